@@ -1,0 +1,1 @@
+"""Brewing sums: plain functions of numbers, usable without the rest of the app."""

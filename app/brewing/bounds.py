@@ -1,0 +1,40 @@
+"""What a value may be: one pair of bounds for the form, the database and the formula.
+
+Each bound is (lowest, highest), both allowed, in the unit its name carries.
+They are wide enough for a catering urn and a single sip, and only refuse slips.
+"""
+
+DOSE_G = (0.1, 2000.0)
+WATER_G = (1.0, 40000.0)
+BYPASS_G = (0.0, 40000.0)
+ICE_G = (0.0, 40000.0)
+BEVERAGE_G = (1.0, 40000.0)
+TDS_PCT = (0.01, 30.0)
+WATER_TEMP_C = (0.0, 100.0)
+STEEP_S = (0, 172800)
+PRESS_S = (0, 3600)
+PRESS_EFFORT = (1, 5)
+STIRS = (0, 1000)
+GRIND_SETTING = (0.0, 10000.0)
+UM_PER_STEP = (0.01, 1000.0)
+
+CAPACITY_G = (10.0, 40000.0)
+HARDNESS_MG_L = (0.0, 5000.0)
+ALKALINITY_MG_L = (0.0, 5000.0)
+
+NET_G = (1.0, 100000.0)
+CORRECTION_G = (-100000.0, 100000.0)
+ROBUSTA_PCT = (0.0, 100.0)
+PRICE_MINOR = (0, 1_000_000_000)
+
+FILTER_COUNT = (1, 10000)
+FILTER_MASS_G = (0.01, 500.0)
+PRIOR_USES = (0, 100000)
+STACK_POSITION = (1, 4)
+
+LIKING = (1, 9)
+JUST_RIGHT = (1, 5)
+
+GRINDS = ("fine", "medium-fine", "medium", "medium-coarse", "coarse")
+BREWER_KINDS = ("pressed immersion", "immersion", "cone", "flat bed", "other")
+FILTER_MATERIALS = ("paper", "cloth", "metal")
