@@ -1,0 +1,125 @@
+"""Scores of A and B from several paired sittings: how large the difference is, and how sure.
+
+Exact sign-flip test: Fisher 1935, The Design of Experiments, section 21. Posterior: normal data
+with the conjugate prior (Gelman et al., Bayesian Data Analysis, section 3.3).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import gcd, sqrt
+from statistics import fmean, stdev
+
+import numpy as np
+from scipy.special import stdtr, stdtrit
+
+LEAST_PAIRS = 3
+LEAST_PAIRS_FOR_A_TEST = 6
+FINEST_STEP = 0.001
+TYPICAL_DIFFERENCE = 1.5  # between two scores of one recipe on nine points (common practice)
+
+
+@dataclass(frozen=True)
+class Belief:
+    """What a doubtful reader may believe of the mean difference: middle, 95 % range, P(above 0)."""
+
+    mean: float
+    low: float
+    high: float
+    above_zero: float
+
+
+@dataclass(frozen=True)
+class PairedTest:
+    """Two-sided sign-flip p-value, exact; t and its 95 % range (None if no difference varies)."""
+
+    p: float
+    t: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class Paired:
+    """n differences A minus B, with a test only from 6 pairs on."""
+
+    n: int
+    mean: float
+    belief: Belief
+    test: PairedTest | None
+    sentence: str
+
+
+def paired(differences: Sequence[float], *, what: str = "liking") -> Paired | None:
+    """What the differences A minus B of paired sittings support; None for fewer than 3."""
+    n = len(differences)
+    if n < LEAST_PAIRS:
+        return None
+    belief = believe(differences)
+    test = _test(differences) if n >= LEAST_PAIRS_FOR_A_TEST else None
+    sentence = _sentence(n, fmean(differences), belief, test, what)
+    return Paired(n, fmean(differences), belief, test, sentence)
+
+
+def believe(differences: Sequence[float], scale: float = TYPICAL_DIFFERENCE) -> Belief:
+    """Posterior of the mean difference from a prior worth one more pair, which showed none.
+
+    Prior: mean 0 with the weight of one pair, variance `scale` squared with two degrees of
+    freedom. It keeps three equal differences from passing for certainty.
+    """
+    n, mean = len(differences), fmean(differences)
+    squares = sum((d - mean) ** 2 for d in differences)
+    centre = n * mean / (n + 1)
+    b = scale**2 + squares / 2 + n * mean**2 / (2 * (n + 1))
+    a = 1 + n / 2
+    spread = sqrt(b / (a * (n + 1)))
+    half = float(stdtrit(2 * a, 0.975)) * spread
+    return Belief(centre, centre - half, centre + half, float(stdtr(2 * a, centre / spread)))
+
+
+def _test(differences: Sequence[float]) -> PairedTest:
+    n, mean, sd = len(differences), fmean(differences), stdev(differences)
+    p = min(1.0, 2 * sign_flip_share(differences))
+    if sd == 0:
+        return PairedTest(p, None, None, None)
+    error = sd / sqrt(n)
+    half = float(stdtrit(n - 1, 0.975)) * error
+    return PairedTest(p, mean / error, mean - half, mean + half)
+
+
+def sign_flip_share(differences: Sequence[float]) -> float:
+    """Share of all 2^n sign patterns whose sum is at least as large as |the sum seen|, exactly.
+
+    Differences are taken to the nearest thousandth; the sums then lie on a lattice, where each
+    difference halves the weight and adds a copy shifted by twice its size.
+    """
+    steps = [round(abs(d) / FINEST_STEP) for d in differences]
+    seen = abs(sum(round(d / FINEST_STEP) for d in differences))
+    unit = gcd(*steps) or 1
+    sizes = [step // unit for step in steps]
+    weight = np.zeros(sum(sizes) + 1)  # index k: the sum is 2k - total, in units
+    weight[0] = 1.0
+    for size in sizes:
+        shifted = np.concatenate((np.zeros(size), weight[: len(weight) - size]))
+        weight = (weight + shifted) / 2
+    first = (sum(sizes) + seen // unit) // 2
+    return float(weight[first:].sum())
+
+
+def _sentence(n: int, mean: float, belief: Belief, test: PairedTest | None, what: str) -> str:
+    if mean == 0:
+        apart = f"Over {n} pairs A and B scored the same on average in {what}"
+    else:
+        more = "more" if mean > 0 else "less"
+        apart = f"Over {n} pairs A scored {abs(mean):.2g} {more} than B on average in {what}"
+    if test is None:
+        chances = min(99, max(1, round(100 * belief.above_zero)))
+        return (
+            f"{apart}. Too few pairs for a test; a cautious bet gives A {chances} chances in 100 "
+            "of truly scoring higher."
+        )
+    p = "p < 0.001" if test.p < 0.001 else f"p = {test.p:.3f}"
+    if test.p <= 0.05:
+        verdict = f"more than chance usually gives ({p})"
+    else:
+        verdict = f"which chance can give ({p}); that does not make them the same"
+    return f"{apart}, {verdict}. The p holds if the number of pairs was fixed beforehand."
