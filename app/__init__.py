@@ -1,0 +1,71 @@
+"""Oddcup: a journal for coffee brewed by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from types import ModuleType
+
+from flask import Flask
+from sqlalchemy.engine import make_url
+
+from . import assets, clock, database, errors, security
+from .config import Config
+from .formats import Formats
+from .ids import IdConverter
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def create_app(config: Config) -> Flask:
+    """Wire the parts together; the only place that knows them all."""
+    app = Flask(__name__, static_folder=str(ROOT / "static"))
+    app.config.update(
+        SECRET_KEY=config.secret_key,
+        MAX_CONTENT_LENGTH=12 * 1024 * 1024,
+        MAX_FORM_MEMORY_SIZE=1024 * 1024,
+        MAX_FORM_PARTS=500,
+        CLOCK=clock.machine_clock,
+        ZONE=clock.machine_zone(),
+        JOURNAL=config,
+    )
+    app.extensions["oddcup_database"] = database.Database(config.url)
+    app.teardown_appcontext(database.close_reading)
+    app.url_map.converters["id"] = IdConverter
+    _set_up_pages(app, config)
+    security.protect(app, config.port)
+    errors.handle(app)
+    assets.serve_assets(app)
+    for feature in _features():
+        app.register_blueprint(feature.pages)
+    return app
+
+
+def _features() -> tuple[ModuleType, ...]:
+    from .bags import views as bags
+    from .brews import views as brews
+    from .filters import views as filters
+    from .gear import views as gear
+    from .recipes import views as recipes
+    from .side_by_side import views as side_by_side
+    from .tastings import views as tastings
+    from .today import views as today
+
+    return today, brews, tastings, side_by_side, bags, filters, recipes, gear
+
+
+def _set_up_pages(app: Flask, config: Config) -> None:
+    formats = Formats(config.locale)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters.update(formats.filters())
+    app.jinja_env.globals.update(
+        locale_lang=formats.locale.language,
+        journal_name=_journal_name(config),
+    )
+    app.extensions["oddcup_formats"] = formats
+
+
+def _journal_name(config: Config) -> str:
+    """Shown on every page when this is not the user's own journal in its usual place."""
+    if config.demo:
+        return "Demo household"
+    return "" if config.sqlite_path else str(make_url(config.url).database)

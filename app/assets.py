@@ -1,0 +1,78 @@
+"""Static files by addresses that carry a hash of their content, cached for ever."""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+from functools import lru_cache
+from pathlib import Path
+
+from flask import Flask, Response, request, url_for
+
+FOR_EVER = "public, max-age=31536000, immutable"
+
+
+def serve_assets(app: Flask) -> None:
+    app.jinja_env.globals.update(asset=asset, plotly_url=plotly_url)
+    app.add_url_rule("/vendor/plotly-<version>.js", "plotly", plotly)
+    app.after_request(_cache_hashed)
+
+
+def asset(name: str) -> str:
+    static = Path(_static_folder()) / name
+    return url_for("static", filename=name, v=_hash(str(static), static.stat().st_mtime_ns))
+
+
+def plotly_url() -> str:
+    return url_for("plotly", version=_plotly_version())
+
+
+def plotly(version: str) -> Response:
+    """The installed package's own script, compressed once a process."""
+    if "gzip" not in request.headers.get("Accept-Encoding", ""):
+        return Response(_plotly_path().read_bytes(), mimetype="text/javascript")
+    response = Response(_plotly_gzip(), mimetype="text/javascript")
+    response.headers["Content-Encoding"] = "gzip"
+    response.headers["Vary"] = "Accept-Encoding"
+    if version == _plotly_version():
+        response.headers["Cache-Control"] = FOR_EVER
+    return response
+
+
+def _cache_hashed(response: Response) -> Response:
+    if request.endpoint == "static" and "v" in request.args and response.status_code == 200:
+        response.headers["Cache-Control"] = FOR_EVER
+    return response
+
+
+def _static_folder() -> str:
+    from flask import current_app
+
+    return str(current_app.static_folder)
+
+
+@lru_cache
+def _hash(path: str, _changed_ns: int) -> str:
+    return hashlib.sha256(Path(path).read_bytes()).hexdigest()[:10]
+
+
+@lru_cache
+def _plotly_version() -> str:
+    from importlib.metadata import version
+
+    return version("plotly")
+
+
+@lru_cache
+def _plotly_path() -> Path:
+    from importlib.util import find_spec
+
+    spec = find_spec("plotly")
+    if spec is None or spec.origin is None:
+        raise RuntimeError("The plotly package is not installed.")
+    return Path(spec.origin).parent / "package_data" / "plotly.min.js"
+
+
+@lru_cache
+def _plotly_gzip() -> bytes:
+    return gzip.compress(_plotly_path().read_bytes(), compresslevel=6)

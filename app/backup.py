@@ -1,0 +1,87 @@
+"""A backup is the journal in one file, taken while it may be written to."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from .config import Config
+
+
+def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Path | None:
+    """Copy a SQLite journal with the database's own backup; returns the file.
+
+    A PostgreSQL journal is backed up with the server's tools: nothing is done, None.
+    Raises FileNotFoundError if there is no journal yet, FileExistsError if `to` exists.
+    """
+    source = config.sqlite_path
+    if source is None:
+        return None
+    if not source.exists():
+        raise FileNotFoundError(f"There is no journal at {source}.")
+    if to is not None and to.exists():
+        raise FileExistsError(f"{to} is there already; it was left as it is.")
+    target = to or _new_name(config.home / "backups", label)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    _copy(source, target)
+    return target
+
+
+def restore(config: Config, backup: Path) -> Path | None:
+    """Put a sound backup in the journal's place; the old journal is set aside, its path returned.
+
+    Raises ValueError for a file that is damaged or is no journal, FileNotFoundError, and
+    RuntimeError for a journal on PostgreSQL.
+    """
+    target = config.sqlite_path
+    if target is None:
+        raise RuntimeError("A journal on PostgreSQL is restored with pg_restore.")
+    if not backup.exists():
+        raise FileNotFoundError(f"There is no backup at {backup}.")
+    findings = _damage(backup)
+    if findings:
+        raise ValueError(f"{backup} was not restored: {findings[0]}")
+    set_aside = back_up(config, label="before-restore") if target.exists() else None
+    _copy(backup, target)
+    return set_aside
+
+
+def find_damage(config: Config) -> list[str]:
+    """What is wrong with the journal's file, in sentences; nothing for a sound one."""
+    path = config.sqlite_path
+    if path is None:
+        raise RuntimeError("This check reads SQLite journals; PostgreSQL checks its own.")
+    if not path.exists():
+        raise FileNotFoundError(f"There is no journal at {path}.")
+    return _damage(path)
+
+
+def _damage(path: Path) -> list[str]:
+    try:
+        with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as journal:
+            found = [row[0] for row in journal.execute("PRAGMA integrity_check") if row[0] != "ok"]
+            broken = journal.execute("PRAGMA foreign_key_check").fetchall()
+            found += [f"Row {row[1]} of {row[0]} points at a missing {row[2]}." for row in broken]
+            journal.execute("SELECT version_num FROM alembic_version").fetchone()
+            return found
+    except sqlite3.DatabaseError as trouble:
+        return [f"It is not a sound journal ({trouble})."]
+
+
+def _copy(source: Path, target: Path) -> None:
+    """Through the database's backup into a neighbour file first, so a crash leaves no half."""
+    partial = target.with_name(target.name + ".partial")
+    partial.unlink(missing_ok=True)
+    with closing(sqlite3.connect(source)) as journal, closing(sqlite3.connect(partial)) as copy:
+        journal.backup(copy)
+        copy.execute("PRAGMA journal_mode = DELETE")
+    for tail in ("-wal", "-shm"):
+        target.with_name(target.name + tail).unlink(missing_ok=True)
+    partial.replace(target)
+
+
+def _new_name(folder: Path, label: str) -> Path:
+    stamp = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
+    return folder / f"{label}-{stamp}.db"

@@ -1,0 +1,127 @@
+"""Strength and extraction of journal brews: the pure sums, with what the journal has learned.
+
+What is learned comes from the latest measured and weighed brews of each brewer and grinder. It
+is kept until the journal is next written to, since every page with a brew on it asks for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from ..brewing.calibration import (
+    DRIP_PRIOR_SD,
+    PRIOR_SD,
+    Calibration,
+    Retained,
+    held_from_weighed,
+    learn,
+    learn_retained,
+)
+from ..brewing.estimate import Cup, Reading, measured_over_estimated, read_cup
+from ..brewing.extraction import FORMULAS
+from ..database import database
+from ..models import Brew, Brewer
+
+LATEST_MEASURED = 400
+MOST_OF_A_KIND = 40
+
+Gear = tuple[int, int | None]
+
+
+@dataclass(frozen=True)
+class Learned:
+    """Calibration by (brewer, grinder), retention by brewer."""
+
+    calibrations: dict[Gear, Calibration]
+    retained: dict[int, Retained]
+
+
+CUP_COLUMNS = (
+    Brew.dose_g,
+    Brew.water_g,
+    Brew.bypass_g,
+    Brew.ice_g,
+    Brew.water_temp_c,
+    Brew.steep_s,
+    Brew.press_s,
+    Brew.grind,
+    Brew.beverage_g,
+    Brew.tds_pct,
+)
+READING_COLUMNS = (*CUP_COLUMNS, Brew.brewer_id, Brew.grinder_id, Brewer.kind)
+
+
+def cup_of(row: Any) -> Cup:
+    """The cup in a row that carries READING_COLUMNS."""
+    return Cup(
+        row.kind, row.dose_g, row.water_g, row.bypass_g, row.ice_g, row.water_temp_c,
+        row.steep_s, row.press_s, row.grind, row.beverage_g, row.tds_pct,
+    )  # fmt: skip
+
+
+def reading_of(row: Any, learned: Learned) -> Reading:
+    """The reading of a row that carries READING_COLUMNS."""
+    calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
+    return read_cup(cup_of(row), calibration, learned.retained.get(row.brewer_id))
+
+
+def learned(session: Session) -> Learned:
+    """What the journal's measured brews teach, read once for each state of the journal."""
+    db = database()
+    version = db.version
+    if db.learned is None or db.learned[0] != version:
+        db.learned = (version, learn_from(_measured_rows(session)))
+    kept: Learned = db.learned[1]
+    return kept
+
+
+def learn_from(rows: Iterable[Any]) -> Learned:
+    """Learn from rows that carry READING_COLUMNS, newest first."""
+    by_brewer: dict[int, list[Any]] = {}
+    for row in rows:
+        by_brewer.setdefault(row.brewer_id, []).append(row)
+    calibrations: dict[Gear, Calibration] = {}
+    retained: dict[int, Retained] = {}
+    for brewer_id, own in by_brewer.items():
+        held = _retention(own)
+        if held is not None:
+            retained[brewer_id] = held
+        for grinder_id in {row.grinder_id for row in own}:
+            of_pair = [row for row in own if row.grinder_id == grinder_id]
+            calibrations[brewer_id, grinder_id] = _calibration(of_pair, held)
+    return Learned(calibrations, retained)
+
+
+def _calibration(rows: list[Any], held: Retained | None) -> Calibration:
+    ratios = [measured_over_estimated(cup_of(row), held) for row in rows[:MOST_OF_A_KIND]]
+    prior = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
+    return learn([ratio for ratio in ratios if ratio is not None], prior)
+
+
+def _retention(rows: list[Any]) -> Retained | None:
+    """From brews weighed with nothing added after brewing."""
+    if FORMULAS[rows[0].kind] == "none":
+        return None
+    held = []
+    for row in [r for r in rows if r.beverage_g and not r.bypass_g and not r.ice_g]:
+        of_dose = read_cup(cup_of(row)).extraction_pct
+        if of_dose is not None:
+            share = of_dose.value / 100
+            held.append(held_from_weighed(row.dose_g, row.water_g, row.beverage_g, share))
+    return learn_retained(held[:MOST_OF_A_KIND], rows[0].kind) if held else None
+
+
+def _measured_rows(session: Session) -> list[Any]:
+    query = (
+        select(*READING_COLUMNS)
+        .join(Brewer, Brewer.id == Brew.brewer_id)
+        .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
+        .order_by(Brew.brewed_at.desc())
+        .limit(LATEST_MEASURED)
+    )
+    return list(session.execute(query))

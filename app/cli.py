@@ -1,0 +1,121 @@
+"""The `oddcup` command: serve, demo, backup, restore, check."""
+
+from __future__ import annotations
+
+import argparse
+import socket
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+from .config import DEFAULT_PORT, Config, from_environment
+
+
+def main(arguments: list[str] | None = None) -> int:
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options) or 0)
+    except (RuntimeError, OSError, ValueError) as trouble:
+        print(f"oddcup: {trouble}", file=sys.stderr)
+        return 1
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="oddcup", description="A journal for brewed coffee.")
+    parser.add_argument("--journal", type=Path, help="the journal's file")
+    commands = parser.add_subparsers(required=True, metavar="command")
+    serve = commands.add_parser("serve", help="open the journal on this machine")
+    serve.add_argument("--port", type=int, default=DEFAULT_PORT)
+    serve.set_defaults(run=_serve)
+    demo = commands.add_parser("demo", help="open an invented household in a file of its own")
+    demo.add_argument("--port", type=int, default=DEFAULT_PORT)
+    demo.set_defaults(run=_demo)
+    backup = commands.add_parser("backup", help="copy the journal into one file")
+    backup.add_argument("to", type=Path, nargs="?")
+    backup.set_defaults(run=_backup)
+    restore = commands.add_parser("restore", help="put a backup in the journal's place")
+    restore.add_argument("file", type=Path)
+    restore.set_defaults(run=_restore)
+    check = commands.add_parser("check", help="look the journal over for damage")
+    check.set_defaults(run=_check)
+    return parser
+
+
+def _serve(options: argparse.Namespace) -> None:
+    _open(from_environment(options.journal, options.port))
+
+
+def _demo(options: argparse.Namespace) -> None:
+    from seed_demo import ensure_demo
+
+    config = from_environment(options.journal, options.port)
+    path = options.journal or config.home / "demo.db"
+    config = replace(config, url=f"sqlite:///{path.resolve()}", demo=True)
+    ensure_demo(config)
+    _open(config)
+
+
+def _open(config: Config) -> None:
+    from waitress.server import create_server
+
+    from . import create_app
+    from .schema import bring_up_to_date
+
+    kept = bring_up_to_date(config)
+    if kept:
+        print(f"The journal was brought up to date; as it was before: {kept}")
+    port = free_port(config.port)
+    app = create_app(replace(config, port=port))
+    server = create_server(
+        app, host="127.0.0.1", port=port, threads=8, max_request_body_size=13 * 1024 * 1024
+    )
+    print(f"Oddcup is open at http://127.0.0.1:{port}/")
+    print(f"Journal: {config.sqlite_path or 'PostgreSQL'}. Ctrl+C closes it.", flush=True)
+    try:
+        server.run()
+    except KeyboardInterrupt:
+        server.close()
+
+
+def free_port(wanted: int) -> int:
+    """The port asked for, or the next free one of twenty. Raises OSError if all are taken."""
+    for port in range(wanted, min(wanted + 20, 65536)):
+        with socket.socket() as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
+    raise OSError(f"No free port from {wanted} on; name another with --port.")
+
+
+def _backup(options: argparse.Namespace) -> None:
+    from .backup import back_up
+
+    kept = back_up(from_environment(options.journal), to=options.to)
+    if kept is None:
+        raise RuntimeError("A journal on PostgreSQL is backed up with pg_dump.")
+    print(kept)
+
+
+def _restore(options: argparse.Namespace) -> None:
+    from .backup import restore
+
+    config = from_environment(options.journal)
+    set_aside = restore(config, options.file)
+    if set_aside:
+        print(f"The journal that was there is kept at {set_aside}")
+    print(f"Restored {config.sqlite_path}")
+
+
+def _check(options: argparse.Namespace) -> int:
+    from .backup import find_damage
+
+    config = from_environment(options.journal)
+    findings = find_damage(config)
+    for finding in findings:
+        print(finding)
+    if not findings:
+        print(f"{config.sqlite_path} is sound.")
+    return 1 if findings else 0

@@ -1,0 +1,173 @@
+"""Which use of a filter a brew was: counted over the brews' times, so that a brew entered
+late, moved or deleted renumbers the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, func, select, tuple_
+from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
+
+from ..models import Brew, Filter, FilterPack, FilterUse
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One filter in one brew; `number` 1 is its first use, `gap_days` the days since the last."""
+
+    filter_id: int
+    position: int
+    number: int
+    gap_days: int | None
+    pack_id: int
+    pack_name: str
+    filter_number: int
+    material: str
+    retired_on: date | None
+
+    @property
+    def name(self) -> str:
+        return f"{self.pack_name} no. {self.filter_number}"
+
+
+def uses_before(target: type[FilterUse]) -> ColumnElement[int]:
+    """How many uses of the same filter came before `target`'s, brews in the bin left out."""
+    other, binned = aliased(FilterUse), aliased(Brew)
+    earlier = (
+        other.filter_id == target.filter_id,
+        tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
+    )
+    everything = select(func.count()).where(*earlier).correlate(target).scalar_subquery()
+    in_the_bin = (
+        select(func.count())
+        .where(*earlier, binned.id == other.brew_id, binned.binned_at.is_not(None))
+        .correlate(target)
+        .scalar_subquery()
+    )
+    return everything - in_the_bin
+
+
+def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Use]]:
+    """The stack of each brew, by brew id; brews without a filter are left out."""
+    wanted = list(brew_ids)
+    if not wanted:
+        return {}
+    query = (
+        select(
+            FilterUse.brew_id,
+            FilterUse.filter_id,
+            FilterUse.position,
+            (Filter.prior_uses + uses_before(FilterUse) + 1).label("number"),
+            Brew.brewed_on,
+            _day_of_use_before(FilterUse).label("last_on"),
+            Filter.number.label("filter_number"),
+            Filter.retired_on,
+            FilterPack.id.label("pack_id"),
+            FilterPack.name.label("pack_name"),
+            FilterPack.material,
+        )
+        .join(Brew, Brew.id == FilterUse.brew_id)
+        .join(Filter, Filter.id == FilterUse.filter_id)
+        .join(FilterPack, FilterPack.id == Filter.pack_id)
+        .where(FilterUse.brew_id.in_(wanted))
+        .order_by(FilterUse.brew_id, FilterUse.position)
+    )
+    stacks: dict[int, list[Use]] = {}
+    for row in session.execute(query):
+        gap = (row.brewed_on - row.last_on).days if row.last_on else None
+        use = Use(
+            row.filter_id, row.position, row.number, gap, row.pack_id, row.pack_name,
+            row.filter_number, row.material, row.retired_on,
+        )  # fmt: skip
+        stacks.setdefault(row.brew_id, []).append(use)
+    return stacks
+
+
+def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date | None]:
+    other, brew = aliased(FilterUse), aliased(Brew)
+    return (
+        select(brew.brewed_on)
+        .join(other, other.brew_id == brew.id)
+        .where(
+            brew.binned_at.is_(None),
+            other.filter_id == target.filter_id,
+            tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
+        )
+        .order_by(other.brewed_at.desc(), other.brew_id.desc())
+        .limit(1)
+        .correlate(target)
+        .scalar_subquery()
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class OnHand:
+    """A filter not retired: its uses so far, and when it was last used."""
+
+    filter_id: int
+    pack_id: int
+    pack_name: str
+    filter_number: int
+    material: str
+    uses: int
+    last_on: date | None
+
+    @property
+    def name(self) -> str:
+        return f"{self.pack_name} no. {self.filter_number}"
+
+    @property
+    def state(self) -> str:
+        return "in use" if self.uses else "fresh"
+
+
+def on_hand(session: Session, also: Iterable[int] = (), most: int = 12) -> list[OnHand]:
+    """Filters to brew with, last used first, and those in `also` even if retired or old."""
+    last_at, last_on = _last_use(Brew.brewed_at), _last_use(Brew.brewed_on)
+    query = select(
+        Filter.id, Filter.pack_id, FilterPack.name, Filter.number, FilterPack.material,
+        (Filter.prior_uses + uses_of(Filter)).label("uses"), last_on.label("last_on"),
+    ).join(FilterPack, FilterPack.id == Filter.pack_id)  # fmt: skip
+    usable = query.where(Filter.retired_on.is_(None), FilterPack.binned_at.is_(None))
+    in_order = usable.order_by(last_at.is_(None), last_at.desc(), Filter.id.desc()).limit(most)
+    rows = [OnHand(*row) for row in session.execute(in_order)]
+    missing = set(also) - {row.filter_id for row in rows}
+    if missing:
+        rows += [OnHand(*row) for row in session.execute(query.where(Filter.id.in_(missing)))]
+    return rows
+
+
+def _last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
+    return (
+        select(column)
+        .join(FilterUse, FilterUse.brew_id == Brew.id)
+        .where(FilterUse.filter_id == Filter.id, Brew.binned_at.is_(None))
+        .order_by(FilterUse.brewed_at.desc(), FilterUse.brew_id.desc())
+        .limit(1)
+        .correlate(Filter)
+        .scalar_subquery()
+    )
+
+
+def uses_of(owner: type[Filter]) -> ColumnElement[int]:
+    """How often a filter was used, brews in the bin left out, uses before the journal too."""
+    everything = (
+        select(func.count())
+        .where(FilterUse.filter_id == owner.id)
+        .correlate(owner)
+        .scalar_subquery()
+    )
+    in_the_bin = (
+        select(func.count())
+        .where(
+            FilterUse.filter_id == owner.id,
+            Brew.id == FilterUse.brew_id,
+            Brew.binned_at.is_not(None),
+        )
+        .correlate(owner)
+        .scalar_subquery()
+    )
+    return everything - in_the_bin

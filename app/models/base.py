@@ -1,0 +1,80 @@
+"""What every table shares: names for constraints, honest times, bounded numbers."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import CheckConstraint, DateTime, Dialect, MetaData
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy.types import TypeDecorator
+
+NAMES = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+NAME_CHARS = 120
+WORDS_CHARS = 300
+NOTE_CHARS = 4000
+
+
+class Base(DeclarativeBase):
+    metadata = MetaData(naming_convention=NAMES)
+
+
+class Moment(TypeDecorator[datetime]):
+    """A point in time, kept as UTC. A naive datetime is refused."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("A time needs its zone.")
+        return value.astimezone(UTC)
+
+    def process_result_value(self, value: Any | None, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        moment: datetime = value
+        return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+
+class Binned:
+    """Deleting moves a row to the bin, from where it can be restored."""
+
+    binned_at: Mapped[datetime | None] = mapped_column(Moment)
+
+
+def between(column: str, bounds: tuple[float, float]) -> CheckConstraint:
+    """A two-sided range: refuses text, infinities and slips; an empty value passes."""
+    low, high = bounds
+    return CheckConstraint(f"{column} BETWEEN {low} AND {high}", name=f"{column}_range")
+
+
+def one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
+    listed = ", ".join(f"'{word}'" for word in words)
+    return CheckConstraint(f"{column} IN ({listed})", name=f"{column}_word")
+
+
+def filled(column: str, longest: int = NAME_CHARS) -> CheckConstraint:
+    """A name is not blank and not endless."""
+    return CheckConstraint(
+        f"length(trim({column})) >= 1 AND length({column}) <= {longest}", name=f"{column}_filled"
+    )
+
+
+def at_most(column: str, longest: int = NOTE_CHARS) -> CheckConstraint:
+    return CheckConstraint(f"length({column}) <= {longest}", name=f"{column}_length")
+
+
+def local_date(moment: datetime, zone: str) -> date:
+    """The calendar day of a moment where it was entered."""
+    return moment.astimezone(ZoneInfo(zone)).date()

@@ -1,0 +1,89 @@
+"""Beans and the bags they come in."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from ..brewing import bounds
+from .base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled
+
+
+class Bean(Binned, Base):
+    __tablename__ = "bean"
+    __table_args__ = (
+        filled("name"),
+        at_most("note"),
+        between("robusta_pct", bounds.ROBUSTA_PCT),
+        Index("ix_bean_name_id", "name", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    roaster: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    origin: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    process: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    robusta_pct: Mapped[float] = mapped_column(default=0.0)
+    decaf: Mapped[bool] = mapped_column(default=False)
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+    bags: Mapped[list[Bag]] = relationship(back_populates="bean", lazy="raise")
+
+
+class Bag(Binned, Base):
+    """One bag of a bean. What is left is worked out: net, less doses, plus corrections."""
+
+    __tablename__ = "bag"
+    __table_args__ = (
+        at_most("note"),
+        between("net_g", bounds.NET_G),
+        between("price_minor", bounds.PRICE_MINOR),
+        CheckConstraint("length(currency) = 3", name="currency_code"),
+        CheckConstraint("finished_on >= opened_on", name="finished_after_opened"),
+        Index("ix_bag_finished_on_id", "finished_on", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bean_id: Mapped[int] = mapped_column(ForeignKey("bean.id"), index=True)
+    roasted_on: Mapped[date | None]
+    opened_on: Mapped[date | None]
+    finished_on: Mapped[date | None]
+    net_g: Mapped[float | None]
+    price_minor: Mapped[int | None]
+    currency: Mapped[str] = mapped_column(String(3), default="EUR")
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+    bean: Mapped[Bean] = relationship(back_populates="bags", lazy="raise")
+    frozen: Mapped[list[FrozenSpan]] = relationship(
+        lazy="raise", order_by="FrozenSpan.from_on", cascade="all, delete-orphan"
+    )
+    corrections: Mapped[list[BagCorrection]] = relationship(
+        lazy="raise", order_by="BagCorrection.noted_on", cascade="all, delete-orphan"
+    )
+
+
+class FrozenSpan(Base):
+    """Days a bag spent in the freezer; an open end means it is still there."""
+
+    __tablename__ = "frozen_span"
+    __table_args__ = (CheckConstraint("to_on >= from_on", name="to_after_from"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"), index=True)
+    from_on: Mapped[date]
+    to_on: Mapped[date | None]
+
+
+class BagCorrection(Base):
+    """Grams that came or went without a brew: spilled, given away, weighed again."""
+
+    __tablename__ = "bag_correction"
+    __table_args__ = (between("grams", bounds.CORRECTION_G), filled("why"))
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"), index=True)
+    noted_on: Mapped[date]
+    grams: Mapped[float]
+    why: Mapped[str] = mapped_column(String(NAME_CHARS))

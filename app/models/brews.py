@@ -1,0 +1,141 @@
+"""The brew: what was actually done, and the filters it went through."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from sqlalchemy import (
+    CheckConstraint,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    LargeBinary,
+    String,
+    Text,
+    UniqueConstraint,
+    text,
+)
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from ..brewing import bounds
+from .base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between, one_of
+from .beans import Bag
+from .gear import Brewer, Filter, Grinder, Water
+from .recipes import RecipeRevision
+
+
+class Brew(Binned, Base):
+    """One brew. Strength and extraction are worked out from it, never stored.
+
+    `brewed_on` is the calendar day of `brewed_at` in `zone`, kept for searching.
+    `entry_key` is drawn once a form, so that a form sent twice is saved once.
+    """
+
+    __tablename__ = "brew"
+    __table_args__ = (
+        UniqueConstraint("entry_key"),
+        UniqueConstraint("id", "brewed_at"),
+        one_of("grind", bounds.GRINDS),
+        between("dose_g", bounds.DOSE_G),
+        between("water_g", bounds.WATER_G),
+        between("bypass_g", bounds.BYPASS_G),
+        between("ice_g", bounds.ICE_G),
+        between("water_temp_c", bounds.WATER_TEMP_C),
+        between("steep_s", bounds.STEEP_S),
+        between("press_s", bounds.PRESS_S),
+        between("press_effort", bounds.PRESS_EFFORT),
+        between("stirs", bounds.STIRS),
+        between("beverage_g", bounds.BEVERAGE_G),
+        between("tds_pct", bounds.TDS_PCT),
+        at_most("note"),
+        CheckConstraint("length(grind_setting) <= 20", name="grind_setting_length"),
+        Index("ix_brew_brewed_at_id", "brewed_at", "id"),
+        Index("ix_brew_bag_id_brewed_at", "bag_id", "brewed_at", "id"),
+        Index("ix_brew_revision_id_brewed_at", "revision_id", "brewed_at", "id"),
+        Index("ix_brew_brewed_on", "brewed_on"),
+        Index(
+            "ix_brew_binned_at",
+            "binned_at",
+            sqlite_where=text("binned_at IS NOT NULL"),
+            postgresql_where=text("binned_at IS NOT NULL"),
+        ),
+        Index(
+            "ix_brew_measured",
+            "brewed_at",
+            sqlite_where=text("tds_pct IS NOT NULL"),
+            postgresql_where=text("tds_pct IS NOT NULL"),
+        ),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_key: Mapped[str] = mapped_column(String(36))
+    brewed_at: Mapped[datetime] = mapped_column(Moment)
+    zone: Mapped[str] = mapped_column(String(60))
+    brewed_on: Mapped[date]
+    bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"))
+    brewer_id: Mapped[int] = mapped_column(ForeignKey("brewer.id"), index=True)
+    grinder_id: Mapped[int | None] = mapped_column(ForeignKey("grinder.id"), index=True)
+    water_id: Mapped[int | None] = mapped_column(ForeignKey("water.id"), index=True)
+    revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"))
+    grind: Mapped[str] = mapped_column(String(13))
+    grind_setting: Mapped[str] = mapped_column(String(20), default="")
+    dose_g: Mapped[float]
+    water_g: Mapped[float]
+    bypass_g: Mapped[float] = mapped_column(default=0.0)
+    ice_g: Mapped[float] = mapped_column(default=0.0)
+    water_temp_c: Mapped[float | None]
+    steep_s: Mapped[int | None]
+    press_s: Mapped[int | None]
+    press_effort: Mapped[int | None]
+    flipped: Mapped[bool] = mapped_column(default=False)
+    stirs: Mapped[int | None]
+    beverage_g: Mapped[float | None]
+    tds_pct: Mapped[float | None]
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note_search: Mapped[str] = mapped_column(Text, default="")
+
+    bag: Mapped[Bag] = relationship(lazy="raise")
+    brewer: Mapped[Brewer] = relationship(lazy="raise")
+    grinder: Mapped[Grinder | None] = relationship(lazy="raise")
+    water: Mapped[Water | None] = relationship(lazy="raise")
+    revision: Mapped[RecipeRevision | None] = relationship(lazy="raise")
+    stack: Mapped[list[FilterUse]] = relationship(
+        lazy="raise", order_by="FilterUse.position", cascade="all, delete-orphan"
+    )
+
+
+class FilterUse(Base):
+    """A filter in a brew. Which use it was is counted, not stored.
+
+    `brewed_at` follows the brew's own by the foreign key, so that counting the uses before a
+    moment stays inside one index however long the filter lives.
+    """
+
+    __tablename__ = "filter_use"
+    __table_args__ = (
+        ForeignKeyConstraint(
+            ["brew_id", "brewed_at"], ["brew.id", "brew.brewed_at"], onupdate="CASCADE"
+        ),
+        UniqueConstraint("brew_id", "filter_id"),
+        between("position", bounds.STACK_POSITION),
+        Index("ix_filter_use_filter_id_brewed_at", "filter_id", "brewed_at", "brew_id"),
+    )
+
+    brew_id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    position: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    brewed_at: Mapped[datetime] = mapped_column(Moment)
+    filter_id: Mapped[int] = mapped_column(ForeignKey("filter.id"))
+
+    filter: Mapped[Filter] = relationship(lazy="raise")
+
+
+class BrewPhoto(Base):
+    """A picture of a brew, re-encoded small and free of its camera's notes."""
+
+    __tablename__ = "brew_photo"
+
+    brew_id: Mapped[int] = mapped_column(
+        ForeignKey("brew.id"), primary_key=True, autoincrement=False
+    )
+    alt: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    jpeg: Mapped[bytes] = mapped_column(LargeBinary)

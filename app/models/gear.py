@@ -1,0 +1,116 @@
+"""Brewers, grinders, waters, and filters with the packs they come from."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from ..brewing import bounds
+from .base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled, one_of
+
+RINSES = ("none", "cold", "hot")
+
+
+class Brewer(Binned, Base):
+    """A brewer. `capacity_g` is the brew water it holds together with `capacity_dose_g`."""
+
+    __tablename__ = "brewer"
+    __table_args__ = (
+        filled("name"),
+        at_most("note"),
+        one_of("kind", bounds.BREWER_KINDS),
+        between("capacity_g", bounds.CAPACITY_G),
+        between("capacity_dose_g", bounds.DOSE_G),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    kind: Mapped[str] = mapped_column(String(20))
+    capacity_g: Mapped[float | None]
+    capacity_dose_g: Mapped[float | None]
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+
+class Grinder(Binned, Base):
+    """A grinder. `scale` says in words what its numbers count."""
+
+    __tablename__ = "grinder"
+    __table_args__ = (
+        filled("name"),
+        at_most("note"),
+        between("um_per_step", bounds.UM_PER_STEP),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    scale: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    um_per_step: Mapped[float | None]
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+
+class Water(Binned, Base):
+    """A water to brew with; hardness and alkalinity in mg/L as CaCO3."""
+
+    __tablename__ = "water"
+    __table_args__ = (
+        filled("name"),
+        at_most("note"),
+        between("hardness_mg_l", bounds.HARDNESS_MG_L),
+        between("alkalinity_mg_l", bounds.ALKALINITY_MG_L),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    hardness_mg_l: Mapped[float | None]
+    alkalinity_mg_l: Mapped[float | None]
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+
+class FilterPack(Binned, Base):
+    """A pack of filters; `mass_g` is what one of them weighs."""
+
+    __tablename__ = "filter_pack"
+    __table_args__ = (
+        filled("name"),
+        at_most("note"),
+        one_of("material", bounds.FILTER_MATERIALS),
+        between("count", bounds.FILTER_COUNT),
+        between("price_minor", bounds.PRICE_MINOR),
+        between("mass_g", bounds.FILTER_MASS_G),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    material: Mapped[str] = mapped_column(String(10))
+    count: Mapped[int]
+    bought_on: Mapped[date | None]
+    price_minor: Mapped[int | None]
+    currency: Mapped[str] = mapped_column(String(3), default="EUR")
+    mass_g: Mapped[float | None]
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+    filters: Mapped[list[Filter]] = relationship(back_populates="pack", lazy="raise")
+
+
+class Filter(Base):
+    """One filter taken out of its pack. Fresh or in use follows from its uses."""
+
+    __tablename__ = "filter"
+    __table_args__ = (
+        UniqueConstraint("pack_id", "number"),
+        between("prior_uses", bounds.PRIOR_USES),
+        one_of("rinse", RINSES),
+        at_most("note"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    pack_id: Mapped[int] = mapped_column(ForeignKey("filter_pack.id"))
+    number: Mapped[int]
+    prior_uses: Mapped[int] = mapped_column(default=0)
+    rinse: Mapped[str] = mapped_column(String(4), default="none")
+    retired_on: Mapped[date | None] = mapped_column(index=True)
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+    pack: Mapped[FilterPack] = relationship(back_populates="filters", lazy="raise")

@@ -1,0 +1,95 @@
+"""Who tasted a brew and what they said; two brews set side by side."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from ..brewing import bounds
+from .base import (
+    NAME_CHARS,
+    NOTE_CHARS,
+    WORDS_CHARS,
+    Base,
+    Binned,
+    Moment,
+    at_most,
+    between,
+    filled,
+    one_of,
+)
+from .brews import Brew
+
+PREFERENCES = ("a", "b", "neither")
+
+
+class Taster(Binned, Base):
+    __tablename__ = "taster"
+    __table_args__ = (filled("name"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+
+
+class Tasting(Binned, Base):
+    """Liking on the nine-point scale, six just-right scales (3 is just right), words, a note."""
+
+    __tablename__ = "tasting"
+    __table_args__ = (
+        between("liking", bounds.LIKING),
+        between("jar_strength", bounds.JUST_RIGHT),
+        between("jar_sweetness", bounds.JUST_RIGHT),
+        between("jar_acidity", bounds.JUST_RIGHT),
+        between("jar_bitterness", bounds.JUST_RIGHT),
+        between("jar_body", bounds.JUST_RIGHT),
+        between("jar_clarity", bounds.JUST_RIGHT),
+        at_most("words", WORDS_CHARS),
+        at_most("note"),
+        Index("ix_tasting_brew_id_id", "brew_id", "id"),
+        Index("ix_tasting_tasted_at_id", "tasted_at", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_key: Mapped[str] = mapped_column(String(36), unique=True)
+    brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"))
+    taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
+    tasted_at: Mapped[datetime] = mapped_column(Moment)
+    zone: Mapped[str] = mapped_column(String(60))
+    blind: Mapped[bool] = mapped_column(default=False)
+    liking: Mapped[int | None]
+    jar_strength: Mapped[int | None]
+    jar_sweetness: Mapped[int | None]
+    jar_acidity: Mapped[int | None]
+    jar_bitterness: Mapped[int | None]
+    jar_body: Mapped[int | None]
+    jar_clarity: Mapped[int | None]
+    words: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    text_search: Mapped[str] = mapped_column(Text, default="")
+
+    brew: Mapped[Brew] = relationship(lazy="raise")
+    taster: Mapped[Taster] = relationship(lazy="raise")
+
+
+class SideBySide(Binned, Base):
+    """Two brews compared and the comparison kept: which was preferred, and why."""
+
+    __tablename__ = "side_by_side"
+    __table_args__ = (
+        CheckConstraint("brew_a_id <> brew_b_id", name="two_brews"),
+        one_of("preference", PREFERENCES),
+        at_most("note"),
+        Index("ix_side_by_side_saved_at_id", "saved_at", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    brew_a_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
+    brew_b_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
+    saved_at: Mapped[datetime] = mapped_column(Moment)
+    preference: Mapped[str | None] = mapped_column(String(7))
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+    brew_a: Mapped[Brew] = relationship(lazy="raise", foreign_keys=brew_a_id)
+    brew_b: Mapped[Brew] = relationship(lazy="raise", foreign_keys=brew_b_id)

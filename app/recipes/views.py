@@ -1,0 +1,3 @@
+from flask import Blueprint
+
+pages = Blueprint("recipes", __name__)

@@ -1,0 +1,77 @@
+"""Bringing a journal's tables up to date, with a backup taken before.
+
+Alembic is only imported when there is something to do: the usual start is one SELECT.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sqlalchemy import create_engine, inspect, text
+
+from .backup import back_up
+from .config import Config
+
+if TYPE_CHECKING:
+    from alembic.config import Config as AlembicConfig
+
+MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
+
+
+def head() -> str:
+    """The newest revision: files are named NNNN_slug.py."""
+    names = (path.name for path in (MIGRATIONS / "versions").glob("[0-9]*.py"))
+    return max(match[1] for name in names if (match := re.match(r"(\d{4})_", name)))
+
+
+def current(url: str) -> str | None:
+    """The revision a database stands at; none for an empty one."""
+    engine = create_engine(url)
+    try:
+        with engine.connect() as connection:
+            if not inspect(connection).has_table("alembic_version"):
+                return None
+            return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    finally:
+        engine.dispose()
+
+
+def bring_up_to_date(config: Config) -> Path | None:
+    """Migrate if needed; returns the backup taken before, if there was anything to keep.
+
+    Raises RuntimeError when the journal was written by a newer Oddcup.
+    """
+    at = current(config.url)
+    if at == head():
+        return None
+    if at is not None and at > head():
+        raise RuntimeError(
+            f"This journal was written by a newer Oddcup (revision {at}, this one knows "
+            f"{head()}). Install the newer one; nothing was changed."
+        )
+    kept = back_up(config, label=f"before-{head()}") if at is not None else None
+    upgrade(config.url)
+    return kept
+
+
+def upgrade(url: str, revision: str = "head") -> None:
+    from alembic import command
+
+    command.upgrade(alembic_config(url), revision)
+
+
+def downgrade(url: str, revision: str) -> None:
+    from alembic import command
+
+    command.downgrade(alembic_config(url), revision)
+
+
+def alembic_config(url: str) -> AlembicConfig:
+    from alembic.config import Config as AlembicConfig
+
+    settings = AlembicConfig()
+    settings.set_main_option("script_location", str(MIGRATIONS))
+    settings.set_main_option("sqlalchemy.url", url.replace("%", "%%"))
+    return settings

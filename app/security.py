@@ -1,0 +1,58 @@
+"""Only this machine, only its own pages: hosts, origins, headers, scripts."""
+
+from __future__ import annotations
+
+from flask import Flask, Response, abort, g, request
+from flask_wtf import CSRFProtect
+
+STRICT_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
+    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'"
+)
+# Plotly adds one empty <style> element (the hash is of the empty string) and style attributes.
+CHART_POLICY = STRICT_POLICY.replace(
+    "style-src 'self'",
+    "style-src 'self'; style-src-elem 'self' "
+    "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='; style-src-attr 'unsafe-inline'",
+)
+SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
+
+
+def protect(app: Flask, port: int) -> None:
+    app.config.update(
+        TRUSTED_HOSTS=["127.0.0.1", "localhost"],
+        SESSION_COOKIE_NAME=f"oddcup_{port}",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        WTF_CSRF_TIME_LIMIT=None,
+        # The forms carry the token as a field of the page; FlaskForm is not used.
+        WTF_CSRF_CHECK_DEFAULT=True,
+    )
+    CSRFProtect(app)
+    app.before_request(_refuse_foreign_pages)
+    app.after_request(_set_headers)
+
+
+def allow_charts() -> None:
+    """This page draws charts: it needs the wider policy that Plotly asks for."""
+    g.charts = True
+
+
+def _refuse_foreign_pages() -> None:
+    site = request.headers.get("Sec-Fetch-Site", "none")
+    if request.method not in SAFE_METHODS and site not in {"same-origin", "none"}:
+        abort(403, "This request came from another site.")
+
+
+def _set_headers(response: Response) -> Response:
+    policy = CHART_POLICY if g.get("charts") else STRICT_POLICY
+    response.headers.setdefault("Content-Security-Policy", policy)
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["Referrer-Policy"] = "same-origin"
+    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+    response.headers["Permissions-Policy"] = "camera=(), microphone=(), geolocation=()"
+    if "Cache-Control" not in response.headers:
+        response.headers["Cache-Control"] = "no-store"
+    return response

@@ -1,0 +1,3 @@
+from flask import Blueprint
+
+pages = Blueprint("side_by_side", __name__)

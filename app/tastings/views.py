@@ -1,0 +1,3 @@
+from flask import Blueprint
+
+pages = Blueprint("tastings", __name__)

@@ -1,0 +1,3 @@
+from flask import Blueprint
+
+pages = Blueprint("today", __name__)
