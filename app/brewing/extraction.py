@@ -1,0 +1,136 @@
+"""Strength and extraction of a brew, by immersion and by drip.
+
+Here ``strength`` and ``extraction`` are mass fractions (0.012 is 1.2 %), ``ratio`` is brew water
+over dose, and ``held`` is what the grounds keep, in grams per gram of dose. Functions raise
+ValueError with a sentence when the numbers cannot describe a brew.
+
+Source of the immersion model: Liang, Chan, Ristenpart 2021, Scientific Reports 11:6904,
+doi 10.1038/s41598-021-85787-1 (99 brews poured at 80-99 degC; holds for a ratio of 3 or more).
+"""
+
+from math import sqrt
+
+EQUILIBRIUM_EXTRACTION = 0.215
+EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # spread of the suites of brews in the same paper
+MODEL_MIN_RATIO = 3.0
+MODEL_MIN_TEMP_C = 80.0
+OVEN_DRYING_OFFSET = 0.0234
+
+# Grams held per gram of dose: usual, lowest, highest (about 95 % of brews).
+# Immersion: Liang 2021, 2.48 with SD 0.19, drained through paper by gravity: the liquid held is as
+# strong as the cup. Pressed: no published value, from memory, learned from weighed beverages.
+# Cone and flat bed: water held, common practice, no source.
+RETAINED_G_PER_G: dict[str, tuple[float, float, float]] = {
+    "pressed immersion": (2.0, 1.5, 2.5),
+    "immersion": (2.48, 2.11, 2.85),
+    "cone": (1.7, 1.5, 2.0),
+    "flat bed": (1.7, 1.5, 2.0),
+}
+FORMULAS = {
+    "pressed immersion": "immersion",
+    "immersion": "immersion",
+    "cone": "drip",
+    "flat bed": "drip",
+    "other": "none",
+}
+
+# One convention, not a law of taste: SCAA Golden Cup, 23 December 2015. 118 consumers did not like
+# its middle best (Cotter et al. 2021, doi 10.1111/1750-3841.15561).
+GOLDEN_CUP_TDS_PCT = (1.15, 1.35)
+GOLDEN_CUP_EXTRACTION_PCT = (18.0, 22.0)
+GOLDEN_CUP_G_PER_L = 55.0
+GOLDEN_CUP_TEMP_C = 93.0
+
+# Smallest difference in strength that tasters noticed, in points of TDS: Frost et al. 2019.
+NOTICEABLE_TDS_PCT = 0.24
+
+INSTRUMENT_TDS = 0.0003  # plus or minus 0.03 % TDS, the usual tolerance of a meter
+BRIX_TO_TDS = 0.85  # a convention; sources give 0.825 to 0.90
+BRIX_TO_TDS_RANGE = (0.825, 0.90)
+
+
+def grams_per_litre(dose_g: float, water_g: float) -> float:
+    """Dose per litre of water (g/L), a litre being 1000 g as brewers weigh it."""
+    return 1000.0 * dose_g / _positive("Water", water_g)
+
+
+def strength_immersed(ratio: float, extraction: float = EQUILIBRIUM_EXTRACTION) -> float:
+    """Strength when everything steeps together: E / (R + E). Liang 2021."""
+    return extraction / _positive("Ratio and extraction together", ratio + extraction)
+
+
+def extraction_immersed(ratio: float, strength: float) -> float:
+    """Extraction of an immersion brew from its strength: R t / (1 - t). Liang 2021."""
+    _fraction("Strength", strength)
+    return ratio * strength / (1.0 - strength)
+
+
+def strength_dripped(ratio: float, held: float, extraction: float) -> float:
+    """Strength of a drip brew: E / (R - w + E), the grounds keeping plain water."""
+    return extraction / _positive("The beverage", ratio - held + extraction)
+
+
+def extraction_dripped(dose_g: float, beverage_g: float, strength: float) -> float:
+    """Extraction of a drip brew: t B / D. On an immersion brew it reads low."""
+    _fraction("Strength", strength)
+    return strength * beverage_g / _positive("Dose", dose_g)
+
+
+def beverage_g(dose_g: float, water_g: float, extraction: float, held: float) -> float:
+    """Beverage left (g): W + E D less what the grounds hold; zero if they hold it all.
+
+    The same sum serves immersion (``held`` is liquid, Liang 2021) and drip (``held`` is water).
+    """
+    return max(0.0, water_g + (extraction - held) * dose_g)
+
+
+def extraction_oven_dried(
+    ratio: float, held: float, equilibrium: float = EQUILIBRIUM_EXTRACTION
+) -> float:
+    """What oven-drying the spent grounds reads for an immersion brew (low). Liang 2021."""
+    share = 1.0 - held / _positive("Ratio and extraction together", ratio + equilibrium)
+    return equilibrium * share + OVEN_DRYING_OFFSET
+
+
+def extraction_error_dripped(
+    dose_g: float,
+    beverage_g: float,
+    strength: float,
+    errors: tuple[float, float, float] = (0.1, 1.0, INSTRUMENT_TDS),
+) -> float:
+    """Error of t B / D, as a fraction, from independent ``errors`` of dose, beverage, strength."""
+    extraction = extraction_dripped(dose_g, beverage_g, strength)
+    of_dose, of_beverage, of_strength = errors
+    relative = (of_dose / dose_g, of_beverage / beverage_g, of_strength / strength)
+    return extraction * sqrt(sum(part * part for part in relative))
+
+
+def extraction_error_immersed(
+    dose_g: float,
+    water_g: float,
+    strength: float,
+    errors: tuple[float, float, float] = (0.1, 1.0, INSTRUMENT_TDS),
+) -> float:
+    """Error of R t / (1 - t), as a fraction, from independent ``errors`` of D, W and t."""
+    extraction = extraction_immersed(water_g / _positive("Dose", dose_g), strength)
+    of_dose, of_water, of_strength = errors
+    relative = (of_dose / dose_g, of_water / water_g, of_strength / (strength * (1.0 - strength)))
+    return extraction * sqrt(sum(part * part for part in relative))
+
+
+def strength_from_brix(brix_pct: float) -> tuple[float, float, float]:
+    """Strength from degrees Brix: usual, lowest and highest conversion (0.85; 0.825 to 0.90)."""
+    part = brix_pct / 100.0
+    low, high = BRIX_TO_TDS_RANGE
+    return part * BRIX_TO_TDS, part * low, part * high
+
+
+def _positive(label: str, value: float) -> float:
+    if not value > 0.0:
+        raise ValueError(f"{label} must be more than nothing.")
+    return value
+
+
+def _fraction(label: str, value: float) -> None:
+    if not 0.0 < value < 1.0:
+        raise ValueError(f"{label} must lie between 0 and 100 %.")
