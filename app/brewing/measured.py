@@ -1,0 +1,40 @@
+"""Strength and extraction of a cup whose strength was measured, with the tolerance of the tools."""
+
+from .cup import Cup, Ranged
+from .extraction import INSTRUMENT_TDS, extraction_error_dripped, extraction_error_immersed
+from .finished import extraction
+
+Triple = tuple[float, float, float]  # value, low, high
+DOSE_ERROR_G = 0.1
+WATER_ERROR_G = 1.0
+
+
+def measured_strength(tds_pct: float | None) -> Ranged | None:
+    """The measured strength (% TDS), if any, give or take the usual tolerance of a meter, 0.03."""
+    if tds_pct is None:
+        return None
+    either = 100.0 * INSTRUMENT_TDS
+    return Ranged(tds_pct, max(0.0, tds_pct - either), tds_pct + either)
+
+
+def measured_extraction(cup: Cup, tds_pct: float, formula: str, held: Triple) -> Triple | None:
+    """Extraction (fraction; value, low, high) behind a measured strength, or None if impossible.
+
+    The range adds what the grounds may hold, where that matters, to the tolerance of meter and
+    scales taken together as independent.
+    """
+    poured, tds = cup.per_dose(), tds_pct / 100.0
+    best = extraction(formula, *poured, tds, held[0])
+    if best is None:
+        return None
+    if formula == "drip":
+        beverage_g = best * cup.dose_g / tds
+        errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS)
+        error = extraction_error_dripped(cup.dose_g, beverage_g, tds, errors)
+    else:
+        steeped = best / (poured[0] + best)
+        errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS * steeped / tds)
+        error = extraction_error_immersed(cup.dose_g, cup.water_g, steeped, errors)
+    others = (extraction(formula, *poured, tds, kept) for kept in held[1:])
+    edges = [best, *(edge for edge in others if edge is not None)]
+    return best, max(0.0, min(edges) - error), max(edges) + error
