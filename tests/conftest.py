@@ -1,0 +1,139 @@
+"""What every test may ask for: a journal of its own, the app on it, rows, the clock."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import event, make_url
+
+# The tests run against this source tree, however pytest was started.
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from app import create_app
+from app.config import Config
+from app.database import Database
+from app.schema import upgrade
+from tests.support import postgres
+from tests.support.clock import NOON, moment
+from tests.support.factories import Make
+
+SERVER = os.environ.get("ODDCUP_TEST_POSTGRES", "")
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty journal, migrated once; tests copy it."""
+    path = tmp_path_factory.mktemp("template") / "journal.db"
+    upgrade(f"sqlite:///{path}")
+    return path
+
+
+@pytest.fixture(scope="session")
+def postgres_server() -> Iterator[str]:
+    """The server in ODDCUP_TEST_POSTGRES, else a private one, else the test is skipped."""
+    if SERVER and SERVER != "private":
+        yield SERVER
+        return
+    if postgres.programs() is None:
+        pytest.skip("PostgreSQL's server is not installed on this machine")
+    with postgres.private_server() as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def postgres_template(postgres_server: str) -> Iterator[str]:
+    """The name of an empty journal on the server, migrated once."""
+    with postgres.database(postgres_server) as address:
+        upgrade(address)
+        yield str(make_url(address).database)
+
+
+@pytest.fixture
+def postgres_url(postgres_server: str, postgres_template: str) -> Iterator[str]:
+    """The address of a fresh journal on PostgreSQL."""
+    with postgres.database(postgres_server, postgres_template) as address:
+        yield address
+
+
+@pytest.fixture
+def sqlite_config(sqlite_template: Path, tmp_path: Path) -> Config:
+    """A fresh journal in a file, whatever server the tests run on."""
+    path = tmp_path / "journal.db"
+    shutil.copyfile(sqlite_template, path)
+    return Config(url=f"sqlite:///{path}", home=tmp_path, secret_key="for tests only")  # noqa: S106
+
+
+@pytest.fixture
+def config(request: pytest.FixtureRequest, tmp_path: Path) -> Config:
+    """A fresh journal: a SQLite file, or a PostgreSQL database if ODDCUP_TEST_POSTGRES is set."""
+    if not SERVER:
+        return request.getfixturevalue("sqlite_config")
+    address = request.getfixturevalue("postgres_url")
+    return Config(url=address, home=tmp_path, secret_key="for tests only")  # noqa: S106
+
+
+@pytest.fixture
+def journal(config: Config) -> Iterator[Database]:
+    database = Database(config.url)
+    yield database
+    database.dispose()
+
+
+@pytest.fixture
+def app(config: Config, journal: Database) -> Flask:
+    """The app on this test's journal, at noon of one September day, with CSRF off."""
+    made = create_app(config)
+    made.extensions["oddcup_database"].dispose()
+    made.extensions["oddcup_database"] = journal
+    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False, ZONE="UTC", CLOCK=lambda: NOON)
+    return made
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    return app.test_client()
+
+
+@pytest.fixture
+def make(journal: Database) -> Make:
+    return Make(journal)
+
+
+@pytest.fixture
+def freeze(app: Flask) -> Callable[[datetime | str], None]:
+    """Put the app's clock at a moment: `freeze("2026-03-05T07:30")` is in UTC."""
+
+    def put(at: datetime | str) -> None:
+        stopped = moment(at)
+        app.config["CLOCK"] = lambda: stopped
+
+    return put
+
+
+@pytest.fixture
+def statements(journal: Database) -> Callable[[], AbstractContextManager[list[str]]]:
+    """Count what the app asks of the database: `with statements() as seen: ...`."""
+
+    @contextmanager
+    def watch() -> Iterator[list[str]]:
+        seen: list[str] = []
+
+        def note(_c: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
+            seen.append(statement)
+
+        with ExitStack() as stack:
+            event.listen(journal.engine, "before_cursor_execute", note)
+            stack.callback(event.remove, journal.engine, "before_cursor_execute", note)
+            yield seen
+
+    return watch
