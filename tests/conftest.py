@@ -77,7 +77,8 @@ def sqlite_config(sqlite_template: Path, tmp_path: Path) -> Config:
 def config(request: pytest.FixtureRequest, tmp_path: Path) -> Config:
     """A fresh journal: a SQLite file, or a PostgreSQL database if ODDCUP_TEST_POSTGRES is set."""
     if not SERVER:
-        return request.getfixturevalue("sqlite_config")
+        file: Config = request.getfixturevalue("sqlite_config")
+        return file
     address = request.getfixturevalue("postgres_url")
     return Config(url=address, home=tmp_path, secret_key="for tests only")  # noqa: S106
 

@@ -7,7 +7,7 @@ brewer, a pack, a taster) is made once and shared, unless it is given.
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 from uuid import uuid4
 
 from sqlalchemy.orm import Session
@@ -17,6 +17,7 @@ from app.fields import search_text
 from app.models import (
     Bag,
     BagCorrection,
+    Base,
     Bean,
     Brew,
     Brewer,
@@ -37,6 +38,8 @@ from app.models import (
 
 from .clock import A_DAY, FIRST_BREW, moment
 
+Row = TypeVar("Row", bound=Base)
+
 
 class Make:
     """One journal's factory. Every call commits; keywords override any column."""
@@ -46,7 +49,7 @@ class Make:
         self._brews = 0
         self._numbers: dict[int, int] = {}
 
-    def save(self, row: Any) -> Any:
+    def save(self, row: Row) -> Row:
         with Session(self._journal.writer, expire_on_commit=False) as session, session.begin():
             session.add(row)
         self._journal.version += 1
