@@ -1,10 +1,10 @@
 """Strength and extraction of a cup whose strength was measured, with the tolerance of the tools."""
 
 from .cup import Cup, Ranged
+from .expected import Triple
 from .extraction import INSTRUMENT_TDS, extraction_error_dripped, extraction_error_immersed
 from .finished import extraction
 
-Triple = tuple[float, float, float]  # value, low, high
 DOSE_ERROR_G = 0.1
 WATER_ERROR_G = 1.0
 
