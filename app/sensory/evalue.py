@@ -1,0 +1,83 @@
+"""Evidence that may be looked at after every trial: e-values and the interval that goes with them.
+
+Against guessing, the rate of right answers is bet to lie anywhere above it with equal weight;
+the stake grows by the ratio of likelihoods. Under guessing it reaches 20 at some time or other
+in at most 1 test in 20 (Ville's inequality; Howard et al. 2021, Ann. Statist. 49:1055; Grünwald
+et al. 2024, J. R. Stat. Soc. B 86:1091).
+"""
+
+from math import exp, log
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import brentq
+from scipy.special import betainc, betaincc, betaln, xlog1py, xlogy
+
+SHOWN_AT = 20.0
+CLOSE_AT = 10.0
+LARGEST = 1e9
+
+Floats = NDArray[np.float64]
+
+
+def log_evidence(correct: ArrayLike, n: ArrayLike, guess: float) -> Floats:
+    """ln of the evidence for more right answers than guessing gets; counts may be arrays."""
+    s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
+    with np.errstate(divide="ignore"):  # so few right that the weight above guessing vanishes
+        weight = np.log(betaincc(1 + s, 1 + m - s, guess))
+    bet = betaln(1 + s, 1 + m - s) + weight - np.log1p(-guess)
+    return np.asarray(bet - s * log(guess) - (m - s) * np.log1p(-guess))
+
+
+def log_evidence_close(correct: ArrayLike, n: ArrayLike, p1: float) -> Floats:
+    """ln of the evidence that fewer are right than p1: the mirror, betting on all rates below."""
+    s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
+    with np.errstate(divide="ignore"):
+        weight = np.log(betainc(1 + s, 1 + m - s, p1))
+    bet = betaln(1 + s, 1 + m - s) + weight - log(p1)
+    return np.asarray(bet - s * log(p1) - (m - s) * np.log1p(-p1))
+
+
+def evidence(correct: int, n: int, guess: float) -> float:
+    """The e-value against guessing, at most 1e9; 1 before the first trial."""
+    return _plain(float(log_evidence(correct, n, guess)))
+
+
+def evidence_close(correct: int, n: int, p1: float) -> float:
+    """The e-value against p1 or more right answers, at most 1e9."""
+    return _plain(float(log_evidence_close(correct, n, p1)))
+
+
+def _plain(log_e: float) -> float:
+    return exp(min(log_e, log(LARGEST)))
+
+
+def interval(correct: int, n: int, alpha: float = 0.05) -> tuple[float, float]:
+    """Rates of right answers that 1 - alpha cannot rule out, however often one looks.
+
+    {p : (n + 1) * P(correct of n | p) > alpha}, from an even bet on all rates.
+    """
+    if n == 0:
+        return 0.0, 1.0
+    scale = float(-betaln(1 + correct, 1 + n - correct)) - log(alpha)
+
+    def over(p: float) -> float:
+        return float(xlogy(correct, p) + xlog1py(n - correct, -p)) + scale
+
+    share, edge = correct / n, 1e-15
+    low = 0.0 if correct == 0 else float(brentq(over, edge**2, share, xtol=1e-12))
+    high = 1.0 if correct == n else float(brentq(over, share, 1 - edge, xtol=1e-12))
+    return low, high
+
+
+def trials_to_go(correct: int, n: int, guess: float, most: int = 500) -> int | None:
+    """How many more trials reach the line at the rate of right answers so far.
+
+    0 when it is reached, None before the first trial or when `most` would not be enough. The
+    rate itself is uncertain: a guide for patience, not a forecast.
+    """
+    if n == 0:
+        return None
+    more = np.arange(most + 1)
+    reached = log_evidence(correct + more * correct / n, n + more, guess) >= log(SHOWN_AT)
+    return int(np.argmax(reached)) if reached.any() else None

@@ -1,0 +1,51 @@
+"""The forms a blind test can take, as plain facts: cups, question, and what guessing gets."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+Claim = Literal["these cups", "these ways of brewing"]
+MethodName = Literal["triangle", "tetrad", "three-cup", "duo-trio", "paired"]
+
+THIRD, HALF = Fraction(1, 3), Fraction(1, 2)
+
+
+@dataclass(frozen=True)
+class Method:
+    """One form of trial; `guess` is the share of right answers that guessing gets.
+
+    `directed` methods need an attribute named beforehand, and which of the two has more of it.
+    """
+
+    name: MethodName
+    guess: Fraction
+    cups: int
+    directed: bool
+    question: str
+    standard: str
+
+    def ask(self, attribute: str = "") -> str:
+        """The question put to the taster."""
+        return self.question.format(attribute=attribute)
+
+
+METHODS: dict[MethodName, Method] = {
+    "triangle": Method(
+        "triangle", THIRD, 3, False, "Two cups are the same. Which is the odd one?", "ISO 4120"
+    ),
+    "tetrad": Method(
+        "tetrad",
+        THIRD,
+        4,
+        False,
+        "Two cups are of one kind and two of another. Which cup goes with the first?",
+        "Ennis & Jesionka 2011, J. Sens. Stud. 26:371 (from memory)",
+    ),
+    "three-cup": Method(
+        "three-cup", THIRD, 3, True, "Which cup has the most {attribute}?", "3-AFC, as ISO 13301"
+    ),
+    "duo-trio": Method(
+        "duo-trio", HALF, 3, False, "Which cup is the same as the reference?", "ISO 10399"
+    ),
+    "paired": Method("paired", HALF, 2, True, "Which cup has more {attribute}?", "ISO 5495"),
+}
