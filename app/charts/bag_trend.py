@@ -1,0 +1,113 @@
+"""How something moved over a bag's days: points with their ranges, a straight trend, a guide."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+Figure = dict[str, Any]
+SHAPES = (
+    {"symbol": "circle", "color": "var(--series-1)", "size": 9},
+    {"symbol": "diamond-open", "color": "var(--series-2)", "size": 11, "line": {"width": 2.5}},
+)
+
+
+@dataclass(frozen=True)
+class Points:
+    """One kind of point. `low` and `high`, when given, are the ends of each value's range."""
+
+    name: str
+    x: Sequence[float]
+    y: Sequence[float]
+    low: Sequence[float] = field(default=())
+    high: Sequence[float] = field(default=())
+
+
+@dataclass(frozen=True)
+class Line:
+    """y = intercept + slope x; `clear` when its range leaves out a level line."""
+
+    intercept: float
+    slope: float
+    clear: bool
+
+
+def bag_trend(
+    kinds: Sequence[Points],
+    *,
+    x_title: str,
+    y_title: str,
+    line: Line | None = None,
+    guide: Sequence[tuple[float, float]] = (),
+    y_range: tuple[float, float] | None = None,
+) -> Figure:
+    """Up to two kinds of points over days, told apart by shape as well as colour.
+
+    A trend without a clear direction is dashed; the guide is a thin dotted line.
+    """
+    drawn = [kind for kind in kinds if kind.x]
+    data = [_points(kind, kinds.index(kind), named=len(kinds) > 1) for kind in drawn]
+    days = [day for kind in drawn for day in kind.x]
+    if guide:
+        data.append(_guide(guide))
+    if line is not None and days:
+        data.append(_line(line, min(days), max(days)))
+    y_axis: Figure = {"title": {"text": y_title}}
+    if y_range is not None:
+        y_axis |= {"range": list(y_range)}
+    return {"data": data, "layout": {"xaxis": {"title": {"text": x_title}}, "yaxis": y_axis}}
+
+
+def _points(kind: Points, place: int, *, named: bool) -> Figure:
+    trace: Figure = {
+        "type": "scatter",
+        "mode": "markers",
+        "name": kind.name,
+        "x": list(kind.x),
+        "y": _rounded(kind.y),
+        "marker": SHAPES[place],
+        "opacity": 0.8,
+        "showlegend": named,
+        "cliponaxis": False,
+    }
+    if kind.low:
+        triples = list(zip(kind.low, kind.y, kind.high, strict=True))
+        trace["error_y"] = {
+            "type": "data",
+            "symmetric": False,
+            "array": _rounded([high - value for _, value, high in triples]),
+            "arrayminus": _rounded([value - low for low, value, _ in triples]),
+            "color": SHAPES[place]["color"],
+            "thickness": 1,
+            "width": 3,
+        }
+    return trace
+
+
+def _guide(guide: Sequence[tuple[float, float]]) -> Figure:
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "smooth guide",
+        "x": [x for x, _ in guide],
+        "y": _rounded([y for _, y in guide]),
+        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"},
+        "hoverinfo": "skip",
+    }
+
+
+def _line(line: Line, first: float, last: float) -> Figure:
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": "trend" if line.clear else "trend, no clear direction",
+        "x": [first, last],
+        "y": _rounded([line.intercept + line.slope * x for x in (first, last)]),
+        "line": {"color": "var(--ink)", "width": 2, "dash": "solid" if line.clear else "dash"},
+        "hoverinfo": "skip",
+    }
+
+
+def _rounded(values: Sequence[float]) -> list[float]:
+    return [round(value, 4) for value in values]
