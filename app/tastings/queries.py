@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import ColumnElement, Float, cast, func, select
+from sqlalchemy import ColumnElement, Float, Select, cast, exists, func, select
 from sqlalchemy.orm import Session
 
-from ..models import Brew, Taster, Tasting
+from ..fields import search_text
+from ..keyset import Page, read_page
+from ..models import Bag, Bean, Brew, Taster, Tasting
 
-JUST_RIGHT_COLUMNS = (
+LOOK_BACK = 200
+MOST_UNTASTED = 8
+MOST_WORDS = 8
+
+JUST_RIGHT_COLUMNS: tuple[Any, ...] = (
     Tasting.jar_strength,
     Tasting.jar_sweetness,
     Tasting.jar_acidity,
@@ -18,7 +24,7 @@ JUST_RIGHT_COLUMNS = (
     Tasting.jar_body,
     Tasting.jar_clarity,
 )
-TASTING_COLUMNS = (
+TASTING_COLUMNS: tuple[Any, ...] = (
     Tasting.id,
     Tasting.brew_id,
     Tasting.taster_id,
@@ -58,3 +64,102 @@ def mean_liking(owner: type[Brew]) -> ColumnElement[float | None]:
         .correlate(owner)
         .scalar_subquery()
     )
+
+
+def tasting_rows() -> Select[Any]:
+    """Tastings with the brew they are of; those in the bin, or of a brew in it, left out."""
+    return (
+        select(
+            *TASTING_COLUMNS,
+            Brew.brewed_at,
+            Brew.zone.label("brew_zone"),
+            Bean.name.label("bean_name"),
+        )
+        .join(Taster, Taster.id == Tasting.taster_id)
+        .join(Brew, Brew.id == Tasting.brew_id)
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(Tasting.binned_at.is_(None), Brew.binned_at.is_(None))
+    )
+
+
+def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[Any]:
+    """A page of tastings from new to old, each with all of the words in what was written."""
+    said = [
+        Tasting.text_search.contains(word, autoescape=True)
+        for word in search_text(words).split()[:MOST_WORDS]
+    ]
+    return read_page(
+        lambda query: session.execute(query).all(),
+        tasting_rows().where(*said),
+        Tasting.tasted_at,
+        Tasting.id,
+        lambda row: (row.tasted_at, row.id),
+        dict(args),
+    )
+
+
+def not_tasted_yet(session: Session) -> list[Any]:
+    """The newest brews without a tasting, among the latest LOOK_BACK brews."""
+    latest = (
+        select(Brew.id, Brew.brewed_at, Brew.zone, Brew.bag_id, Brew.dose_g, Brew.water_g)
+        .where(Brew.binned_at.is_(None))
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+        .limit(LOOK_BACK)
+        .subquery()
+    )
+    tasted = exists().where(Tasting.brew_id == latest.c.id, Tasting.binned_at.is_(None))
+    query = (
+        select(latest, Bean.name.label("bean_name"))
+        .join(Bag, Bag.id == latest.c.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(~tasted)
+        .order_by(latest.c.brewed_at.desc(), latest.c.id.desc())
+        .limit(MOST_UNTASTED)
+    )
+    return list(session.execute(query))
+
+
+def brew_to_taste(session: Session, brew_id: int) -> Any | None:
+    """What the tasting form says about its brew, in the bin or not."""
+    query = (
+        select(
+            Brew.id,
+            Brew.brewed_at,
+            Brew.zone,
+            Brew.dose_g,
+            Brew.water_g,
+            Bean.name.label("bean_name"),
+        )
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(Brew.id == brew_id)
+    )
+    return session.execute(query).first()
+
+
+def tasters(session: Session, also: int | None = None) -> list[tuple[int, str]]:
+    """Tasters to pick from by name, and `also` even if it is in the bin."""
+    wanted = Taster.binned_at.is_(None) | (Taster.id == also)
+    query = select(Taster.id, Taster.name).where(wanted).order_by(Taster.name, Taster.id)
+    return [(row.id, row.name) for row in session.execute(query)]
+
+
+def likely_taster(session: Session, have_tasted: Iterable[int]) -> int | None:
+    """Who tasted last, by what was entered last; of the latest, one not in `have_tasted` first."""
+    latest = (
+        select(Tasting.taster_id)
+        .join(Taster, Taster.id == Tasting.taster_id)
+        .where(Tasting.binned_at.is_(None), Taster.binned_at.is_(None))
+        .order_by(Tasting.id.desc())
+        .limit(LOOK_BACK)
+    )
+    in_turn = list(dict.fromkeys(session.scalars(latest)))
+    done = set(have_tasted)
+    waiting = [taster_id for taster_id in in_turn if taster_id not in done]
+    return next(iter(waiting or in_turn), None)
+
+
+def entered(session: Session, entry_key: str) -> bool:
+    """Whether the form with this key was saved before."""
+    return session.scalar(select(Tasting.id).where(Tasting.entry_key == entry_key)) is not None

@@ -1,3 +1,159 @@
-from flask import Blueprint
+"""Pages of tastings: the list, tasting a brew, changing what was said."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..models import Tasting
+from ..sensory.liking import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
+from . import queries
+from .forms import SCALES, SearchForm, TastingForm
+from .saving import add_tasting, set_values
 
 pages = Blueprint("tastings", __name__)
+
+Answer = str | Response | tuple[str, int]
+
+STALE = timedelta(hours=12)
+
+
+@pages.get("/tastings/")
+def index() -> str:
+    session = reading()
+    form = SearchForm(request.args)
+    words = form.q.data or "" if form.validate() else ""
+    page = queries.search_page(session, words, request.args)
+    first_page = not words and not page.newer
+    return render_template(
+        "tastings/index.html",
+        form=form,
+        page=page,
+        untasted=queries.not_tasted_yet(session) if first_page else [],
+    )
+
+
+@pages.get("/brews/<id:brew_id>/taste")
+def new(brew_id: int) -> str:
+    session = reading()
+    brew = queries.brew_to_taste(session, brew_id) or abort(404)
+    earlier = queries.tastings_of_brews(session, [brew_id]).get(brew_id, [])
+    form = TastingForm(taster_id=queries.likely_taster(session, (row.taster_id for row in earlier)))
+    return _form_page(session, form, brew, earlier)
+
+
+@pages.post("/brews/<id:brew_id>/taste")
+def create(brew_id: int) -> Answer:
+    session = reading()
+    brew = queries.brew_to_taste(session, brew_id) or abort(404)
+    form, zone = TastingForm(request.form), clock.browser_zone()
+    moment = _checked(session, form, brew, zone)
+    if moment is None:
+        earlier = queries.tastings_of_brews(session, [brew_id]).get(brew_id, [])
+        return _form_page(session, form, brew, earlier), 422
+    try:
+        with writing() as session:
+            add_tasting(session, form, brew_id, moment, zone)
+    except IntegrityError:
+        if not queries.entered(reading(), form.key()):
+            raise
+    flash(f"Tasting saved{_said(form)}.")
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+
+
+@pages.get("/tastings/<id:tasting_id>/edit")
+def edit(tasting_id: int) -> str:
+    session = reading()
+    tasting = session.get(Tasting, tasting_id) or abort(404)
+    form = TastingForm(obj=tasting)
+    form.tasted_at.data = clock.wall_time(tasting.tasted_at, tasting.zone)
+    brew = queries.brew_to_taste(session, tasting.brew_id)
+    return _form_page(session, form, brew, tasting=tasting)
+
+
+@pages.post("/tastings/<id:tasting_id>/edit")
+def change(tasting_id: int) -> Answer:
+    session = reading()
+    tasting = session.get(Tasting, tasting_id) or abort(404)
+    brew = queries.brew_to_taste(session, tasting.brew_id)
+    form = TastingForm(request.form)
+    moment = _checked(session, form, brew, tasting.zone, tasting)
+    if moment is None:
+        return _form_page(session, form, brew, tasting=tasting), 422
+    with writing() as session:
+        set_values(session, session.get_one(Tasting, tasting_id), form, moment)
+    flash("Changes saved.")
+    return redirect(url_for("brews.show", brew_id=tasting.brew_id), 303)
+
+
+@pages.post("/tastings/<id:tasting_id>/bin")
+def bin(tasting_id: int) -> Response:
+    return _put(tasting_id, clock.now(), "The tasting is in the bin.")
+
+
+@pages.post("/tastings/<id:tasting_id>/restore")
+def restore(tasting_id: int) -> Response:
+    return _put(tasting_id, None, "The tasting is back.")
+
+
+def _put(tasting_id: int, binned_at: datetime | None, said: str) -> Response:
+    with writing() as session:
+        tasting = session.get(Tasting, tasting_id) or abort(404)
+        tasting.binned_at = binned_at
+    flash(said)
+    return redirect(url_for("brews.show", brew_id=tasting.brew_id), 303)
+
+
+def _checked(
+    session: Session, form: TastingForm, brew: Any, zone: str, tasting: Tasting | None = None
+) -> datetime | None:
+    """The moment of a valid form; None when something has to be mended."""
+    form.taster_id.choices = _choices(session, tasting)
+    sound, kept = form.validate(), tasting.tasted_at if tasting else None
+    if form.tasted_at.data is None:
+        return (kept or clock.now()) if sound else None
+    try:
+        moment = clock.from_wall(form.tasted_at.data, zone, kept)
+        if moment != kept and moment < brew.brewed_at.replace(second=0, microsecond=0):
+            raise ValueError("This is before the brew was made.")
+    except ValueError as trouble:
+        form.tasted_at.errors = [*form.tasted_at.errors, str(trouble)]
+        return None
+    return moment if sound else None
+
+
+def _choices(session: Session, tasting: Tasting | None) -> list[tuple[int, str]]:
+    return queries.tasters(session, also=tasting.taster_id if tasting else None)
+
+
+def _form_page(
+    session: Session,
+    form: TastingForm,
+    brew: Any,
+    earlier: list[Any] | None = None,
+    tasting: Tasting | None = None,
+) -> str:
+    form.taster_id.choices = _choices(session, tasting)
+    return render_template(
+        "tastings/form.html",
+        form=form,
+        brew=brew,
+        earlier=earlier or [],
+        tasting=tasting,
+        scales=SCALES,
+        definitions=JUST_RIGHT_DEFINITIONS,
+        stale=tasting is None and clock.now() - brew.brewed_at > STALE,
+        taster=dict(form.taster_id.choices).get(form.taster_id.data, ""),
+    )
+
+
+def _said(form: TastingForm) -> str:
+    liking = form.liking.data
+    return "" if liking is None else f": {liking}, {LIKING_LABELS[liking]}"

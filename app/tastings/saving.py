@@ -1,0 +1,54 @@
+"""Writing a tasting, within the caller's transaction."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from ..fields import search_text
+from ..models import Taster, Tasting
+from .forms import SCALES, TastingForm
+
+VALUES = ("liking", *SCALES, "words", "note", "blind")
+
+
+def add_tasting(
+    session: Session, form: TastingForm, brew_id: int, moment: datetime, zone: str
+) -> Tasting:
+    """A new tasting from a valid form; the same form sent twice gives the one already there."""
+    key = form.key()
+    there = session.scalars(select(Tasting).where(Tasting.entry_key == key)).first()
+    if there is not None:
+        return there
+    tasting = Tasting(entry_key=key, brew_id=brew_id, zone=zone)
+    set_values(session, tasting, form, moment)
+    session.add(tasting)
+    return tasting
+
+
+def set_values(session: Session, tasting: Tasting, form: TastingForm, moment: datetime) -> None:
+    tasting.taster_id = _taster_id(session, form)
+    for name in VALUES:
+        setattr(tasting, name, form[name].data)
+    tasting.tasted_at = moment
+    tasting.text_search = search_text(tasting.words, tasting.note)
+
+
+def _taster_id(session: Session, form: TastingForm) -> int:
+    """The taster picked, or named: a name already known is that taster, back from the bin."""
+    if not form.new_taster.data:
+        picked: int = form.taster_id.data
+        return picked
+    named = search_text(form.new_taster.data)
+    for taster in session.scalars(
+        select(Taster).order_by(Taster.binned_at.is_not(None), Taster.id)
+    ):
+        if search_text(taster.name) == named:
+            taster.binned_at = None
+            return taster.id
+    taster = Taster(name=form.new_taster.data)
+    session.add(taster)
+    session.flush()
+    return taster.id
