@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import socket
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 from .config import DEFAULT_PORT, Config, from_environment
+from .serving import demo_config, make_server
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -48,46 +47,24 @@ def _serve(options: argparse.Namespace) -> None:
 def _demo(options: argparse.Namespace) -> None:
     from seed_demo import ensure_demo
 
-    config = from_environment(options.journal, options.port)
-    path = options.journal or config.home / "demo.db"
-    config = replace(config, url=f"sqlite:///{path.resolve()}", demo=True)
+    config = demo_config(from_environment(options.journal, options.port), options.journal)
     ensure_demo(config)
     _open(config)
 
 
 def _open(config: Config) -> None:
-    from waitress.server import create_server
-
-    from . import create_app
     from .schema import bring_up_to_date
 
     kept = bring_up_to_date(config)
     if kept:
         print(f"The journal was brought up to date; as it was before: {kept}")
-    port = free_port(config.port)
-    app = create_app(replace(config, port=port))
-    server = create_server(
-        app, host="127.0.0.1", port=port, threads=8, max_request_body_size=13 * 1024 * 1024
-    )
+    server, port = make_server(config)
     print(f"Oddcup is open at http://127.0.0.1:{port}/")
     print(f"Journal: {config.sqlite_path or 'PostgreSQL'}. Ctrl+C closes it.", flush=True)
     try:
         server.run()
     except KeyboardInterrupt:
         server.close()
-
-
-def free_port(wanted: int) -> int:
-    """The port asked for, or the next free one of twenty. Raises OSError if all are taken."""
-    for port in range(wanted, min(wanted + 20, 65536)):
-        with socket.socket() as probe:
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind(("127.0.0.1", port))
-            except OSError:
-                continue
-            return port
-    raise OSError(f"No free port from {wanted} on; name another with --port.")
 
 
 def _backup(options: argparse.Namespace) -> None:

@@ -70,6 +70,11 @@ class Formats:
         local = value.astimezone(ZoneInfo(zone))
         return f"{self.day(local.date())}, {local.hour}:{local.minute:02d}"
 
+    def hour(self, value: datetime, zone: str) -> str:
+        """The time of day on the wall."""
+        local = value.astimezone(ZoneInfo(zone))
+        return f"{local.hour}:{local.minute:02d}"
+
     def money(self, minor: float | None, currency: str) -> str:
         if minor is None:
             return DASH
@@ -86,6 +91,7 @@ class Formats:
             "day": self.day,
             "weekday": self.weekday,
             "moment": self.moment,
+            "hour": self.hour,
             "money": self.money,
             "ago_days": ago_days,
             "ordinal": ordinal,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Generic, TypeVar
@@ -28,12 +28,12 @@ class Page(Generic[Row]):
 
 
 def read_page(
-    fetch: Callable[[Select[Any]], Sequence[Row]],
-    query: Select[Any],
+    fetch: Callable[[Select[*tuple[Any, ...]]], Sequence[Row]],
+    query: Select[*tuple[Any, ...]],
     moment: Any,
     row_id: Any,
     key: Callable[[Row], Key],
-    args: dict[str, str],
+    args: Mapping[str, str],
 ) -> Page[Row]:
     """One page of `query` by (moment, id) from new to old; `before`/`after` are marks."""
     before, after = read_mark(args.get("before", "")), read_mark(args.get("after", ""))
@@ -54,7 +54,7 @@ def read_page(
     )
 
 
-def _limited(query: Select[Any], *order: ColumnElement[Any]) -> Select[Any]:
+def _limited(query: Select[*tuple[Any, ...]], *order: ColumnElement[Any]) -> Select[*tuple[Any, ...]]:
     return query.order_by(*order).limit(ROWS_A_PAGE + 1)
 
 

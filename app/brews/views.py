@@ -1,3 +1,222 @@
-from flask import Blueprint
+"""Pages of brews: the list, one brew, logging and changing it."""
 
-pages = Blueprint("brews", __name__)
+from __future__ import annotations
+
+from datetime import datetime
+from io import BytesIO
+from typing import Any
+from uuid import uuid4
+
+from flask import (
+    Blueprint,
+    Response,
+    abort,
+    current_app,
+    flash,
+    redirect,
+    render_template,
+    request,
+    send_file,
+    url_for,
+)
+from sqlalchemy.orm import Session
+from werkzeug.datastructures import CombinedMultiDict
+from werkzeug.wrappers import Response as BaseResponse
+
+from .. import clock
+from ..bags.rest import rest_on
+from ..database import reading, writing
+from ..models import Brew, BrewPhoto
+from ..recipes.queries import revision
+from ..tastings.queries import tastings_of_brews
+from . import filling, queries
+from .forms import BrewForm, SearchForm, ratio_line
+from .photos import small_jpeg
+from .saving import add_brew, change_brew, keep_photo
+from .sayings import open_rows, sayings
+
+pages = Blueprint("brews", __name__, url_prefix="/brews")
+
+Answer = str | BaseResponse | tuple[str, int]
+
+
+@pages.get("/")
+def index() -> str:
+    session = reading()
+    form = SearchForm(request.args)
+    queries.search_choices(session, form)
+    form.validate()
+    page = queries.search_page(session, form, request.args)
+    kept = {k: v for k, v in request.args.items() if v and k in form.data}
+    return render_template(
+        "brews/index.html",
+        form=form,
+        page=page,
+        brews=queries.read_brews(session, list(page.rows)),
+        kept=kept,
+        choose="choose" in request.args,
+    )
+
+
+@pages.get("/<id:brew_id>")
+def show(brew_id: int) -> str:
+    session = reading()
+    brew = queries.brew_page(session, brew_id) or abort(404)
+    spans = [(span.from_on, span.to_on) for span in brew.bag.frozen]
+    return render_template(
+        "brews/show.html",
+        brew=brew,
+        read=queries.read_one(session, brew_id),
+        tastings=tastings_of_brews(session, [brew_id]).get(brew_id, []),
+        comparisons=queries.saved_comparisons(session, brew_id),
+        photo_alt=queries.photo_alt(session, brew_id),
+        rest=rest_on(brew.brewed_on, brew.bag.roasted_on, spans),
+    )
+
+
+@pages.get("/new")
+def new() -> str:
+    session = reading()
+    offer = filling.Offer(session, clock.today())
+    form = BrewForm(data=_start(session, offer) | {"entry_key": str(uuid4())})
+    offer.put_into(form)
+    return _form_page(form, offer)
+
+
+@pages.post("/new")
+def create() -> Answer:
+    session = reading()
+    offer = filling.Offer(session, clock.today())
+    form = _sent_form(offer)
+    zone = clock.browser_zone()
+    moment, jpeg = _checked(form, zone, None)
+    if moment is None:
+        return _form_page(form, offer), 422
+    try:
+        with writing() as session:
+            brew = add_brew(session, form, moment, zone)
+            if jpeg:
+                keep_photo(session, brew.id, jpeg, form.photo_alt.data or "")
+    except ValueError as trouble:
+        form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
+        return _form_page(form, offer), 422
+    flash("Brew saved.")
+    return redirect(url_for("brews.show", brew_id=brew.id), 303)
+
+
+@pages.get("/<id:brew_id>/edit")
+def edit(brew_id: int) -> str:
+    session = reading()
+    brew = queries.brew_to_change(session, brew_id) or abort(404)
+    offer = filling.Offer(session, clock.today(), kept=brew)
+    values = filling.as_it_was(brew)
+    values["brewed_at"] = clock.wall_time(brew.brewed_at, brew.zone)
+    values["photo_alt"] = queries.photo_alt(session, brew_id) or ""
+    form = BrewForm(data=values)
+    offer.put_into(form)
+    return _form_page(form, offer, brew)
+
+
+@pages.post("/<id:brew_id>/edit")
+def change(brew_id: int) -> Answer:
+    session = reading()
+    brew = queries.brew_to_change(session, brew_id) or abort(404)
+    offer = filling.Offer(session, clock.today(), kept=brew)
+    form = _sent_form(offer)
+    moment, jpeg = _checked(form, brew.zone, brew.brewed_at)
+    if moment is None:
+        return _form_page(form, offer, brew), 422
+    try:
+        with writing() as session:
+            there = queries.brew_to_change(session, brew_id) or abort(404)
+            change_brew(session, there, form, moment)
+            if jpeg:
+                keep_photo(session, brew_id, jpeg, form.photo_alt.data or "")
+    except ValueError as trouble:
+        form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
+        return _form_page(form, offer, brew), 422
+    flash("Changes saved.")
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+
+
+@pages.post("/<id:brew_id>/bin")
+def bin(brew_id: int) -> BaseResponse:
+    with writing() as session:
+        brew = session.get(Brew, brew_id) or abort(404)
+        brew.binned_at = clock.now()
+    flash("The brew is in the bin; its filters count one use less.")
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+
+
+@pages.post("/<id:brew_id>/restore")
+def restore(brew_id: int) -> BaseResponse:
+    with writing() as session:
+        brew = session.get(Brew, brew_id) or abort(404)
+        brew.binned_at = None
+    flash("The brew is back in the journal.")
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+
+
+@pages.get("/<id:brew_id>/photo.jpg")
+def photo(brew_id: int) -> Response:
+    kept = reading().get(BrewPhoto, brew_id) or abort(404)
+    return send_file(BytesIO(kept.jpeg), mimetype="image/jpeg")
+
+
+@pages.post("/<id:brew_id>/photo/remove")
+def remove_photo(brew_id: int) -> BaseResponse:
+    with writing() as session:
+        session.delete(session.get(BrewPhoto, brew_id) or abort(404))
+    flash("The photo is gone.")
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+
+
+def _start(session: Session, offer: filling.Offer) -> dict[str, Any]:
+    """The brew named by `like`, the last of a `bag`, the last of all; a `recipe` over it."""
+    bag_id = request.args.get("bag", type=int)
+    like = request.args.get("like", type=int) or queries.last_brew_id(session, bag_id)
+    like = like or queries.last_brew_id(session)
+    source = queries.brew_to_change(session, like) if like else None
+    values = filling.same_again(source, offer.hand, offer.packs)
+    if bag_id in {bag.id for bag in offer.bags}:
+        values["bag_id"] = bag_id
+    recipe = request.args.get("recipe", type=int)
+    wanted = revision(session, recipe) if recipe else None
+    return filling.from_recipe(wanted, values) if wanted else values
+
+
+def _sent_form(offer: filling.Offer) -> BrewForm:
+    form = BrewForm(CombinedMultiDict((request.files, request.form)))
+    offer.put_into(form)
+    return form
+
+
+def _checked(
+    form: BrewForm, zone: str, kept: datetime | None
+) -> tuple[datetime | None, bytes | None]:
+    """The moment and the photo of a valid form; no moment when something has to be mended."""
+    sound, moment, jpeg = form.validate(), kept or clock.now(), None
+    if form.brewed_at.data is not None:
+        try:
+            moment = clock.from_wall(form.brewed_at.data, zone, kept)
+        except ValueError as trouble:
+            form.brewed_at.errors, sound = [*form.brewed_at.errors, str(trouble)], False
+    try:
+        jpeg = small_jpeg(form.photo.data)
+    except ValueError as trouble:
+        form.photo.errors, sound = [*form.photo.errors, str(trouble)], False
+    return (moment if sound else None), jpeg
+
+
+def _form_page(form: BrewForm, offer: filling.Offer, brew: Brew | None = None) -> str:
+    formats = current_app.extensions["oddcup_formats"]
+    return render_template(
+        "brews/form.html",
+        form=form,
+        offer=offer,
+        brew=brew,
+        said=sayings(form, formats),
+        opened=open_rows(form),
+        ratio=ratio_line(form, formats.fixed),
+        point=formats.point,
+    )

@@ -86,7 +86,7 @@ def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[U
     return stacks
 
 
-def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date | None]:
+def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date]:
     other, brew = aliased(FilterUse), aliased(Brew)
     return (
         select(brew.brewed_on)

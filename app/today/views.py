@@ -1,3 +1,54 @@
-from flask import Blueprint
+"""The first page, the list of all places, the bin, and the way to the demo household."""
+
+from __future__ import annotations
+
+from flask import Blueprint, current_app, render_template
+
+from .. import clock
+from ..bags.queries import open_bags
+from ..brews.queries import read_brews
+from ..config import Config
+from ..database import reading
+from ..filters.uses import on_hand
+from ..serving import open_demo
+from . import queries
 
 pages = Blueprint("today", __name__)
+
+
+@pages.get("/")
+def index() -> str:
+    session = reading()
+    brews = read_brews(session, queries.latest(session))
+    if not brews:
+        config: Config = current_app.config["JOURNAL"]
+        return render_template(
+            "today/first.html", first=queries.first_steps(session), config=config
+        )
+    day = clock.today()
+    return render_template(
+        "today/index.html",
+        day=day,
+        last=brews[0],
+        brews=brews,
+        untasted=[b for b in brews if b.row.liking is None and (day - b.row.brewed_on).days <= 1],
+        bag=next((b for b in open_bags(session) if b.id == brews[0].row.bag_id), None),
+        resting=queries.lying_damp(on_hand(session), day),
+    )
+
+
+@pages.get("/more")
+def more() -> str:
+    return render_template("today/more.html")
+
+
+@pages.get("/bin")
+def bin() -> str:
+    return render_template("today/bin.html", groups=queries.binned(reading()))
+
+
+@pages.post("/demo")
+def demo() -> str:
+    opened = current_app.extensions.setdefault("oddcup_demo", {})
+    port = open_demo(current_app.config["JOURNAL"], opened)
+    return render_template("today/demo.html", port=port)

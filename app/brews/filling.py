@@ -1,0 +1,132 @@
+"""What the brew form offers and what it starts from: the last brew, a recipe, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from ..bags.queries import OpenBag, open_bags
+from ..filters.queries import PackLeft, packs_with_left
+from ..filters.uses import OnHand, on_hand
+from ..formats import ago_days, ordinal
+from ..models import Brew, RecipeRevision
+from ..recipes.queries import pickable_revisions
+from .forms import BrewForm, FilterChoice
+from .queries import pickable_gear
+
+COPIED = (
+    "bag_id", "brewer_id", "grinder_id", "water_id", "revision_id", "grind", "grind_setting",
+    "dose_g", "water_g", "bypass_g", "ice_g", "water_temp_c", "steep_s", "press_s",
+    "press_effort", "flipped", "stirs",
+)  # fmt: skip
+OF_THIS_BREW = ("beverage_g", "tds_pct", "note")
+OF_A_RECIPE = (
+    "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s", "press_s",
+    "stirs", "flipped",
+)  # fmt: skip
+
+Choice = tuple[str | int, str]
+
+
+def same_again(
+    brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLeft]
+) -> dict[str, Any]:
+    """Values for tomorrow's form: what is set, not what came out. Retired papers are replaced
+    by a fresh one of their pack, if it holds one."""
+    if brew is None:
+        return {}
+    values = {name: getattr(brew, name) for name in COPIED}
+    usable = {row.filter_id for row in hand}
+    full = {pack.id for pack in packs}
+    for use in brew.stack:
+        slot = f"filter_{use.position}"
+        if use.filter.retired_on is None and use.filter_id in usable:
+            values[slot] = FilterChoice(filter_id=use.filter_id).write()
+        elif use.filter.pack_id in full:
+            values[slot] = FilterChoice(pack_id=use.filter.pack_id).write()
+    return _blank_zeros(values)
+
+
+def as_it_was(brew: Brew) -> dict[str, Any]:
+    """Values of the form that changes a brew."""
+    values = {name: getattr(brew, name) for name in (*COPIED, *OF_THIS_BREW)}
+    for use in brew.stack:
+        values[f"filter_{use.position}"] = FilterChoice(filter_id=use.filter_id).write()
+    return _blank_zeros(values)
+
+
+def from_recipe(revision: RecipeRevision, last: dict[str, Any]) -> dict[str, Any]:
+    """The recipe's numbers over what else the last brew was made with."""
+    values = last | {name: getattr(revision, name) for name in OF_A_RECIPE}
+    values["revision_id"] = revision.id
+    if revision.brewer_id is not None:
+        values["brewer_id"] = revision.brewer_id
+    return _blank_zeros(values)
+
+
+def _blank_zeros(values: dict[str, Any]) -> dict[str, Any]:
+    """No bypass and no ice stand as empty fields."""
+    return values | {name: values.get(name) or None for name in ("bypass_g", "ice_g")}
+
+
+class Offer:
+    """What can be picked: read once a page, put into the form's lists."""
+
+    def __init__(self, session: Session, today: date, kept: Brew | None = None) -> None:
+        stack = [use.filter_id for use in kept.stack] if kept else []
+        self.bags = open_bags(session, also=[kept.bag_id] if kept else [])
+        self.gear = pickable_gear(session, kept)
+        self.recipes = pickable_revisions(session)
+        self.hand = on_hand(session, also=stack)
+        self.packs = packs_with_left(session)
+        self.today = today
+        self.kept = kept
+
+    def put_into(self, form: BrewForm) -> None:
+        form.bag_id.choices = _optional([(bag.id, bag_name(bag)) for bag in self.bags])
+        form.brewer_id.choices = _optional(self.gear["brewer_id"])
+        form.grinder_id.choices = _optional(self.gear["grinder_id"])
+        form.water_id.choices = _optional(self.gear["water_id"])
+        form.revision_id.choices = _optional(self._revisions())
+        filters = self._filters()
+        for slot in (form.filter_1, form.filter_2, form.filter_3):
+            slot.choices = filters
+
+    def _revisions(self) -> list[Choice]:
+        listed: list[Choice] = [
+            (row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes
+        ]
+        kept = self.kept.revision_id if self.kept else None
+        if kept is not None and kept not in {value for value, _ in listed}:
+            listed.append((kept, "the revision it was brewed with"))
+        return listed
+
+    def _filters(self) -> list[Choice]:
+        listed: list[Choice] = [("", "No filter from the journal")]
+        for row in self.hand:
+            listed.append((str(row.filter_id), f"{row.name}\n{self._uses(row)}"))
+        for pack in self.packs:
+            listed.append((f"fresh:{pack.id}", f"Fresh: {pack.name}\n1st use · {pack.left} left"))
+        return listed
+
+    def _uses(self, row: OnHand) -> str:
+        if self.kept is not None:
+            return f"used {row.uses} times · {row.state}"
+        last = ago_days((self.today - row.last_on).days) if row.last_on else "not used yet"
+        return f"{ordinal(row.uses + 1)} use · {last} · {row.state}"
+
+
+def bag_name(bag: OpenBag) -> str:
+    parts = [
+        bag.bean_name,
+        bag.roaster,
+        f"{bag.left_g:.0f} g left" if bag.left_g is not None else "",
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+def _optional(choices: Sequence[tuple[Any, str]]) -> list[Choice]:
+    return [("", "–"), *choices]
