@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from wtforms import BooleanField, FileField, Form, HiddenField, RadioField, SelectField
 from wtforms.form import BaseForm
@@ -50,7 +51,7 @@ class FilterChoice:
 class FilterField(RadioField):
     """One filter of the stack; empty means none."""
 
-    def __init__(self, label: str, **kw: object) -> None:
+    def __init__(self, label: str, **kw: Any) -> None:
         super().__init__(label, validate_choice=False, default="", **kw)
 
     def pre_validate(self, form: BaseForm) -> None:

@@ -416,7 +416,7 @@ def upgrade() -> None:
         sa.Column("position", sa.Integer(), autoincrement=False, nullable=False),
         sa.Column("brewed_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("filter_id", sa.Integer(), nullable=False),
-        sa.CheckConstraint("position BETWEEN 1 AND 4", name=op.f("ck_filter_use_position_range")),
+        sa.CheckConstraint("position BETWEEN 1 AND 3", name=op.f("ck_filter_use_position_range")),
         sa.ForeignKeyConstraint(
             ["brew_id", "brewed_at"],
             ["brew.id", "brew.brewed_at"],
