@@ -1,0 +1,64 @@
+"""Forms of brewers, grinders and waters. Each field carries its own hint."""
+
+from __future__ import annotations
+
+from wtforms import Form
+from wtforms.validators import ValidationError
+
+from ..brewing import bounds
+from ..fields import LineField, NoteField, NumberField, WordField
+from ..models.base import NAME_CHARS, NOTE_CHARS
+
+
+class BrewerForm(Form):
+    name = LineField("Name", longest=NAME_CHARS, required=True)
+    kind = WordField(
+        "Kind",
+        bounds.BREWER_KINDS,
+        description="Decides which formula reads its brews, those of the past too.",
+    )
+    capacity_g = NumberField(
+        "Brew water it holds",
+        bounds=bounds.CAPACITY_G,
+        unit="g",
+        description="As much as you can pour with the dose beside it already in.",
+    )
+    capacity_dose_g = NumberField("With this dose in it", bounds=bounds.DOSE_G, unit="g")
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+    def validate_capacity_dose_g(self, field: NumberField) -> None:
+        if field.data is not None and self.capacity_g.data is None:
+            raise ValidationError("Say how much water it holds with this dose, or empty this.")
+
+
+class GrinderForm(Form):
+    name = LineField("Name", longest=NAME_CHARS, required=True)
+    scale = LineField(
+        "What its numbers count",
+        longest=NAME_CHARS,
+        description="In words: clicks from closed, the mark on the dial.",
+    )
+    um_per_step = NumberField(
+        "Burr travel a step",
+        bounds=bounds.UM_PER_STEP,
+        unit="µm",
+        description="Only if the maker tells it; it is not the size of the grounds.",
+    )
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+
+class WaterForm(Form):
+    name = LineField("Name", longest=NAME_CHARS, required=True)
+    hardness_mg_l = NumberField(
+        "Hardness as CaCO3",
+        bounds=bounds.HARDNESS_MG_L,
+        unit="mg/L",
+        description="1 °dH is 17.85 mg/L, 1 °f is 10 mg/L.",
+    )
+    alkalinity_mg_l = NumberField(
+        "Alkalinity as CaCO3",
+        bounds=bounds.ALKALINITY_MG_L,
+        unit="mg/L",
+        description="0.82 times the hydrogen carbonate (HCO3) that a label gives in mg/L.",
+    )
+    note = NoteField("Note", longest=NOTE_CHARS)

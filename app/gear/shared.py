@@ -1,0 +1,82 @@
+"""What brewers, grinders and waters have in common: a form, a page, a place in the bin.
+
+`word` is brewer, grinder or water, as the endpoints are named.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import abort, flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+from wtforms import Form
+
+from .. import clock
+from ..database import reading, writing
+from .kinds import KINDS
+from .queries import Gear, Row
+
+Answer = str | Response | tuple[str, int]
+
+
+def new(gear: Gear, word: str, form: Form) -> Answer:
+    if request.method == "GET":
+        return _form_page(word, form, f"A new {word}")
+    if not form.validate():
+        return _form_page(word, form, f"A new {word}"), 422
+    row = gear()
+    form.populate_obj(row)
+    with writing() as session:
+        session.add(row)
+    flash(f"Saved: {row.name}.")
+    return redirect(_page_of(word, row.id), 303)
+
+
+def edit(gear: Gear, row_id: int, word: str, form_of: type[Form]) -> Answer:
+    if request.method == "GET":
+        row = _row(reading(), gear, row_id)
+        return _form_page(word, form_of(obj=row), row.name, row_id)
+    form = form_of(request.form)
+    if not form.validate():
+        row = _row(reading(), gear, row_id)
+        return _form_page(word, form, row.name, row_id), 422
+    with writing() as session:
+        row = _row(session, gear, row_id)
+        form.populate_obj(row)
+    flash(f"Saved: {row.name}.")
+    return redirect(_page_of(word, row_id), 303)
+
+
+def put_in_bin(gear: Gear, row_id: int, word: str) -> Response:
+    with writing() as session:
+        row = _row(session, gear, row_id)
+        row.binned_at = row.binned_at or clock.now()
+    flash(f"Moved to the bin: {row.name}. Brews made with it keep its name.")
+    return redirect(_page_of(word, row_id), 303)
+
+
+def restore(gear: Gear, row_id: int, word: str) -> Response:
+    with writing() as session:
+        row = _row(session, gear, row_id)
+        row.binned_at = None
+    flash(f"Restored: {row.name}.")
+    return redirect(_page_of(word, row_id), 303)
+
+
+def _row(session: Session, gear: Gear, row_id: int) -> Row:
+    row = session.get(gear, row_id)
+    if not isinstance(row, gear):
+        abort(404)
+    return row
+
+
+def _page_of(word: str, row_id: int) -> str:
+    where: dict[str, Any] = {f"{word}_id": row_id}
+    return url_for(f"gear.show_{word}", **where)
+
+
+def _form_page(word: str, form: Form, title: str, row_id: int | None = None) -> str:
+    back = url_for("gear.index") if row_id is None else _page_of(word, row_id)
+    kinds = KINDS if word == "brewer" else {}
+    return render_template("gear/edit.html", form=form, title=title, back=back, kinds=kinds)
