@@ -7,6 +7,11 @@ from typing import Literal
 Claim = Literal["these cups", "these ways of brewing"]
 MethodName = Literal["triangle", "tetrad", "three-cup", "duo-trio", "paired"]
 
+SCOPES: dict[Claim, str] = {
+    "these cups": "It is about these two brews; another pair from the same recipes may differ.",
+    "these ways of brewing": "It is about these ways of brewing as done here, with this bag.",
+}
+
 THIRD, HALF = Fraction(1, 3), Fraction(1, 2)
 
 
