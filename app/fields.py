@@ -204,7 +204,7 @@ class WordField(SelectField):
     """One of a few fixed words."""
 
     def __init__(self, label: str, words: tuple[str, ...], **kw: Any) -> None:
-        super().__init__(label, choices=[(w, w) for w in words], validate_choice=False, **kw)
+        super().__init__(label, choices={word: word for word in words}, validate_choice=False, **kw)
         self.words = words
 
     def pre_validate(self, form: BaseForm) -> None:
@@ -217,7 +217,7 @@ class StepsField(RadioField):
 
     def __init__(self, label: str, *, bounds: tuple[int, int], **kw: Any) -> None:
         low, high = bounds
-        choices = [(n, str(n)) for n in range(low, high + 1)]
+        choices = {n: str(n) for n in range(low, high + 1)}
         super().__init__(label, choices=choices, coerce=number_or_none, validate_choice=False, **kw)
         self.bounds = bounds
 

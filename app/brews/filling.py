@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -28,7 +28,7 @@ OF_A_RECIPE = (
     "stirs", "flipped",
 )  # fmt: skip
 
-Choice = tuple[str | int, str]
+Choice = tuple[int, str]
 
 
 def same_again(
@@ -86,7 +86,7 @@ class Offer:
         self.kept = kept
 
     def put_into(self, form: BrewForm) -> None:
-        form.bag_id.choices = _optional([(bag.id, bag_name(bag)) for bag in self.bags])
+        form.bag_id.choices = _optional((bag.id, bag_name(bag)) for bag in self.bags)
         form.brewer_id.choices = _optional(self.gear["brewer_id"])
         form.grinder_id.choices = _optional(self.gear["grinder_id"])
         form.water_id.choices = _optional(self.gear["water_id"])
@@ -96,20 +96,18 @@ class Offer:
             slot.choices = filters
 
     def _revisions(self) -> list[Choice]:
-        listed: list[Choice] = [
-            (row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes
-        ]
+        listed = [(row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes]
         kept = self.kept.revision_id if self.kept else None
-        if kept is not None and kept not in {value for value, _ in listed}:
+        if kept is not None and kept not in dict(listed):
             listed.append((kept, "the revision it was brewed with"))
         return listed
 
-    def _filters(self) -> list[Choice]:
-        listed: list[Choice] = [("", "No filter from the journal")]
+    def _filters(self) -> dict[str, str]:
+        listed = {"": "No filter from the journal"}
         for row in self.hand:
-            listed.append((str(row.filter_id), f"{row.name}\n{self._uses(row)}"))
+            listed[str(row.filter_id)] = f"{row.name}\n{self._uses(row)}"
         for pack in self.packs:
-            listed.append((f"fresh:{pack.id}", f"Fresh: {pack.name}\n1st use · {pack.left} left"))
+            listed[f"fresh:{pack.id}"] = f"Fresh: {pack.name}\n1st use · {pack.left} left"
         return listed
 
     def _uses(self, row: OnHand) -> str:
@@ -128,5 +126,5 @@ def bag_name(bag: OpenBag) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _optional(choices: Sequence[tuple[Any, str]]) -> list[Choice]:
-    return [("", "–"), *choices]
+def _optional(choices: Iterable[Choice]) -> dict[Any, str]:
+    return {"": "–"} | dict(choices)

@@ -71,7 +71,7 @@ class BrewForm(Form):
     brewer_id = PickField("Brewer")
     new_brewer_kind = SelectField(
         "Or a brewer that is new here",
-        choices=[("", "–"), *((kind, kind) for kind in bounds.BREWER_KINDS)],
+        choices={"": "–"} | {kind: kind for kind in bounds.BREWER_KINDS},
         validate_choice=True,
     )
     revision_id = PickField("Recipe")

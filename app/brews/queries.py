@@ -215,9 +215,10 @@ def search_choices(session: Session, form: SearchForm) -> None:
     bags = open_bags(session, also=_named(form.bag.data))
     recipes = {row.recipe_id: row.name for row in pickable_revisions(session)}
     hand = on_hand(session, also=_named(form.filter.data))
-    form.bag.choices = [("", "any"), *((row.id, row.bean_name) for row in bags)]
-    form.recipe.choices = [("", "any"), *recipes.items()]
-    form.filter.choices = [("", "any"), *((row.filter_id, row.name) for row in hand)]
+    any_of: dict[Any, str] = {"": "any"}
+    form.bag.choices = any_of | {row.id: row.bean_name for row in bags}
+    form.recipe.choices = any_of | recipes
+    form.filter.choices = any_of | {row.filter_id: row.name for row in hand}
 
 
 def _named(row_id: int | None) -> list[int]:
