@@ -1,0 +1,48 @@
+"""How cup A and cup B are drawn on every chart: A filled and round, B hollow and square."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+Figure = dict[str, Any]
+Triple = tuple[float, float, float]  # value, low, high
+
+COLOURS = {"A": "var(--cup-a)", "B": "var(--cup-b)"}
+# B is the larger, so that both are seen when one stands upon the other.
+MARKERS: dict[str, Figure] = {
+    "A": {"symbol": "circle", "size": 12},
+    "B": {"symbol": "square-open", "size": 19, "line": {"width": 3}},
+}
+LETTER_AT = {"A": "middle left", "B": "middle right"}
+
+
+def cup_trace(letter: str, x: Sequence[Any], y: Sequence[Any]) -> Figure:
+    """Points of one cup, its letter beside each."""
+    colour = COLOURS[letter]
+    return {
+        "type": "scatter",
+        "mode": "markers+text",
+        "name": f"Cup {letter}",
+        "x": list(x),
+        "y": list(y),
+        "text": [f"\u2002{letter}\u2002"] * len(x),
+        "textposition": LETTER_AT[letter],
+        "textfont": {"color": colour, "size": 15, "weight": 700},
+        "marker": {"color": colour, **MARKERS[letter]},
+        "cliponaxis": False,
+        "showlegend": False,
+    }
+
+
+def error_bar(values: Sequence[Triple], colour: str, *, thickness: float = 2) -> Figure:
+    """From low to high round each value."""
+    return {
+        "type": "data",
+        "symmetric": False,
+        "array": [round(high - value, 3) for value, _, high in values],
+        "arrayminus": [round(value - low, 3) for value, low, _ in values],
+        "color": colour,
+        "thickness": thickness,
+        "width": 3 * thickness,
+    }

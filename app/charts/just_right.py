@@ -1,0 +1,76 @@
+"""Just-right scores of two cups: a line for each attribute, with A and B where they were put."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from .cups import Figure, cup_trace
+
+Scores = Sequence[float | None]
+
+
+def just_right(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
+    """Scores from 1 (much too little) by 3 (just right) to 5 (much too much); None is no answer.
+
+    The first attribute stands on top.
+    """
+    return {
+        "data": [_between(attributes, a, b), _cup("A", attributes, a), _cup("B", attributes, b)],
+        "layout": {
+            "height": 340,
+            "xaxis": {
+                "range": [0.5, 5.5],
+                "tickvals": [1, 2, 3, 4, 5],
+                "ticktext": ["−−", "−", "just right", "+", "++"],
+                "title": {"text": "too little (−) to too much (+)"},
+            },
+            "yaxis": {
+                "type": "category",
+                "categoryorder": "array",
+                "categoryarray": list(attributes)[::-1],
+                "range": [-0.5, len(attributes) - 0.5],
+            },
+            "shapes": [_middle()],
+        },
+    }
+
+
+def _cup(letter: str, attributes: Sequence[str], scores: Scores) -> Figure:
+    answered = [
+        (score, word) for score, word in zip(scores, attributes, strict=True) if score is not None
+    ]
+    return cup_trace(letter, [round(s, 2) for s, _ in answered], [word for _, word in answered])
+
+
+def _between(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
+    """A line from A to B wherever both answered."""
+    x: list[float | None] = []
+    y: list[str | None] = []
+    for word, ours, theirs in zip(attributes, a, b, strict=True):
+        if ours is not None and theirs is not None:
+            x += [round(ours, 2), round(theirs, 2), None]
+            y += [word, word, None]
+    line: dict[str, Any] = {"color": "var(--line-strong)", "width": 2}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": line,
+        "showlegend": False,
+        "hoverinfo": "skip",
+    }
+
+
+def _middle() -> Figure:
+    return {
+        "type": "line",
+        "x0": 3,
+        "x1": 3,
+        "y0": 0,
+        "y1": 1,
+        "yref": "paper",
+        "layer": "below",
+        "line": {"color": "var(--ink-soft)", "width": 1, "dash": "dot"},
+    }

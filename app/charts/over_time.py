@@ -1,0 +1,114 @@
+"""Ratio, strength and liking over the days, one above the other, with cups A and B marked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from .cups import Figure, Triple, cup_trace, error_bar
+
+SHAPES = ("circle", "diamond")
+SERIES_COLOURS = ("var(--series-4)", "var(--series-5)")
+
+
+@dataclass(frozen=True)
+class Point:
+    """A brew: its day (year-month-day), ratio, strength (% TDS) with its range, mean liking."""
+
+    day: str
+    ratio: float
+    strength_pct: Triple | None
+    measured: bool
+    liking: float | None
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One of the three: which y axis, its title, where it stands (0 is the bottom)."""
+
+    axis: str
+    title: str
+    domain: tuple[float, float]
+
+
+RATIO = Panel("y", "ratio, 1 : n", (0.72, 1.0))
+STRENGTH = Panel("y2", "strength, % TDS", (0.36, 0.66))
+LIKING = Panel("y3", "liking, 1–9", (0.0, 0.3))
+
+
+def over_time(series: Sequence[tuple[str, Sequence[Point]]], cups: dict[str, Point]) -> Figure:
+    """Up to two named series; strength that was measured is filled, estimated hollow."""
+    named = len(series) > 1
+    data = [
+        trace
+        for place, (name, points) in enumerate(series)
+        for trace in _series(name, points, place, named=named)
+    ]
+    data += [trace for letter, point in cups.items() for trace in _cup(letter, point)]
+    return {"data": data, "layout": _layout()}
+
+
+def _layout() -> Figure:
+    axes: Figure = {}
+    for panel in (RATIO, STRENGTH, LIKING):
+        name = panel.axis.replace("y", "yaxis")
+        axes[name] = {"title": {"text": panel.title}, "domain": list(panel.domain)}
+    axes["yaxis3"] |= {"range": [0.3, 9.7], "tickvals": [1, 3, 5, 7, 9]}
+    x_axis = {"type": "date", "anchor": "y3", "title": {"text": "day of the brew"}}
+    return {"height": 640, "xaxis": x_axis, **axes}
+
+
+def _series(name: str, points: Sequence[Point], place: int, *, named: bool) -> list[Figure]:
+    shape, colour = SHAPES[place], SERIES_COLOURS[place]
+    known = [point for point in points if point.strength_pct is not None]
+    measured = [point for point in known if point.measured]
+    estimated = [point for point in known if not point.measured]
+    scored = [point for point in points if point.liking is not None]
+    traces = [
+        _dots(points, [point.ratio for point in points], RATIO, shape, colour),
+        _ranged(estimated, f"{shape}-open", colour),
+        _ranged(measured, shape, colour),
+        _dots(scored, [point.liking for point in scored], LIKING, shape, colour),
+    ]
+    traces[0] |= {"name": name, "showlegend": named}
+    return [trace for trace in traces if trace["x"]]
+
+
+def _ranged(points: Sequence[Point], shape: str, colour: str) -> Figure:
+    triples = [point.strength_pct for point in points if point.strength_pct is not None]
+    trace = _dots(points, [triple[0] for triple in triples], STRENGTH, shape, colour)
+    return trace | {"error_y": error_bar(triples, "var(--line-strong)", thickness=1)}
+
+
+def _dots(
+    points: Sequence[Point], y: Sequence[float | None], panel: Panel, shape: str, colour: str
+) -> Figure:
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": [point.day for point in points],
+        "y": _rounded(y),
+        "yaxis": panel.axis,
+        "marker": {"symbol": shape, "color": colour, "size": 7},
+        "showlegend": False,
+        "cliponaxis": False,
+    }
+
+
+def _cup(letter: str, point: Point) -> list[Figure]:
+    strength = None if point.strength_pct is None else point.strength_pct[0]
+    each: tuple[tuple[float | None, Panel], ...] = (
+        (point.ratio, RATIO),
+        (strength, STRENGTH),
+        (point.liking, LIKING),
+    )
+    return [
+        cup_trace(letter, [point.day], _rounded([value])) | {"yaxis": panel.axis}
+        for value, panel in each
+        if value is not None
+    ]
+
+
+def _rounded(values: Sequence[float | None]) -> list[Any]:
+    return [None if value is None else round(value, 3) for value in values]

@@ -1,0 +1,160 @@
+"""The three charts of a pair, each with its table and what it has to say."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import fmean
+from typing import Any
+
+from ..brewing.estimate import Ranged, Reading
+from ..brewing.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
+from ..brews.readings import reading_of
+from ..charts.just_right import just_right
+from ..charts.over_time import Point, over_time
+from ..charts.strength_extraction import CupPoint, Region, strength_extraction
+from ..formats import Formats
+from ..sensory.liking import JUST_RIGHT_ATTRIBUTES
+from .around import LATEST
+from .pair import Pair, Side
+
+REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
+OVER = {"bag": "bag_id", "recipe": "recipe_id"}
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    figure: dict[str, Any]
+    head: list[str]
+    rows: list[list[str | None]]
+    saying: str
+
+
+def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
+    """Strength against extraction of the cups for which both are known."""
+    points, rows = [], []
+    for letter, side in (("A", pair.a), ("B", pair.b)):
+        reading = side.reading
+        if reading.strength_pct and reading.extraction_pct:
+            points.append(
+                CupPoint(letter, _triple(reading.extraction_pct), _triple(reading.strength_pct))
+            )
+        rows.append([letter, _strength(reading, formats), _range(reading.extraction_pct, formats)])
+    if not points:
+        return None
+    head = ["Cup", "Strength, % TDS#", "Extraction, %#"]
+    return Chart(strength_extraction(points, REGION), head, rows, "")
+
+
+def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:
+    """Means over the tasters of both cups; if nobody tasted both, over everyone."""
+    of_a, of_b = _scaled(pair.a), _scaled(pair.b)
+    both = {row.taster_id for row in of_a} & {row.taster_id for row in of_b}
+    if both:
+        of_a, of_b = ([row for row in rows if row.taster_id in both] for rows in (of_a, of_b))
+    a, b = _profile(of_a), _profile(of_b)
+    if not of_a and not of_b:
+        return None
+    rows: list[list[str | None]] = [
+        [word.capitalize(), _score(ours, formats), _score(theirs, formats)]
+        for word, ours, theirs in zip(JUST_RIGHT_ATTRIBUTES, a, b, strict=True)
+    ]
+    same = "Tasted by the same people." if both else "Nobody tasted both: different tongues."
+    count = f"{len(of_a)} of A and {len(of_b)} of B."
+    head = ["Scale (3 is just right)", "A#", "B#"]
+    return Chart(just_right(JUST_RIGHT_ATTRIBUTES, a, b), head, rows, f"Tastings: {count} {same}")
+
+
+def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
+    """The latest brews of both bags or both recipes, oldest first, with A and B marked."""
+    key = OVER[over]
+    owners = [getattr(side.row, key) for side in (pair.a, pair.b)]
+    wanted = [owner for owner in dict.fromkeys(owners) if owner is not None]
+    if not wanted:
+        return None
+    series, rows = [], []
+    for owner in wanted:
+        name = " and ".join(x for x, o in zip("AB", owners, strict=True) if o == owner)
+        brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
+        read = [(row, reading_of(row, pair.learned)) for row in brews]
+        series.append((f"{over} of {name}", [_point(row, own, pair) for row, own in read]))
+        rows += [_line(row, own, f"{over} of {name}", pair, formats) for row, own in read]
+    cups = {"A": _cup_point(pair.a), "B": _cup_point(pair.b)}
+    head = ["Day", "Of", "Ratio, 1 : n#", "Strength, % TDS#", "Liking#"]
+    return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
+
+
+def _point(row: Any, reading: Reading, pair: Pair) -> Point:
+    strength = reading.strength_pct
+    return Point(
+        row.brewed_on.isoformat(),
+        reading.ratio,
+        _triple(strength) if strength else None,
+        reading.measured,
+        _mean_liking(row, pair),
+    )
+
+
+def _cup_point(side: Side) -> Point:
+    strength, liked = side.reading.strength_pct, [row.liking for row in side.tastings if row.liking]
+    return Point(
+        side.row.brewed_on.isoformat(),
+        side.reading.ratio,
+        _triple(strength) if strength else None,
+        side.reading.measured,
+        fmean(liked) if liked else None,
+    )
+
+
+def _line(row: Any, reading: Reading, of: str, pair: Pair, formats: Formats) -> list[str | None]:
+    return [
+        formats.day(row.brewed_on),
+        of,
+        formats.fixed(reading.ratio, 1),
+        _strength(reading, formats),
+        formats.number(_mean_liking(row, pair), 1),
+    ]
+
+
+def _mean_liking(row: Any, pair: Pair) -> float | None:
+    by_taster = pair.likings.get(row.id)
+    return fmean(by_taster.values()) if by_taster else None
+
+
+def _scaled(side: Side) -> list[Any]:
+    """Tastings that say something on a just-right scale."""
+    return [
+        row
+        for row in side.tastings
+        if any(getattr(row, f"jar_{word}") is not None for word in JUST_RIGHT_ATTRIBUTES)
+    ]
+
+
+def _profile(tastings: Sequence[Any]) -> list[float | None]:
+    means: list[float | None] = []
+    for word in JUST_RIGHT_ATTRIBUTES:
+        steps = [getattr(row, f"jar_{word}") for row in tastings]
+        known = [step for step in steps if step is not None]
+        means.append(fmean(known) if known else None)
+    return means
+
+
+def _score(value: float | None, formats: Formats) -> str | None:
+    return None if value is None else formats.number(value, 1)
+
+
+def _strength(reading: Reading, formats: Formats) -> str | None:
+    if reading.measured and reading.strength_pct:
+        return formats.fixed(reading.strength_pct.value, 2)
+    return _range(reading.strength_pct, formats, 2)
+
+
+def _range(ranged: Ranged | None, formats: Formats, digits: int = 1) -> str | None:
+    if ranged is None:
+        return None
+    value, low, high = (formats.fixed(v, digits) for v in _triple(ranged))
+    return f"≈ {value} ({low}–{high})"
+
+
+def _triple(ranged: Ranged) -> tuple[float, float, float]:
+    return ranged.value, ranged.low, ranged.high

@@ -1,0 +1,123 @@
+"""Reading two brews, the one before a brew, and saved comparisons."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import or_, select, tuple_
+from sqlalchemy.orm import Session, aliased
+
+from ..keyset import Page, read_page
+from ..models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, SideBySide, Water
+from .around import BREW_COLUMNS, Query, with_settings
+
+MOST_SAVED = 20
+
+NAME_COLUMNS: tuple[Any, ...] = (
+    Brew.brewed_at,
+    Brew.zone,
+    Brew.binned_at,
+    Brew.note,
+    Bean.name.label("bean_name"),
+    Bean.roaster,
+    Brewer.name.label("brewer_name"),
+    Grinder.name.label("grinder_name"),
+    Water.name.label("water_name"),
+    Recipe.name.label("recipe_name"),
+    RecipeRevision.number.label("revision_number"),
+)
+
+
+def two_brews(session: Session, a_id: int, b_id: int) -> dict[int, Any]:
+    """Both brews by id with the names their page shows, in the bin or not."""
+    query = (
+        with_settings(select(*BREW_COLUMNS, *NAME_COLUMNS))
+        .join(Bean, Bean.id == Bag.bean_id)
+        .outerjoin(Grinder, Grinder.id == Brew.grinder_id)
+        .outerjoin(Water, Water.id == Brew.water_id)
+        .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
+        .where(Brew.id.in_((a_id, b_id)))
+    )
+    return {row.id: row for row in session.execute(query)}
+
+
+def brew_before(session: Session, brew_id: int) -> int | None:
+    """The brew before this one with the same bag, else the brew before it; None if it is first.
+
+    Raises LookupError when there is no such brew.
+    """
+    this = session.execute(
+        select(Brew.bag_id, Brew.brewed_at, Brew.id).where(Brew.id == brew_id)
+    ).first()
+    if this is None:
+        raise LookupError(brew_id)
+    earlier = (
+        select(Brew.id)
+        .where(
+            Brew.binned_at.is_(None),
+            tuple_(Brew.brewed_at, Brew.id) < tuple_(this.brewed_at, this.id),
+        )
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+        .limit(1)
+    )
+    same_bag = session.scalar(earlier.where(Brew.bag_id == this.bag_id))
+    return same_bag if same_bag is not None else session.scalar(earlier)
+
+
+def _saved() -> Query:
+    """Saved comparisons, not in the bin, with the names and times of both brews."""
+    a, b, bag_a, bag_b = aliased(Brew), aliased(Brew), aliased(Bag), aliased(Bag)
+    bean_a, bean_b = aliased(Bean), aliased(Bean)
+    return (
+        select(
+            SideBySide.id,
+            SideBySide.brew_a_id,
+            SideBySide.brew_b_id,
+            SideBySide.saved_at,
+            SideBySide.preference,
+            SideBySide.note,
+            bean_a.name.label("bean_a"),
+            bean_b.name.label("bean_b"),
+            a.brewed_at.label("brewed_a"),
+            b.brewed_at.label("brewed_b"),
+            a.zone.label("zone_a"),
+            b.zone.label("zone_b"),
+        )
+        .join(a, a.id == SideBySide.brew_a_id)
+        .join(b, b.id == SideBySide.brew_b_id)
+        .join(bag_a, bag_a.id == a.bag_id)
+        .join(bag_b, bag_b.id == b.bag_id)
+        .join(bean_a, bean_a.id == bag_a.bean_id)
+        .join(bean_b, bean_b.id == bag_b.bean_id)
+        .where(SideBySide.binned_at.is_(None))
+    )
+
+
+def saved_page(session: Session, args: Mapping[str, str]) -> Page[Any]:
+    return read_page(
+        lambda query: session.execute(query).all(),
+        _saved(),
+        SideBySide.saved_at,
+        SideBySide.id,
+        lambda row: (row.saved_at, row.id),
+        args,
+    )
+
+
+def saved_with_brew(session: Session, brew_id: int) -> list[Any]:
+    """Comparisons saved of a brew, newest first, with the names of both brews."""
+    with_it = or_(SideBySide.brew_a_id == brew_id, SideBySide.brew_b_id == brew_id)
+    return _newest(session, _saved().where(with_it))
+
+
+def saved_of_pair(session: Session, a_id: int, b_id: int) -> list[Any]:
+    """Comparisons saved of these two, whichever way round, newest first."""
+    pairs = ((a_id, b_id), (b_id, a_id))
+    of_pair = tuple_(SideBySide.brew_a_id, SideBySide.brew_b_id).in_(pairs)
+    return _newest(session, _saved().where(of_pair))
+
+
+def _newest(session: Session, query: Query) -> list[Any]:
+    ordered = query.order_by(SideBySide.saved_at.desc(), SideBySide.id.desc())
+    return list(session.execute(ordered.limit(MOST_SAVED)))
