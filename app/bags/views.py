@@ -1,3 +1,187 @@
-from flask import Blueprint
+"""Pages of bags: the list, one bag looked back over, adding and changing."""
 
-pages = Blueprint("bags", __name__)
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..fields import clean_text, number_or_none
+from ..models import Bag
+from ..security import allow_charts
+from . import lists, queries, saving
+from .forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, as_kept
+from .rest import rest_on
+from .sums import brews_left
+
+pages = Blueprint("bags", __name__, url_prefix="/bags")
+
+Answer = str | Response | tuple[str, int]
+
+
+@pages.get("/")
+def index() -> str:
+    session, today = reading(), clock.today()
+    words = clean_text(request.args.get("q"))[:200]
+    beans = lists.beans_saying(session, words)
+    bags = lists.open_list(session, beans)
+    ids = [bag.id for bag in bags[: lists.MOST_OPEN]]
+    doses, spans = lists.latest_doses(session, ids), lists.frozen_spans(session, ids)
+    return render_template(
+        "bags/index.html",
+        words=words,
+        bags=bags[: lists.MOST_OPEN],
+        more_open=len(bags) > lists.MOST_OPEN,
+        left={bag.id: brews_left(bag.left_g, doses.get(bag.id, ())) for bag in bags},
+        rests={bag.id: rest_on(today, bag.roasted_on, spans.get(bag.id, ())) for bag in bags},
+        finished=lists.finished_page(session, beans, request.args),
+    )
+
+
+@pages.get("/<id:bag_id>")
+def show(bag_id: int) -> str:
+    from .review import review  # brings numpy, which the other pages do without
+
+    session = reading()
+    bag = queries.bag_page(session, bag_id) or abort(404)
+    allow_charts()
+    return render_template("bags/show.html", bag=bag, review=review(session, bag, clock.today()))
+
+
+@pages.get("/new")
+def new() -> str:
+    session = reading()
+    wanted = number_or_none(request.args.get("bean"))
+    form = NewBagForm(data={"bean_id": wanted, "currency": queries.last_currency(session)})
+    form.bean_id.choices = _bean_choices(wanted)
+    if wanted not in dict(form.bean_id.choices):
+        form.bean_id.data = None
+    return render_template("bags/new.html", form=form)
+
+
+@pages.post("/new")
+def create() -> Answer:
+    form = NewBagForm(request.form)
+    form.bean_id.choices = _bean_choices(form.bean_id.data)
+    if not form.validate():
+        return render_template("bags/new.html", form=form), 422
+    with writing() as session:
+        bag = saving.add_bag(session, form)
+    return _to_bag(bag.id, "Bag saved.")
+
+
+@pages.get("/<id:bag_id>/edit")
+def edit(bag_id: int) -> str:
+    bag = queries.bag_page(reading(), bag_id) or abort(404)
+    return _edit_page(bag)
+
+
+@pages.post("/<id:bag_id>/edit")
+def change(bag_id: int) -> Answer:
+    form = BagForm(request.form)
+    if not form.validate():
+        bag = queries.bag_page(reading(), bag_id) or abort(404)
+        return _edit_page(bag, form=form), 422
+    with writing() as session:
+        saving.change_bag(session, session.get(Bag, bag_id) or abort(404), form)
+    return _to_bag(bag_id, "Changes saved.")
+
+
+@pages.post("/<id:bag_id>/finish")
+def finish(bag_id: int) -> Response:
+    with writing() as session:
+        saving.finish(session.get(Bag, bag_id) or abort(404), clock.today())
+    return _to_bag(bag_id, "The bag is finished.")
+
+
+@pages.post("/<id:bag_id>/reopen")
+def reopen(bag_id: int) -> Response:
+    with writing() as session:
+        (session.get(Bag, bag_id) or abort(404)).finished_on = None
+    return _to_bag(bag_id, "The bag is open again.")
+
+
+@pages.post("/<id:bag_id>/bin")
+def bin(bag_id: int) -> Response:
+    with writing() as session:
+        (session.get(Bag, bag_id) or abort(404)).binned_at = clock.now()
+    return _to_bag(bag_id, "The bag is in the bin; its brews stay in the journal.")
+
+
+@pages.post("/<id:bag_id>/restore")
+def restore(bag_id: int) -> Response:
+    with writing() as session:
+        (session.get(Bag, bag_id) or abort(404)).binned_at = None
+    return _to_bag(bag_id, "The bag is back.")
+
+
+@pages.post("/<id:bag_id>/frozen")
+def freeze(bag_id: int) -> Answer:
+    bag = queries.bag_page(reading(), bag_id) or abort(404)
+    form = FrozenForm(request.form)
+    if not form.validate():
+        return _edit_page(bag, frozen=form), 422
+    with writing() as session:
+        saving.freeze(session, bag_id, form)
+    return _to_edit(bag_id, "Days in the freezer noted.")
+
+
+@pages.post("/<id:bag_id>/frozen/<id:span_id>/end")
+def thaw(bag_id: int, span_id: int) -> Response:
+    with writing() as session:
+        span = saving.span_of(session, bag_id, span_id) or abort(404)
+        span.to_on = max(clock.today(), span.from_on)
+    return _to_edit(bag_id, "Out of the freezer.")
+
+
+@pages.post("/<id:bag_id>/frozen/<id:span_id>/remove")
+def remove_span(bag_id: int, span_id: int) -> Response:
+    with writing() as session:
+        session.delete(saving.span_of(session, bag_id, span_id) or abort(404))
+    return _to_edit(bag_id, "Those days in the freezer are gone.")
+
+
+@pages.post("/<id:bag_id>/corrections")
+def correct(bag_id: int) -> Answer:
+    bag = queries.bag_page(reading(), bag_id) or abort(404)
+    form = CorrectionForm(request.form)
+    if not form.validate():
+        return _edit_page(bag, correction=form), 422
+    with writing() as session:
+        saving.correct(session, bag_id, form)
+    return _to_edit(bag_id, "Correction noted.")
+
+
+@pages.post("/<id:bag_id>/corrections/<id:correction_id>/remove")
+def remove_correction(bag_id: int, correction_id: int) -> Response:
+    with writing() as session:
+        session.delete(saving.correction_of(session, bag_id, correction_id) or abort(404))
+    return _to_edit(bag_id, "The correction is gone.")
+
+
+def _edit_page(bag: Bag, **sent: Any) -> str:
+    """The page of a bag's forms; those in `sent` as they were sent, the others as kept."""
+    today = {"from_on": clock.today(), "noted_on": clock.today()}
+    forms = {
+        "form": BagForm(data=as_kept(bag, bag.bean)),
+        "frozen": FrozenForm(data=today),
+        "correction": CorrectionForm(data=today),
+    }
+    return render_template("bags/edit.html", bag=bag, **(forms | sent))
+
+
+def _to_bag(bag_id: int, said: str) -> Response:
+    flash(said)
+    return redirect(url_for("bags.show", bag_id=bag_id), 303)
+
+
+def _to_edit(bag_id: int, said: str) -> Response:
+    flash(said)
+    return redirect(url_for("bags.edit", bag_id=bag_id), 303)
+
+
+def _bean_choices(wanted: int | None) -> list[tuple[int | str, str]]:
+    return [("", "A new bean"), *queries.known_beans(reading(), wanted)]

@@ -1,0 +1,108 @@
+"""Forms of beans and bags. Each field carries its own hint."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from wtforms import BooleanField, Form
+from wtforms.validators import ValidationError
+from wtforms.widgets import DateInput
+
+from ..brewing import bounds
+from ..fields import DayField, LineField, NoteField, NumberField, PickField, WordField
+from ..models import Bag, Bean
+from ..models.base import NAME_CHARS, NOTE_CHARS
+from ..price_fields import PriceForm, as_typed
+
+OUT, IN = "out of the bag", "into the bag"
+# Column: field. A form has a method called `process`, so that field is called otherwise.
+BEAN_FIELDS = {
+    "name": "name",
+    "roaster": "roaster",
+    "origin": "origin",
+    "process": "processed",
+    "robusta_pct": "robusta_pct",
+    "decaf": "decaf",
+}
+BAG_COLUMNS = ("roasted_on", "opened_on", "finished_on", "net_g", "note")
+
+
+class BagForm(PriceForm):
+    """A bean and a bag of it."""
+
+    name = LineField("Bean", longest=NAME_CHARS)
+    roaster = LineField("Roaster", longest=NAME_CHARS)
+    origin = LineField("Origin", longest=NAME_CHARS)
+    processed = LineField("Process", longest=NAME_CHARS, description="Washed, natural, honey …")
+    robusta_pct = NumberField(
+        "Robusta",
+        bounds=bounds.ROBUSTA_PCT,
+        unit="%",
+        description="The share of robusta; empty means none.",
+    )
+    decaf = BooleanField("Decaffeinated")
+    roasted_on = DayField("Roasted on", widget=DateInput())
+    opened_on = DayField("Opened on", widget=DateInput())
+    finished_on = DayField("Finished on", widget=DateInput())
+    net_g = NumberField("Net weight", bounds=bounds.NET_G, unit="g")
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+    def validate_name(self, field: LineField) -> None:
+        if not field.data:
+            raise ValidationError("Please name the bean.")
+
+    def validate_opened_on(self, field: DayField) -> None:
+        if field.data and self.roasted_on.data and field.data < self.roasted_on.data:
+            raise ValidationError("This is before the roast. Please check both days.")
+
+    def validate_finished_on(self, field: DayField) -> None:
+        if field.data and self.opened_on.data and field.data < self.opened_on.data:
+            raise ValidationError("This is before the bag was opened. Please check both days.")
+
+    def bean_columns(self) -> dict[str, Any]:
+        values = {column: self[field].data for column, field in BEAN_FIELDS.items()}
+        return values | {"robusta_pct": self.robusta_pct.data or 0.0}
+
+    def bag_columns(self) -> dict[str, Any]:
+        return {name: self[name].data for name in BAG_COLUMNS} | self.priced()
+
+
+class NewBagForm(BagForm):
+    """A bag of a bean that is known, or of a new one named here."""
+
+    bean_id = PickField("A bean you had before")
+
+    def validate_name(self, field: LineField) -> None:
+        if self.bean_id.data is None and not field.data:
+            raise ValidationError("Please name the new bean, or choose one you had before.")
+        if self.bean_id.data is not None and field.data:
+            raise ValidationError("Please name a new bean or choose one you had before, not both.")
+
+
+class FrozenForm(Form):
+    from_on = DayField("Into the freezer", required=True, widget=DateInput())
+    to_on = DayField("Out again (empty: still in)", widget=DateInput())
+
+    def validate_to_on(self, field: DayField) -> None:
+        if field.data and self.from_on.data and field.data < self.from_on.data:
+            raise ValidationError("This is before it went in. Please check both days.")
+
+
+class CorrectionForm(Form):
+    grams = NumberField("Grams", bounds=(0.1, bounds.CORRECTION_G[1]), unit="g", required=True)
+    way = WordField("Which way", (OUT, IN), default=OUT)
+    why = LineField(
+        "Why", longest=NAME_CHARS, required=True, description="Spilled, given away, weighed again."
+    )
+    noted_on = DayField("Day", required=True, widget=DateInput())
+
+    def signed_g(self) -> float:
+        grams = float(self.grams.data)
+        return grams if self.way.data == IN else -grams
+
+
+def as_kept(bag: Bag, bean: Bean) -> dict[str, Any]:
+    """What a bag's form shows before anything is changed."""
+    values = {field: getattr(bean, column) for column, field in BEAN_FIELDS.items()}
+    values |= {name: getattr(bag, name) for name in BAG_COLUMNS}
+    return values | as_typed(bag.price_minor, bag.currency)

@@ -1,0 +1,119 @@
+"""Reads of the list of bags: the open ones, and the finished ones a page at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import Float, Row, Select, cast, func, select, type_coerce
+from sqlalchemy.orm import Session
+
+from ..daykeys import DayKey, midnight
+from ..fields import search_text
+from ..keyset import Page, read_page
+from ..models import Bag, Bean, Brew, FrozenSpan, Tasting
+from .queries import last_brewed_at, left_g
+from .rest import Span
+from .sums import LATEST_DOSES
+
+MOST_OPEN = 50
+
+Beans = Sequence[int] | None
+COLUMNS: tuple[Any, ...] = (
+    Bag.id,
+    Bean.name.label("bean_name"),
+    Bean.roaster,
+    Bag.roasted_on,
+    Bag.finished_on,
+    Bag.net_g,
+)
+
+
+def beans_saying(session: Session, words: str) -> Beans:
+    """Beans that have every word in their names, place, process or note; None for no words.
+
+    Compared here, not in the database: SQLite folds the case of ASCII letters only.
+    """
+    wanted = search_text(words).split()
+    if not wanted:
+        return None
+    told = (Bean.name, Bean.roaster, Bean.origin, Bean.process, Bean.note)
+    found = []
+    for bean_id, *texts in session.execute(select(Bean.id, *told)):
+        text = search_text(*texts)
+        if all(word in text for word in wanted):
+            found.append(bean_id)
+    return found
+
+
+def open_list(session: Session, beans: Beans) -> Sequence[Row[Any]]:
+    """Open bags, last used first; one more than MOST_OPEN when there are more."""
+    last_at = last_brewed_at(Bag)
+    picked = (
+        _of_beans(select(Bag.id), beans)
+        .where(Bag.finished_on.is_(None))
+        .order_by(last_at.is_(None), last_at.desc(), Bag.id.desc())
+        .limit(MOST_OPEN + 1)
+    )
+    wanted = list(session.scalars(picked))
+    query = _rows().add_columns(left_g(Bag).label("left_g")).where(Bag.id.in_(wanted))
+    found = {row.id: row for row in session.execute(query)}
+    return [found[bag_id] for bag_id in wanted]
+
+
+def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Page[Row[Any]]:
+    """Finished bags, newest first, with their brews and mean liking."""
+    of_bag = (Brew.bag_id == Bag.id, Brew.binned_at.is_(None))
+    brews = select(func.count()).select_from(Brew).where(*of_bag).correlate(Bag).scalar_subquery()
+    liking = (
+        select(cast(func.avg(Tasting.liking), Float))
+        .join(Brew, Brew.id == Tasting.brew_id)
+        .where(*of_bag, Tasting.binned_at.is_(None))
+        .correlate(Bag)
+        .scalar_subquery()
+    )
+    query = _of_beans(_rows(), beans).where(Bag.finished_on.is_not(None))
+    return read_page(
+        lambda limited: session.execute(limited).all(),
+        query.add_columns(brews.label("brews"), liking.label("liking")),
+        type_coerce(Bag.finished_on, DayKey()),
+        Bag.id,
+        lambda row: (midnight(row.finished_on), row.id),
+        dict(args),
+    )
+
+
+def latest_doses(session: Session, bag_ids: Iterable[int]) -> dict[int, list[float]]:
+    """The latest few doses of each bag, in grams."""
+    place = func.row_number().over(
+        partition_by=Brew.bag_id, order_by=(Brew.brewed_at.desc(), Brew.id.desc())
+    )
+    placed = (
+        select(Brew.bag_id, Brew.dose_g, place.label("place"))
+        .where(Brew.bag_id.in_(list(bag_ids)), Brew.binned_at.is_(None))
+        .subquery()
+    )
+    query = select(placed.c.bag_id, placed.c.dose_g).where(placed.c.place <= LATEST_DOSES)
+    doses: dict[int, list[float]] = {}
+    for bag_id, dose_g in session.execute(query):
+        doses.setdefault(bag_id, []).append(dose_g)
+    return doses
+
+
+def frozen_spans(session: Session, bag_ids: Iterable[int]) -> dict[int, list[Span]]:
+    query = select(FrozenSpan.bag_id, FrozenSpan.from_on, FrozenSpan.to_on)
+    spans: dict[int, list[Span]] = {}
+    for bag_id, from_on, to_on in session.execute(
+        query.where(FrozenSpan.bag_id.in_(list(bag_ids)))
+    ):
+        spans.setdefault(bag_id, []).append((from_on, to_on))
+    return spans
+
+
+def _rows() -> Select[Any]:
+    return select(*COLUMNS).join(Bean, Bean.id == Bag.bean_id)
+
+
+def _of_beans(query: Select[Any], beans: Beans) -> Select[Any]:
+    kept = query.where(Bag.binned_at.is_(None))
+    return kept if beans is None else kept.where(Bag.bean_id.in_(beans))
