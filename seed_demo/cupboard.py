@@ -1,0 +1,179 @@
+"""The state of the shelf as the year goes by: which bag is open, which filters are in hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from random import Random
+from typing import Any
+
+from app.models import Bag, BagCorrection, Bean, Filter, FilterPack, FrozenSpan
+
+from .calendar import HOLIDAYS
+from .household import CURRENCY, MERITS, METAL_PRIOR_USES, Bought
+
+DIALS = (0, 1, 0, -1)
+MOST_USES = (1, 2, 3, 3, 4, 4, 5, 6)
+DAYS_FROM_ROAST_TO_FREEZER = 4
+
+
+@dataclass(slots=True)
+class Open:
+    """A bag that is open: what is left in it, and how many marks off the usual its beans grind."""
+
+    bag: Bag
+    merit: float
+    left_g: float
+    dial: int
+
+    def rest_days(self, on: date) -> int | None:
+        """Days since roasting, those in the freezer left out."""
+        if self.bag.roasted_on is None:
+            return None
+        frozen = sum(
+            (min(span.to_on or on, on) - span.from_on).days
+            for span in self.bag.frozen
+            if span.from_on <= on
+        )
+        return (on - self.bag.roasted_on).days - frozen
+
+
+class Shelf:
+    """One row of bags, opened one after the other."""
+
+    def __init__(self, bought: Sequence[Bought], beans: dict[str, Bean], first_day: date) -> None:
+        self.waiting: Iterator[Bought] = iter(bought)
+        self.beans, self.first_day = beans, first_day
+        self.open: Open | None = None
+        self.last_on, self.opened = first_day, 0
+
+    def open_for(self, dose_g: float, on: date) -> Open:
+        """The bag that holds this dose, after finishing the one that does not."""
+        if self.open is None or self.open.left_g < dose_g:
+            if self.open is not None:
+                self._finish(self.open)
+            self.open = self._opened(next(self.waiting), on)
+        self.last_on = on
+        return self.open
+
+    def _finish(self, spent: Open) -> None:
+        spent.bag.finished_on = self.last_on
+        spent.bag.frozen = [s for s in spent.bag.frozen if s.from_on < self.last_on]
+        if spent.bag.corrections:
+            spent.bag.corrections.append(
+                BagCorrection(
+                    noted_on=self.last_on,
+                    grams=-round(spent.left_g, 1),
+                    why="the last beans, too few for a cup",
+                )
+            )
+
+    def _opened(self, bought: Bought, on: date) -> Open:
+        frozen, roasted_on = self._kept(bought, on)
+        gone = [
+            BagCorrection(noted_on=on + timedelta(days=5), grams=grams, why=why)
+            for grams, why in bought.gone
+        ]
+        bag = new_bag(bought, self.beans, roasted_on, frozen)
+        bag.opened_on, bag.corrections = on, gone
+        left_g = bought.net_g + sum(correction.grams for correction in gone)
+        self.opened += 1
+        return Open(bag, MERITS[bought.bean], left_g, DIALS[self.opened % len(DIALS)])
+
+    def _kept(self, bought: Bought, on: date) -> tuple[list[FrozenSpan], date | None]:
+        if bought.rest_days is None:
+            return [], None
+        if bought.freezer == "before":
+            roasted_on = on - timedelta(days=bought.rest_days + bought.frozen_days)
+            frozen_on = roasted_on + timedelta(days=DAYS_FROM_ROAST_TO_FREEZER)
+            until = frozen_on + timedelta(days=bought.frozen_days)
+            return [FrozenSpan(from_on=frozen_on, to_on=until)], roasted_on
+        return self._while_away(bought, on), on - timedelta(days=bought.rest_days)
+
+    def _while_away(self, bought: Bought, on: date) -> list[FrozenSpan]:
+        if bought.freezer != "away":
+            return []
+        spans = [[self.first_day + timedelta(days=n) for n in span] for span in HOLIDAYS]
+        coming = [(first, last) for first, last in spans if first > on]
+        return [FrozenSpan(from_on=first, to_on=last) for first, last in coming[:1]]
+
+
+def new_bag(
+    bought: Bought, beans: dict[str, Bean], roasted_on: date | None, frozen: list[FrozenSpan]
+) -> Bag:
+    return Bag(
+        bean=beans[bought.bean],
+        roasted_on=roasted_on,
+        net_g=bought.net_g,
+        price_minor=bought.price_minor,
+        currency=CURRENCY,
+        note=bought.note,
+        frozen=frozen,
+    )
+
+
+@dataclass(slots=True)
+class InHand:
+    """A filter out of its pack, with the uses it has behind it and those it is good for."""
+
+    filter: Filter
+    uses: int
+    good_for: int
+
+
+def paper_use(stack: Sequence[InHand]) -> int:
+    """The use of the most used paper in a stack; 1 where there is none."""
+    return max((one.uses for one in stack if one.filter.pack.material == "paper"), default=1)
+
+
+class Drawer:
+    """Packs of filters, and the filters in use."""
+
+    def __init__(self, packs: dict[str, FilterPack], first_day: date, rng: Random) -> None:
+        self.packs, self.first_day, self.rng = packs, first_day, rng
+        self.taken = dict.fromkeys(packs, 0)
+        self.round: list[InHand] = []
+        self.metal = self._new("metal", 10_000, prior_uses=METAL_PRIOR_USES, rinse="hot")
+        self.cloth: InHand | None = None
+
+    def stack(self, recipe: str, how: str, on: date) -> list[InHand]:
+        """The filters for one brew, already counted as used once more."""
+        if recipe == "pot":
+            return []
+        if recipe == "cone":
+            chosen = [self._cloth()] if how == "cloth" else [self._new("cone", 1, rinse="hot")]
+        else:
+            chosen = [self.metal] if how == "metal" else self._papers(how, on)
+        for one in chosen:
+            one.uses += 1
+            if one.uses >= one.good_for:
+                one.filter.retired_on = on
+        return chosen
+
+    def _papers(self, how: str, on: date) -> list[InHand]:
+        if how == "replaced":
+            for one in self.round:
+                one.filter.retired_on, one.good_for = on, one.uses
+        self.round = [one for one in self.round if one.uses < one.good_for]
+        if how == "fresh" or not self.round:
+            self.round.append(self._round())
+            return self.round[-1:]
+        if how == "stack" and len(self.round) < 2:
+            self.round.append(self._round())
+        return self.round[:2] if how == "stack" else self.round[:1]
+
+    def _round(self) -> InHand:
+        name = "round 1" if self.taken["round 1"] < self.packs["round 1"].count else "round 2"
+        rinse = self.rng.choice(("none", "cold", "hot"))
+        return self._new(name, self.rng.choice(MOST_USES), rinse=rinse)
+
+    def _cloth(self) -> InHand:
+        if self.cloth is None:
+            self.cloth = self._new("cloth", 10_000, rinse="hot", note="Boiled before first use.")
+        return self.cloth
+
+    def _new(self, pack: str, good_for: int, **values: Any) -> InHand:
+        self.taken[pack] += 1
+        paper = Filter(pack=self.packs[pack], number=self.taken[pack], **values)
+        return InHand(paper, 0, good_for)

@@ -1,0 +1,68 @@
+"""The year written into a journal."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from random import Random
+from uuid import UUID
+
+from sqlalchemy.orm import Session
+
+from app.models import Bean, Brew, FilterUse, FrozenSpan, Tasting
+
+from .calendar import DAYS, plans
+from .cupboard import Drawer, Shelf, new_bag
+from .household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
+from .kitchen import Cooked, Kitchen
+from .stock import stock_up
+from .table import kept_pairs, tasted
+
+SEED = 11
+
+
+def build(session: Session, end_on: date, seed: int = SEED) -> None:
+    """Fill an empty journal with the household's year up to and including `end_on`.
+
+    The same seed and day give the same rows to the last digit. The caller commits.
+    """
+    rng = Random(f"{seed} {end_on.isoformat()}")
+    first_day = end_on - timedelta(days=DAYS - 1)
+    stock = stock_up(session, first_day)
+    main = Shelf(MAIN_BAGS, stock.beans, first_day)
+    decaf = Shelf(DECAF_BAGS, stock.beans, first_day)
+    kitchen = Kitchen(stock, main, decaf, Drawer(stock.packs, first_day, rng), rng)
+    cooked: list[Cooked] = []
+    tastings: list[Tasting] = []
+    for plan in plans(end_on, rng):
+        cooked.append(kitchen.cook(plan))
+        tastings += tasted(cooked[-1], stock.tasters, rng)
+    session.add_all(one.brew for one in cooked)
+    session.add_all(_second_entry(one.brew, rng) for one in cooked if one.twice)
+    session.flush()
+    session.add_all(tastings)
+    session.add_all(kept_pairs(cooked, tastings))
+    session.add(_in_the_freezer(stock.beans, end_on))
+    session.flush()
+
+
+def _second_entry(brew: Brew, rng: Random) -> Brew:
+    """The same brew saved once more, and put in the bin."""
+    left_out = {"id", "entry_key", "brewed_at", "note", "note_search"}
+    names = [column.key for column in Brew.__table__.columns if column.key not in left_out]
+    again = Brew(**{name: getattr(brew, name) for name in names})
+    again.entry_key = str(UUID(int=rng.getrandbits(128), version=4))
+    again.brewed_at = brew.brewed_at + timedelta(minutes=1)
+    again.binned_at = brew.brewed_at + timedelta(minutes=6)
+    again.bag, again.brewer, again.grinder = brew.bag, brew.brewer, brew.grinder
+    again.water, again.revision = brew.water, brew.revision
+    again.stack = [
+        FilterUse(position=use.position, filter=use.filter, brewed_at=again.brewed_at)
+        for use in brew.stack
+    ]
+    return again
+
+
+def _in_the_freezer(beans: dict[str, Bean], end_on: date) -> object:
+    roasted_on = end_on - timedelta(days=21)
+    frozen = [FrozenSpan(from_on=roasted_on + timedelta(days=IN_THE_FREEZER.rest_days or 0))]
+    return new_bag(IN_THE_FREEZER, beans, roasted_on, frozen)
