@@ -6,6 +6,8 @@ in at most 1 test in 20 (Ville's inequality; Howard et al. 2021, Ann. Statist. 4
 et al. 2024, J. R. Stat. Soc. B 86:1091).
 """
 
+from collections.abc import Callable
+from functools import partial
 from math import exp, log
 
 import numpy as np
@@ -16,6 +18,7 @@ from scipy.special import betainc, betaincc, betaln, xlog1py, xlogy
 SHOWN_AT = 20.0
 CLOSE_AT = 10.0
 LARGEST = 1e9
+EDGE = 1e-9
 
 Floats = NDArray[np.float64]
 
@@ -81,3 +84,25 @@ def trials_to_go(correct: int, n: int, guess: float, most: int = 500) -> int | N
     more = np.arange(most + 1)
     reached = log_evidence(correct + more * correct / n, n + more, guess) >= log(SHOWN_AT)
     return int(np.argmax(reached)) if reached.any() else None
+
+
+def lower_limit(correct: int, n: int) -> float:
+    """Rate of right answers that evidence of 20 has ruled out anything below; 0 if none has."""
+    if correct == 0 or evidence(correct, n, EDGE) < SHOWN_AT:
+        return 0.0
+    over = partial(_over_line, log_evidence, correct, n, SHOWN_AT)
+    return float(brentq(over, EDGE, min(correct / n, 1 - EDGE), xtol=1e-12))
+
+
+def upper_limit(correct: int, n: int, line: float = CLOSE_AT) -> float:
+    """Rate of right answers that evidence at the line has ruled out anything above; 1 if none."""
+    if correct == n or evidence_close(correct, n, 1 - EDGE) < line:
+        return 1.0
+    over = partial(_over_line, log_evidence_close, correct, n, line)
+    return float(brentq(over, max(correct / n, EDGE), 1 - EDGE, xtol=1e-12))
+
+
+def _over_line(
+    gained: Callable[[int, int, float], Floats], correct: int, n: int, line: float, bound: float
+) -> float:
+    return float(gained(correct, n, bound)) - log(line)

@@ -54,3 +54,8 @@ METHODS: dict[MethodName, Method] = {
     ),
     "paired": Method("paired", HALF, 2, True, "Which cup has more {attribute}?", "ISO 5495"),
 }
+
+# How a trial is served (ISO 6658 leaves these to the panel leader; figures from memory).
+SERVING_TEMP_C = (53.0, 57.0)
+PAUSE_S = (30, 60)
+MOST_TRIALS_A_SITTING = 2
