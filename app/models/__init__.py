@@ -5,6 +5,7 @@ from .beans import Bag, BagCorrection, Bean, FrozenSpan
 from .brews import Brew, BrewPhoto, FilterUse
 from .gear import Brewer, Filter, FilterPack, Grinder, Water
 from .recipes import Recipe, RecipeRevision, Step
+from .settings import Settings
 from .tastings import SideBySide, Taster, Tasting
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "Grinder",
     "Recipe",
     "RecipeRevision",
+    "Settings",
     "SideBySide",
     "Step",
     "Taster",
