@@ -1,3 +1,162 @@
-from flask import Blueprint
+"""Recipes: the list, a recipe with its revisions, and the form that makes or revises one."""
 
-pages = Blueprint("recipes", __name__)
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..fields import clean_text
+from ..gear.queries import latest_brews
+from ..models import Brew, Recipe, RecipeRevision
+from . import filling, queries, saving
+from .forms import RecipeForm, empty_row
+from .telling import Teller, poured_by
+
+pages = Blueprint("recipes", __name__, url_prefix="/recipes")
+
+Answer = str | Response | tuple[str, int]
+MOST_LISTED = 200
+
+
+@pages.get("")
+def index() -> str:
+    words = clean_text(request.args.get("q", ""))[:200]
+    rows = queries.listed(reading(), words)
+    return render_template(
+        "recipes/index.html",
+        rows=rows[:MOST_LISTED],
+        hidden=max(0, len(rows) - MOST_LISTED),
+        words=words,
+        today=clock.today(),
+    )
+
+
+@pages.get("/new")
+def new() -> str:
+    return _form_page(reading(), RecipeForm(), "A new recipe")
+
+
+@pages.get("/from-brew/<id:brew_id>")
+def from_brew(brew_id: int) -> str:
+    session = reading()
+    brew = session.get(Brew, brew_id) or abort(404)
+    day = current_app.extensions["oddcup_formats"].day(brew.brewed_on)
+    values = filling.values_of(brew) | {"why": f"As brewed on {day}"}
+    form = RecipeForm(values=values, steps=filling.steps_of_brew(brew))
+    return _form_page(session, form, "A recipe from a brew")
+
+
+@pages.post("/new")
+def create() -> Answer:
+    session = reading()
+    form = RecipeForm(request.form)
+    form.offer(queries.pickable_brewers(session))
+    if not form.validate():
+        return _form_page(session, form, "A new recipe"), 422
+    with writing() as session:
+        recipe = saving.add_recipe(session, form.draft(), clock.now())
+    flash(f"Saved: {recipe.name}.")
+    return redirect(url_for(".show", recipe_id=recipe.id), 303)
+
+
+@pages.get("/<id:recipe_id>")
+def show(recipe_id: int) -> str:
+    session = reading()
+    recipe = queries.recipe_page(session, recipe_id) or abort(404)
+    return _recipe_page(session, recipe, recipe.revisions[-1])
+
+
+@pages.get("/<id:recipe_id>/<id:number>")
+def show_revision(recipe_id: int, number: int) -> str:
+    session = reading()
+    recipe = queries.recipe_page(session, recipe_id) or abort(404)
+    shown = next((r for r in recipe.revisions if r.number == number), None)
+    return _recipe_page(session, recipe, shown or abort(404))
+
+
+@pages.get("/<id:recipe_id>/revise")
+def revise(recipe_id: int) -> str:
+    session = reading()
+    recipe = queries.recipe_page(session, recipe_id) or abort(404)
+    latest = recipe.revisions[-1]
+    frozen = queries.is_brewed(session, latest.id)
+    values = filling.values_of(latest) | {"name": recipe.name, "note": recipe.note}
+    values["why"] = "" if frozen else latest.why
+    form = RecipeForm(values=values, steps=filling.steps_of(latest))
+    return _revise_page(session, form, recipe)
+
+
+@pages.post("/<id:recipe_id>/revise")
+def save_revised(recipe_id: int) -> Answer:
+    session = reading()
+    recipe = queries.recipe_page(session, recipe_id) or abort(404)
+    form = RecipeForm(request.form)
+    form.offer(queries.pickable_brewers(session, recipe.revisions[-1].brewer_id))
+    if not form.validate():
+        return _revise_page(session, form, recipe), 422
+    with writing() as session:
+        number = saving.revise(session, recipe_id, form.draft(), clock.now()) or abort(404)
+    flash(f"Saved: {form.name.data}, revision {number}.")
+    return redirect(url_for(".show", recipe_id=recipe_id), 303)
+
+
+@pages.post("/<id:recipe_id>/bin")
+def bin(recipe_id: int) -> Response:
+    with writing() as session:
+        recipe = session.get(Recipe, recipe_id) or abort(404)
+        recipe.binned_at = recipe.binned_at or clock.now()
+    flash(f"Moved to the bin: {recipe.name}. Brews made with it keep its name.")
+    return redirect(url_for(".show", recipe_id=recipe_id), 303)
+
+
+@pages.post("/<id:recipe_id>/restore")
+def restore(recipe_id: int) -> Response:
+    with writing() as session:
+        recipe = session.get(Recipe, recipe_id) or abort(404)
+        recipe.binned_at = None
+    flash(f"Restored: {recipe.name}.")
+    return redirect(url_for(".show", recipe_id=recipe_id), 303)
+
+
+def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
+    names = queries.brewer_names(session, recipe.revisions)
+    teller = Teller(current_app.extensions["oddcup_formats"], names)
+    return render_template(
+        "recipes/show.html",
+        recipe=recipe,
+        shown=shown,
+        latest=recipe.revisions[-1],
+        teller=teller,
+        steps=list(zip(shown.steps, poured_by(shown), strict=True)),
+        history=teller.history(recipe.revisions),
+        last_brewed=queries.last_brewed(session, recipe.id),
+        brews=latest_brews(session, Brew.revision_id, shown.id),
+        zone=clock.browser_zone(),
+    )
+
+
+def _revise_page(session: Session, form: RecipeForm, recipe: Recipe) -> str:
+    latest = recipe.revisions[-1]
+    return _form_page(
+        session,
+        form,
+        f"Revise {recipe.name}",
+        kept=latest.brewer_id,
+        recipe=recipe,
+        latest=latest,
+        frozen=queries.is_brewed(session, latest.id),
+    )
+
+
+def _form_page(
+    session: Session, form: RecipeForm, title: str, kept: int | None = None, **more: Any
+) -> str:
+    form.offer(queries.pickable_brewers(session, kept))
+    return render_template(
+        "recipes/edit.html", form=form, title=title, empty_row=empty_row(), **more
+    )
