@@ -1,0 +1,82 @@
+# Needs make and Python 3.11 or newer; everything else goes into .venv, once.
+#   make run             open the journal            make demo       open an invented household
+#   make test            all tests that can run here make check      style and types
+#   make bench           times on 100,000 brews      make screenshots  every page, four ways
+#   PORT=9000 picks a port, PYTHON=python3.13 another Python.
+
+PYTHON ?= python3
+PORT ?=
+KILLS ?= 50
+WORKERS ?= 2
+BIN := .venv/bin
+APP := .venv/app-installed
+DEV := .venv/dev-installed
+PYTEST := $(BIN)/python -m pytest -q -rs
+PIP := $(BIN)/python -m pip --disable-pip-version-check -q install -c constraints.txt
+
+.PHONY: run demo test check bench screenshots test-browser test-postgres test-reliability
+.PHONY: migration snapshot lock clean
+
+run: $(APP)
+	@$(BIN)/oddcup serve $(if $(PORT),--port $(PORT))
+
+demo: $(APP)
+	@$(BIN)/oddcup demo $(if $(PORT),--port $(PORT))
+
+test: $(DEV)
+	$(PYTEST) -n $(WORKERS)
+
+check: $(DEV)
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy
+
+bench: $(DEV)
+	$(BIN)/python -m tests.benchmarks
+
+screenshots: $(DEV)
+	$(BIN)/python -m tests.browser.screenshots
+
+test-browser: $(DEV)
+	$(PYTEST) tests/browser
+
+test-postgres: $(DEV)
+	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) tests/web tests/migrations
+
+test-reliability: $(DEV)
+	ODDCUP_TEST_KILLS=$(KILLS) $(PYTEST) tests/reliability
+
+# After a change of the models: make migration NAME="what it brings", read it, then make snapshot.
+migration: $(DEV)
+	$(BIN)/python -m tests.migrations.new "$(NAME)"
+
+snapshot: $(DEV)
+	$(BIN)/python -m tests.migrations.snapshot
+
+# The newest versions that fit pyproject.toml, for every Python and system at once.
+lock: $(DEV)
+	$(BIN)/python -m pip -q install uv
+	{ echo "# Made by 'make lock' from pyproject.toml: what a fresh install gets."; \
+	  $(BIN)/uv pip compile -q --universal --upgrade --python-version 3.11 --all-extras \
+	    --no-header --no-annotate pyproject.toml; } > constraints.new
+	mv constraints.new constraints.txt
+
+clean:
+	rm -rf .venv build *.egg-info screenshots
+
+$(BIN)/python:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
+	  echo "Oddcup needs Python 3.11 or newer; $(PYTHON) is $$($(PYTHON) -V 2>&1)." \
+	  "Name another: make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@$(PYTHON) -m venv .venv || { rm -rf .venv; \
+	  echo "Could not make a virtual environment; on Debian: apt install python3-venv"; exit 1; }
+
+$(APP): pyproject.toml constraints.txt | $(BIN)/python
+	@echo "Installing Oddcup into .venv; this happens once."
+	@$(PIP) -e .
+	@touch $@
+
+$(DEV): $(APP)
+	@echo "Installing what the tests need into .venv; this happens once."
+	@$(PIP) -e '.[dev,postgres]'
+	@touch $@
