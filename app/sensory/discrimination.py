@@ -9,7 +9,7 @@ from memory, written with Owen's T.
 from math import erf, inf, sqrt
 
 from scipy.optimize import brentq
-from scipy.special import bdtrc, betaincinv, ndtr, owens_t
+from scipy.special import bdtr, bdtrc, betaincinv, ndtr, owens_t
 
 from app.sensory.methods import MethodName
 
@@ -114,3 +114,14 @@ def clopper_pearson(correct: int, n: int, level: float = 0.95) -> tuple[float, f
     low = 0.0 if correct == 0 else float(betaincinv(correct, n - correct + 1, tail))
     high = 1.0 if correct == n else float(betaincinv(correct + 1, n - correct, 1 - tail))
     return low, high
+
+
+def chance_band(n: int, guess: float, level: float = 0.95) -> tuple[int, int]:
+    """Counts that guessing stays within in `level` of n trials, looked at once: a chart's funnel.
+
+    Looking after every trial leaves the funnel far more often; it is a picture, not a rule.
+    """
+    tail = (1 - level) / 2
+    high = critical_count(n, guess, tail)
+    low = next(count for count in range(n + 1) if bdtr(count, n, guess) > tail)
+    return low, n if high is None else high - 1

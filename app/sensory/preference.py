@@ -1,7 +1,7 @@
 """Which of two cups is preferred: two-sided evidence, ties, and the pull of the first cup.
 
 Null: each cup is preferred half of the time. Ties are set aside and shown; they carry no
-weight for either cup (ISO 5495 asks for a forced choice, a journal need not).
+weight for either cup (ISO 5495 forces a choice, from memory; a journal need not).
 """
 
 from collections.abc import Iterable

@@ -3,16 +3,17 @@
 All chance comes from the source passed in; pass the operating system's (secrets.SystemRandom).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import permutations
-from typing import Literal, Protocol
+from typing import Literal, Protocol, TypeVar
 
 from app.sensory.methods import MethodName
 
 Cup = Literal["A", "B"]
 Form = MethodName | Literal["preference"]
+Item = TypeVar("Item")
 CODES_TO_AVOID = 300
 LEAST_ASSESSORS = 6
 
@@ -74,7 +75,7 @@ def balanced(
         raise ValueError(f"balanced orders need at least {LEAST_ASSESSORS} assessors")
     every = orders(form, more)
     whole, left = divmod(assessors, len(every))
-    poured = _shuffled([*every * whole, *_shuffled(every, source)[:left]], source)
+    poured = shuffled([*every * whole, *shuffled(every, source)[:left]], source)
     used: list[str] = []
     servings = []
     for cups in poured:
@@ -153,7 +154,8 @@ def _codes_without(first_digits: frozenset[str]) -> tuple[str, ...]:
     return tuple(code for code in plain_codes() if code[0] not in first_digits)
 
 
-def _shuffled(items: Sequence[tuple[Cup, ...]], source: Source) -> list[tuple[Cup, ...]]:
+def shuffled(items: Iterable[Item], source: Source) -> list[Item]:
+    """The items in an order drawn from the source."""
     left, drawn = list(items), []
     while left:
         drawn.append(left.pop(source.randrange(len(left))))

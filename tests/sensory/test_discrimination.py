@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from scipy.stats import ncf, norm
+from scipy.stats import binom, ncf, norm
 from statsmodels.stats.proportion import (
     binom_test,
     binom_test_reject_interval,
@@ -14,6 +14,7 @@ from statsmodels.stats.proportion import (
 )
 
 from app.sensory.discrimination import (
+    chance_band,
     clopper_pearson,
     correct_at,
     correct_share,
@@ -166,3 +167,10 @@ def test_a_difference_too_small_to_be_found_says_so():
 def test_questions_name_the_attribute():
     assert METHODS["paired"].ask("bitterness") == "Which cup has more bitterness?"
     assert METHODS["triangle"].ask() == "Two cups are the same. Which is the odd one?"
+
+
+@pytest.mark.parametrize("guess", [1 / 3, 0.5])
+def test_the_funnel_of_chance_is_the_central_95_percent(guess):
+    for n in range(1, 80):
+        low, high = chance_band(n, guess)
+        assert (low, high) == tuple(binom.interval(0.95, n, guess))
