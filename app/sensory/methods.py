@@ -47,7 +47,12 @@ METHODS: dict[MethodName, Method] = {
         "Ennis & Jesionka 2011, J. Sens. Stud. 26:371 (from memory)",
     ),
     "three-cup": Method(
-        "three-cup", THIRD, 3, True, "Which cup has the most {attribute}?", "ISO 13301 (from memory)"
+        "three-cup",
+        THIRD,
+        3,
+        True,
+        "Which cup has the most {attribute}?",
+        "ISO 13301 (from memory)",
     ),
     "duo-trio": Method(
         "duo-trio", HALF, 3, False, "Which cup is the same as the reference?", "ISO 10399"
