@@ -14,7 +14,7 @@ MARKERS: dict[str, Figure] = {
     "A": {"symbol": "circle", "size": 12},
     "B": {"symbol": "square-open", "size": 19, "line": {"width": 3}},
 }
-LETTER_AT = {"A": "middle left", "B": "middle right"}
+LETTER_AT = {"A": "top left", "B": "top right"}
 
 
 def cup_trace(letter: str, x: Sequence[Any], y: Sequence[Any]) -> Figure:
@@ -26,7 +26,7 @@ def cup_trace(letter: str, x: Sequence[Any], y: Sequence[Any]) -> Figure:
         "name": f"Cup {letter}",
         "x": list(x),
         "y": list(y),
-        "text": [f"\u2002{letter}\u2002"] * len(x),
+        "text": [letter] * len(x),
         "textposition": LETTER_AT[letter],
         "textfont": {"color": colour, "size": 15, "weight": 700},
         "marker": {"color": colour, **MARKERS[letter]},

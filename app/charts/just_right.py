@@ -16,7 +16,11 @@ def just_right(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
     The first attribute stands on top.
     """
     return {
-        "data": [_between(attributes, a, b), _cup("A", attributes, a), _cup("B", attributes, b)],
+        "data": [
+            _between(attributes, a, b),
+            _cup("A", attributes, a, b),
+            _cup("B", attributes, b, a),
+        ],
         "layout": {
             "height": 340,
             "xaxis": {
@@ -36,11 +40,20 @@ def just_right(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
     }
 
 
-def _cup(letter: str, attributes: Sequence[str], scores: Scores) -> Figure:
-    answered = [
-        (score, word) for score, word in zip(scores, attributes, strict=True) if score is not None
-    ]
-    return cup_trace(letter, [round(s, 2) for s, _ in answered], [word for _, word in answered])
+def _cup(letter: str, attributes: Sequence[str], own: Scores, other: Scores) -> Figure:
+    """The letters stand on the outer side, A's on the left where both are the same."""
+    x: list[float] = []
+    y: list[str] = []
+    letter_at: list[str] = []
+    for word, score, against in zip(attributes, own, other, strict=True):
+        if score is not None:
+            same = against is None or against == score
+            left = letter == "A" if same else score < against
+            x.append(round(score, 2))
+            y.append(word)
+            letter_at.append("middle left" if left else "middle right")
+    trace = cup_trace(letter, x, y) | {"textposition": letter_at}
+    return trace | {"text": [f"\u2002{letter}\u2002"] * len(x)}
 
 
 def _between(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:

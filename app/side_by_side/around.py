@@ -5,7 +5,7 @@ However long the journal, at most LATEST brews of each bag and each recipe are r
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, case, func, select, union
@@ -86,12 +86,12 @@ def _latest_of_recipe(recipe_id: int) -> Query:
     return select(merged.c.id)
 
 
-def mean_likings(session: Session, brew_ids: Sequence[int]) -> dict[int, dict[int, float]]:
+def mean_likings(session: Session, brew_ids: Iterable[int]) -> dict[int, dict[int, float]]:
     """Mean liking by brew, then taster; brews without a score are left out."""
     query = (
         select(Tasting.brew_id, Tasting.taster_id, func.avg(Tasting.liking))
         .where(
-            Tasting.brew_id.in_(brew_ids),
+            Tasting.brew_id.in_(sorted(brew_ids)),
             Tasting.binned_at.is_(None),
             Tasting.liking.is_not(None),
         )

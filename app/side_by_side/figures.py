@@ -59,7 +59,7 @@ def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:
         [word.capitalize(), _score(ours, formats), _score(theirs, formats)]
         for word, ours, theirs in zip(JUST_RIGHT_ATTRIBUTES, a, b, strict=True)
     ]
-    same = "Tasted by the same people." if both else "Nobody tasted both: different tongues."
+    same = "By the same tasters." if both else "Nobody answered for both, so two tongues differ."
     count = f"{len(of_a)} of A and {len(of_b)} of B."
     head = ["Scale (3 is just right)", "A#", "B#"]
     return Chart(just_right(JUST_RIGHT_ATTRIBUTES, a, b), head, rows, f"Tastings: {count} {same}")
@@ -79,7 +79,8 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
         read = [(row, reading_of(row, pair.learned)) for row in brews]
         series.append((f"{over} of {name}", [_point(row, own, pair) for row, own in read]))
         rows += [_line(row, own, f"{over} of {name}", pair, formats) for row, own in read]
-    cups = {"A": _cup_point(pair.a), "B": _cup_point(pair.b)}
+    sides = {"A": pair.a, "B": pair.b}
+    cups = {letter: _point(side.row, side.reading, pair) for letter, side in sides.items()}
     head = ["Day", "Of", "Ratio, 1 : n#", "Strength, % TDS#", "Liking#"]
     return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
 
@@ -92,17 +93,6 @@ def _point(row: Any, reading: Reading, pair: Pair) -> Point:
         _triple(strength) if strength else None,
         reading.measured,
         _mean_liking(row, pair),
-    )
-
-
-def _cup_point(side: Side) -> Point:
-    strength, liked = side.reading.strength_pct, [row.liking for row in side.tastings if row.liking]
-    return Point(
-        side.row.brewed_on.isoformat(),
-        side.reading.ratio,
-        _triple(strength) if strength else None,
-        side.reading.measured,
-        fmean(liked) if liked else None,
     )
 
 

@@ -16,9 +16,10 @@ from ..brews.readings import Learned, learned, reading_of
 from ..filters.uses import Use, uses_of_brews
 from ..tastings.queries import tastings_of_brews
 from .around import brews_around, mean_likings, stacks_of, steps_of
-from .fairness import Fairness, Settings, compare
+from .fairness import Fairness, compare
 from .queries import two_brews
 from .scores import Likings, TasterScores, repeat_groups, scores
+from .settings import Settings
 
 # Where days are counted from for a bag without a roast date; only their differences are used.
 SOME_DAY = date(1970, 1, 1)
@@ -62,7 +63,7 @@ def read_pair(session: Session, a_id: int, b_id: int) -> Pair | None:
     around = brews_around(session, rows[a_id], rows[b_id])
     spans = frozen_spans(session, {row.bag_id for row in (*around, *rows.values())})
     a, b = _sides(session, rows[a_id], rows[b_id], spans)
-    likings = mean_likings(session, [row.id for row in around])
+    likings = mean_likings(session, {a_id, b_id, *(row.id for row in around)})
     repeats = _repeats(session, around, {a_id, b_id}, likings, spans)
     return Pair(
         a,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..formats import Formats, ordinal
-from .fairness import LABELS, State
+from .fairness import State
 from .pair import Pair, Side
+from .settings import LABELS
 
 OPEN = ("differs", "follows", "close", "unknown")
 

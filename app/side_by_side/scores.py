@@ -8,7 +8,8 @@ from statistics import fmean
 from typing import Any
 
 from ..sensory.liking import Comparison, against_spread, spread_of_repeats
-from .fairness import TOLERANCES, Settings, agrees
+from .fairness import agrees
+from .settings import TOLERANCES, Settings
 
 Likings = Mapping[int, Mapping[int, float]]
 Group = tuple[Settings, list[int]]

@@ -1,3 +1,138 @@
-from flask import Blueprint
+"""Pages of two brews set side by side: the saved ones, choosing two, and the two."""
 
-pages = Blueprint("side_by_side", __name__)
+from __future__ import annotations
+
+from datetime import datetime
+
+from flask import (
+    Blueprint,
+    abort,
+    current_app,
+    flash,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..fields import number_or_none
+from ..models import SideBySide
+from ..security import allow_charts
+from . import cups, figures, queries
+from .forms import SaveForm
+from .pair import read_pair
+from .rows import lines
+from .saving import keep
+
+pages = Blueprint("side_by_side", __name__, url_prefix="/side-by-side")
+
+Answer = str | Response | tuple[str, int]
+
+PAIR = "/<id:brew_a>/<id:brew_b>"
+
+
+@pages.get("/")
+def index() -> str:
+    page = queries.saved_page(reading(), request.args)
+    return render_template("side_by_side/index.html", page=page, zone=clock.browser_zone())
+
+
+@pages.get(PAIR)
+def show(brew_a: int, brew_b: int) -> Answer:
+    if brew_a == brew_b:
+        return redirect(url_for(".pick", a=brew_a), 303)
+    return _page(reading(), brew_a, brew_b, SaveForm())
+
+
+@pages.post(PAIR)
+def save(brew_a: int, brew_b: int) -> Answer:
+    session, form = reading(), SaveForm(request.form)
+    if brew_a == brew_b or len(queries.two_brews(session, brew_a, brew_b)) < 2:
+        abort(404)
+    if not form.validate():
+        return _page(session, brew_a, brew_b, form), 422
+    with writing() as session:
+        keep(session, brew_a, brew_b, form, clock.now())
+    flash("Side by side saved.")
+    return redirect(url_for(".show", brew_a=brew_a, brew_b=brew_b), 303)
+
+
+@pages.get("/two")
+def two() -> Response:
+    """Two brews ticked in a list: the earlier becomes cup A."""
+    ticked = {number_or_none(text) for text in request.args.getlist("brew")} - {None}
+    in_time = queries.in_time(reading(), ticked) if len(ticked) < 3 else []
+    if len(in_time) == 2:
+        return redirect(url_for(".show", brew_a=in_time[0], brew_b=in_time[1]), 303)
+    if len(in_time) == 1:
+        return redirect(url_for(".pick", a=in_time[0]), 303)
+    flash("Please tick two brews.", "error")
+    return redirect(url_for("brews.index", choose=1), 303)
+
+
+@pages.get("/pick")
+def pick() -> Answer:
+    """Choose cup B for a cup A; without one, tick two in the list of brews."""
+    session, brew_a = reading(), number_or_none(request.args.get("a"))
+    if brew_a is None:
+        return redirect(url_for("brews.index", choose=1), 303)
+    a = queries.one_brew(session, brew_a) or abort(404)
+    page = queries.others_page(session, brew_a, request.args)
+    same_bag = [] if page.newer else queries.same_bag(session, a)
+    return render_template("side_by_side/pick.html", a=a, same_bag=same_bag, page=page)
+
+
+@pages.get("/with-before/<id:brew_id>")
+def with_before(brew_id: int) -> Response:
+    try:
+        before = queries.brew_before(reading(), brew_id)
+    except LookupError:
+        abort(404)
+    if before is None:
+        flash("There is no earlier brew; choose another.", "error")
+        return redirect(url_for(".pick", a=brew_id), 303)
+    return redirect(url_for(".show", brew_a=before, brew_b=brew_id), 303)
+
+
+@pages.post("/saved/<id:saved_id>/bin")
+def bin(saved_id: int) -> Response:
+    return _put(saved_id, clock.now(), "The saved side by side is in the bin.")
+
+
+@pages.post("/saved/<id:saved_id>/restore")
+def restore(saved_id: int) -> Response:
+    return _put(saved_id, None, "The side by side is saved again.")
+
+
+def _put(saved_id: int, binned_at: datetime | None, said: str) -> Response:
+    with writing() as session:
+        saved = session.get(SideBySide, saved_id) or abort(404)
+        saved.binned_at = binned_at
+    flash(said)
+    return redirect(url_for(".show", brew_a=saved.brew_a_id, brew_b=saved.brew_b_id), 303)
+
+
+def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
+    pair = read_pair(session, brew_a, brew_b) or abort(404)
+    formats = current_app.extensions["oddcup_formats"]
+    over = "recipe" if request.args.get("over") == "recipe" else "bag"
+    apart, same = lines(pair, formats)
+    allow_charts()
+    return render_template(
+        "side_by_side/show.html",
+        pair=pair,
+        apart=apart,
+        same=same,
+        over=over,
+        form=form,
+        cups=cups,
+        saved=queries.saved_of_pair(session, brew_a, brew_b),
+        zone=clock.browser_zone(),
+        strength=figures.strength_chart(pair, formats),
+        just_right=figures.just_right_chart(pair, formats),
+        over_time=figures.over_time_chart(pair, over, formats),
+    )

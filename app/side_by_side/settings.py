@@ -1,0 +1,86 @@
+"""What is set for a brew, how near is the same, and what follows from what: our own rule."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+# In the unit of the name; what a kitchen scale, a kettle and a hand can hold to.
+TOLERANCES: dict[str, float] = {
+    "dose_g": 0.2,
+    "water_g": 1.0,
+    "bypass_g": 1.0,
+    "ice_g": 1.0,
+    "water_temp_c": 1.0,
+    "steep_s": 5.0,
+    "press_s": 5.0,
+    "press_effort": 1.0,
+    "age_days": 3.0,
+}
+LABELS = {
+    "bag_id": "bag",
+    "age_days": "days of rest",
+    "brewer_id": "brewer",
+    "stack": "filter",
+    "use": "use of the filter",
+    "grinder_id": "grinder",
+    "grind": "grind",
+    "grind_setting": "grinder setting",
+    "dose_g": "dose",
+    "water_g": "brew water",
+    "bypass_g": "bypass water",
+    "ice_g": "ice",
+    "water_id": "kettle water",
+    "water_temp_c": "water temperature",
+    "steep_s": "steep",
+    "press_s": "press time",
+    "press_effort": "press effort",
+    "flipped": "upright or flipped",
+    "stirs": "stirs",
+    "steps": "steps of the recipe",
+}
+_RESISTANCE = ("brewer_id", "stack", "use", "grinder_id", "grind", "grind_setting", "dose_g")
+# What may follow from what. Press and grind: common practice, no source.
+FOLLOWS: dict[str, tuple[str, ...]] = {
+    "age_days": ("bag_id",),
+    "stack": ("brewer_id",),
+    "flipped": ("brewer_id",),
+    "grind_setting": ("grinder_id", "grind"),
+    "press_s": _RESISTANCE,
+    "press_effort": (*_RESISTANCE, "press_s"),
+    "steps": ("water_g", "bypass_g", "ice_g", "steep_s", "press_s", "stirs", "brewer_id"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What was set for one brew; None or empty is not noted.
+
+    `age_days` counts days the bag was not frozen, from any start that is the bag's own. `stack`
+    is the material and pack of each filter, `use` the highest use number of its paper or cloth
+    (a metal filter is taken not to change). `steps` are kind, start, length and share of the
+    brew water of each step.
+    """
+
+    bag_id: int
+    age_days: int
+    brewer_id: int
+    stack: tuple[tuple[str, int], ...]
+    use: int | None
+    grinder_id: int | None
+    grind: str
+    grind_setting: str
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_id: int | None
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+    press_effort: int | None
+    flipped: bool
+    stirs: int | None
+    steps: tuple[tuple[str, int | None, int | None, float | None], ...] = ()
+
+
+NAMES = tuple(field.name for field in fields(Settings))
