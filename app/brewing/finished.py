@@ -14,6 +14,13 @@ def drained(ratio: float, extraction: float, held: float) -> float:
     return max(extraction, ratio + extraction - held)
 
 
+def share_in_cup(formula: str, ratio: float, extraction: float, held: float) -> float:
+    """Share of all that dissolved that leaves the grounds; by drip, plain water pushes all out."""
+    if formula == "drip":
+        return 1.0
+    return min(1.0, drained(ratio, extraction, held) / (ratio + extraction))
+
+
 def strength(
     formula: str, ratio: float, added: float, beverage: float | None, extraction: float, held: float
 ) -> float | None:
