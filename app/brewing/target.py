@@ -1,0 +1,73 @@
+"""Dose and water for a wanted strength and amount of beverage, and how far off it may come out."""
+
+from dataclasses import dataclass, replace
+
+from .calibration import Calibration, Retained
+from .cup import Cup, Ranged, check_cup
+from .estimate import read_cup
+from .expected import expected_extraction, expected_held
+from .extraction import FORMULAS
+from .solve import Amounts, solve
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A brew that should hit a strength.
+
+    ``amounts`` is what to weigh; ``dose_g`` and ``water_g`` repeat it with the range that the
+    uncertain extraction and retention give; ``strength_pct`` and ``beverage_g`` are what weighing
+    just that may turn out as; ``notes`` are what the estimate takes for granted.
+    """
+
+    amounts: Amounts
+    dose_g: Ranged
+    water_g: Ranged
+    strength_pct: Ranged | None
+    beverage_g: Ranged | None
+    notes: tuple[str, ...]
+
+
+def hit(
+    wanted_pct: float,
+    beverage_g: float,
+    like: Cup,
+    calibration: Calibration | None = None,
+    retained: Retained | None = None,
+) -> Target:
+    """Dose and brew water for ``beverage_g`` of a cup at ``wanted_pct`` TDS.
+
+    ``like`` gives kind of brewer, grind, times, temperature and the water and ice added; its dose
+    and brew water do not matter. Immersion: R = E(1/t - 1); drip: R = E/t + w - E; then B gives D.
+    Raises ValueError with a sentence for a kind without a model, values outside their bounds, or
+    a wish that no brew fulfils.
+    """
+    check_cup(like)
+    formula = FORMULAS[like.kind]
+    best, *edges = expected_extraction(like, calibration)
+    held, *held_edges = expected_held(like.kind, retained)
+    wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
+    amounts = solve(formula, best, held, **wish)
+    corners = [amounts]
+    for extraction in edges:
+        for kept in held_edges:
+            try:
+                corners.append(solve(formula, extraction, kept, **wish))
+            except ValueError:  # this corner of the range cannot reach the wish: leave it out
+                continue
+    cup = replace(
+        like, dose_g=amounts.dose_g, water_g=amounts.water_g, beverage_g=None, tds_pct=None
+    )
+    reading = read_cup(cup, calibration, retained)
+    return Target(
+        amounts,
+        _spread("dose_g", corners),
+        _spread("water_g", corners),
+        reading.strength_pct,
+        reading.beverage_g,
+        reading.notes,
+    )
+
+
+def _spread(name: str, corners: list[Amounts]) -> Ranged:
+    found = [float(getattr(corner, name)) for corner in corners]
+    return Ranged(found[0], min(found), max(found))
