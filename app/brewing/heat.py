@@ -91,7 +91,12 @@ def ice_for_temperature(
     surplus += vessel.heat_j_per_k * (vessel.temp_c - target_c)
     if surplus < 0.0:
         raise ValueError("Ice only cools: the target is warmer than the drink in its vessel.")
-    return surplus / (ICE_J_PER_G_K * -ice_c + MELTING_J_PER_G + WATER_J_PER_G_K * target_c)
+    return surplus / cold_in_ice(ice_c, target_c)
+
+
+def cold_in_ice(ice_c: float, target_c: float) -> float:
+    """Heat (J) that a gram of ice takes up on its way to water of ``target_c``."""
+    return ICE_J_PER_G_K * -ice_c + MELTING_J_PER_G + WATER_J_PER_G_K * target_c
 
 
 def heating_kwh(
