@@ -1,0 +1,95 @@
+"""Caffeine in a cup and in the body, always as a range. Not medical advice.
+
+Content of roasted beans: arabica 1.0 to 1.3 %, robusta 1.8 to 2.5 %, decaffeinated 0.02 to 0.1 %,
+and 90 to 100 % of it dissolving in a full steep: from memory. A short steep lowers the low end
+with the share of the steep reached, since no published curve says how much sooner caffeine leaves.
+"""
+
+from collections.abc import Sequence
+from math import exp, log
+
+from .bounds import DOSE_G, ROBUSTA_PCT
+from .checks import require
+from .cup import Ranged
+from .expected import Triple
+
+ARABICA_PCT: Triple = (1.15, 1.0, 1.3)
+ROBUSTA_BEAN_PCT: Triple = (2.15, 1.8, 2.5)
+DECAF_PCT: Triple = (0.05, 0.02, 0.1)
+DISSOLVED: Triple = (0.95, 0.90, 1.0)
+
+# EFSA Panel on Dietetic Products, Nutrition and Allergies 2015, EFSA Journal 13(5):4102.
+SINGLE_LIMIT_MG = 200.0
+DAY_LIMIT_MG = 400.0
+PREGNANCY_DAY_LIMIT_MG = 200.0
+
+HALF_LIFE_H: Triple = (5.0, 1.5, 9.5)  # adults; longer in pregnancy and with some medicines
+HOURS_AGO = (0.0, 8760.0)
+NOT_ADVICE = "An estimate from published averages, not medical advice: ask a doctor if it matters."
+
+
+def caffeine_mg(
+    dose_g: float,
+    share_in_cup: Triple = (1.0, 1.0, 1.0),
+    robusta_pct: float = 0.0,
+    decaf: bool = False,
+    reached_low: float = 1.0,
+) -> Ranged:
+    """Caffeine (mg) in a finished cup: 1000 D c f times the share of the liquid that is in it.
+
+    ``share_in_cup`` is (value, low, high), the rest staying in the grounds; ``reached_low`` the
+    least share of the final strength that the steep has reached. Raises ValueError for a dose or
+    share of robusta outside ``bounds``, or shares outside 0 to 1.
+    """
+    require("Dose", dose_g, DOSE_G, "g")
+    require("Share of robusta", robusta_pct, ROBUSTA_PCT, "%")
+    for share in (*share_in_cup, reached_low):
+        require("Share in the cup", share, (0.0, 1.0))
+    part = robusta_pct / 100.0
+    content = [
+        DECAF_PCT[place] if decaf else part * robusta + (1.0 - part) * ARABICA_PCT[place]
+        for place, robusta in enumerate(ROBUSTA_BEAN_PCT)
+    ]
+    best, low, high = (
+        10.0 * dose_g * content[place] * DISSOLVED[place] * share_in_cup[place]
+        for place in range(3)
+    )
+    return Ranged(best, low * reached_low, high)
+
+
+def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Triple = HALF_LIFE_H) -> Ranged:
+    """Caffeine (mg) still in the body from cups given as (hours ago, mg).
+
+    Each is taken as absorbed at once and halved every half-life, about 5 h (1.5 to 9.5). Raises
+    ValueError for hours that lie ahead or more than a year back.
+    """
+    for hours, _ in drunk:
+        require("Hours since the cup", hours, HOURS_AGO, "h")
+    rates = [log(2.0) / half_life for half_life in half_life_h]
+    return Ranged(
+        sum(mg.value * _left(rates[0], hours) for hours, mg in drunk),
+        sum(mg.low * _left(rates[1], hours) for hours, mg in drunk),
+        sum(mg.high * _left(rates[2], hours) for hours, mg in drunk),
+    )
+
+
+def _left(rate: float, hours: float) -> float:
+    return exp(-rate * hours)
+
+
+def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple[str, ...]:
+    """Sentences for a day of ``cups`` (mg each) against the limits of EFSA 2015.
+
+    A limit is named as soon as the high end of the range may pass it.
+    """
+    day_limit = PREGNANCY_DAY_LIMIT_MG if pregnant_or_nursing else DAY_LIMIT_MG
+    who = "while pregnant or nursing" if pregnant_or_nursing else "for most healthy adults"
+    said = []
+    day = Ranged(*(sum(getattr(cup, part) for cup in cups) for part in ("value", "low", "high")))
+    if day.high > day_limit:
+        verb = "is above" if day.low > day_limit else "may be above"
+        said.append(f"This day {verb} the {day_limit:.0f} mg of EFSA 2015 {who}.")
+    largest = max((cup.high for cup in cups), default=0.0)
+    if largest > SINGLE_LIMIT_MG:
+        said.append("One cup may hold more than the 200 mg at a time of EFSA 2015.")
+    return (*said, NOT_ADVICE)

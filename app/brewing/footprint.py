@@ -1,0 +1,77 @@
+"""What the filters of a month cost in money, in thrown-away grams and in electricity.
+
+A filter of any material is bought once and used a number of times; a cloth or metal one is simply
+used many times. Every value is the user's own to set. Only the filter and its rinsing water are
+counted: not making, carrying or washing it, nor the brew.
+"""
+
+from dataclasses import dataclass
+
+from . import heat
+from .bounds import FILTER_MASS_G
+from .checks import require
+
+PAPER_MASS_G = 0.17  # a small round paper; common practice, no source
+USES = (1, 100_000)
+BREWS_A_MONTH = (0, 10_000)
+PRICE = (0.0, 1e9)
+RINSE_G = (0.0, 5000.0)
+
+SAFE_CAUTION = (
+    "Using a paper once is the safe default: no authority's rule on reusing damp paper was found. "
+    "Rinse and dry a reused one, throw damp paper away the same day, and never use one that "
+    "smells or is spotted."
+)
+
+
+@dataclass(frozen=True)
+class FilterHabit:
+    """One way of filtering. ``price`` and the energy price may be in any one currency.
+
+    ``rinse_g`` of water, heated from ``rinse_from_c`` to ``rinse_to_c``, goes with every brew.
+    """
+
+    uses: float
+    price: float
+    mass_g: float = PAPER_MASS_G
+    rinse_g: float = 0.0
+    rinse_from_c: float = 20.0
+    rinse_to_c: float = 95.0
+
+
+@dataclass(frozen=True)
+class Month:
+    """Filters used up, their mass, electricity for rinsing, and money for both, in a month."""
+
+    filters: float
+    mass_g: float
+    kwh: float
+    filter_cost: float
+    energy_cost: float
+
+    @property
+    def cost(self) -> float:
+        return self.filter_cost + self.energy_cost
+
+
+def month_of(
+    habit: FilterHabit,
+    brews: float,
+    price_per_kwh: float = 0.0,
+    efficiency: float = heat.KETTLE_EFFICIENCY,
+) -> Month:
+    """A month of ``brews`` under one habit; part of a filter counts in part.
+
+    Raises ValueError with a sentence for a value outside the limits above. Energy: see
+    ``heat.heating_kwh``.
+    """
+    require("Brews a month", brews, BREWS_A_MONTH)
+    require("Uses of a filter", habit.uses, USES)
+    require("Price of a filter", habit.price, PRICE)
+    require("Price of electricity", price_per_kwh, PRICE, "a kWh")
+    require("Mass of a filter", habit.mass_g, FILTER_MASS_G, "g")
+    require("Rinsing water", habit.rinse_g, RINSE_G, "g")
+    filters = brews / habit.uses
+    rinse_kwh = heat.heating_kwh(habit.rinse_g, habit.rinse_from_c, habit.rinse_to_c, efficiency)
+    kwh = brews * rinse_kwh
+    return Month(filters, filters * habit.mass_g, kwh, filters * habit.price, kwh * price_per_kwh)
