@@ -13,6 +13,7 @@ from ..filters.uses import Use
 from .rest import Span, rest_on
 
 BEST_CUPS = 5
+MOST_NUMBERED = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def best_cups(cups: Sequence[BagCup]) -> list[BagCup]:
 
 @dataclass(frozen=True, slots=True)
 class UseLine:
-    """What the cups through a filter in one use number were like."""
+    """What the cups through a filter in one use number were like; the last line takes the rest."""
 
     number: int
     cups: int
@@ -67,7 +68,7 @@ def use_lines(cups: Sequence[BagCup]) -> list[UseLine]:
     by_number: dict[int, list[BagCup]] = {}
     for cup in cups:
         for use in cup.stack:
-            by_number.setdefault(use.number, []).append(cup)
+            by_number.setdefault(min(use.number, MOST_NUMBERED + 1), []).append(cup)
     return [
         UseLine(
             number,

@@ -48,7 +48,7 @@ def review(session: Session, bag: Bag, today: date) -> Review:
         totals,
         left=brews_left(totals.left_g, doses),
         rest=rest_on(bag.finished_on or today, bag.roasted_on, spans),
-        in_freezer=any(end is None for _, end in spans),
+        in_freezer=any(start <= today and (end is None or today < end) for start, end in spans),
         cup_price_minor=cup_price_minor(
             bag.price_minor, bag.net_g, totals.brewed_g, totals.brews
         ),

@@ -13,6 +13,7 @@ from ..fields import clean_text, number_or_none
 from ..models import Bag
 from ..security import allow_charts
 from . import lists, queries, saving
+from .cups import MOST_NUMBERED
 from .forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, as_kept
 from .rest import rest_on
 from .sums import brews_left
@@ -48,7 +49,12 @@ def show(bag_id: int) -> str:
     session = reading()
     bag = queries.bag_page(session, bag_id) or abort(404)
     allow_charts()
-    return render_template("bags/show.html", bag=bag, review=review(session, bag, clock.today()))
+    return render_template(
+        "bags/show.html",
+        bag=bag,
+        review=review(session, bag, clock.today()),
+        most_numbered=MOST_NUMBERED,
+    )
 
 
 @pages.get("/new")

@@ -89,7 +89,7 @@ def _guide(guide: Sequence[tuple[float, float]]) -> Figure:
     return {
         "type": "scatter",
         "mode": "lines",
-        "name": "smooth guide",
+        "name": "guide",
         "x": [x for x, _ in guide],
         "y": _rounded([y for _, y in guide]),
         "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"},
@@ -101,7 +101,7 @@ def _line(line: Line, first: float, last: float) -> Figure:
     return {
         "type": "scatter",
         "mode": "lines",
-        "name": "trend" if line.clear else "trend, no clear direction",
+        "name": "trend" if line.clear else "unclear trend",
         "x": [first, last],
         "y": _rounded([line.intercept + line.slope * x for x in (first, last)]),
         "line": {"color": "var(--ink)", "width": 2, "dash": "solid" if line.clear else "dash"},

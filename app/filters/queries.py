@@ -1,13 +1,20 @@
-"""Reads of packs and filters, and taking a fresh filter out of its pack."""
+"""Reads of one pack or one filter, and taking a fresh filter out of its pack."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from sqlalchemy import ColumnElement, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy import ColumnElement, exists, func, select
+from sqlalchemy.orm import Session, joinedload
 
-from ..models import Filter, FilterPack
+from ..models import Bag, Bean, Brew, Filter, FilterPack, FilterUse
+from ..money import decimals
+from ..tastings.queries import mean_liking
+from .uses import uses_of
+
+MOST_USES = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +59,7 @@ def take_fresh(session: Session, pack_id: int) -> Filter:
         raise ValueError("This pack is not there any more. Please choose another.")
     own = Filter.pack_id == pack_id
     last = session.scalar(select(Filter).where(own).order_by(Filter.number.desc()).limit(1))
-    taken = session.scalar(select(func.count()).where(own)) or 0
-    if taken >= pack.count:
+    if taken_out(session, pack_id) >= pack.count:
         raise ValueError(f"{pack.name} is empty: all {pack.count} were taken out.")
     fresh = Filter(
         pack_id=pack_id,
@@ -63,3 +69,86 @@ def take_fresh(session: Session, pack_id: int) -> Filter:
     session.add(fresh)
     session.flush()
     return fresh
+
+
+def taken_out(session: Session, pack_id: int) -> int:
+    return session.scalar(select(func.count()).where(Filter.pack_id == pack_id)) or 0
+
+
+def any_pack(session: Session) -> bool:
+    return bool(session.scalar(select(exists().where(FilterPack.binned_at.is_(None)))))
+
+
+@dataclass(frozen=True, slots=True)
+class PackTotals:
+    """Filters taken out and left; uses of all of them; prices in the pack's currency."""
+
+    taken: int
+    left: int
+    uses: int
+    filter_price: float | None
+    cup_price: float | None
+
+
+def pack_totals(session: Session, pack: FilterPack) -> PackTotals:
+    of_pack = select((Filter.prior_uses + uses_of(Filter)).label("uses")).where(
+        Filter.pack_id == pack.id
+    )
+    own = of_pack.subquery()
+    query = select(func.count(), func.coalesce(func.sum(own.c.uses), 0)).select_from(own)
+    taken, uses = session.execute(query).one()
+    price = filter_price(pack)
+    cup_price = price * taken / uses if price is not None and uses else None
+    return PackTotals(taken, max(0, pack.count - taken), uses, price, cup_price)
+
+
+def filter_price(pack: FilterPack) -> float | None:
+    """Price of one filter of a pack in whole units of its currency."""
+    if pack.price_minor is None:
+        return None
+    return pack.price_minor / float(10 ** decimals(pack.currency)) / pack.count
+
+
+def filter_page(session: Session, filter_id: int) -> Filter | None:
+    """The filter with its pack."""
+    query = select(Filter).where(Filter.id == filter_id).options(joinedload(Filter.pack))
+    return session.scalars(query).first()
+
+
+def count_uses(session: Session, filter_id: int) -> int:
+    """Uses in brews that are not in the bin; uses before the journal are not in it."""
+    return session.scalar(select(uses_of(Filter)).where(Filter.id == filter_id)) or 0
+
+
+def latest_uses(session: Session, filter_id: int) -> Sequence[Any]:
+    """The latest uses of a filter, newest first; one more than MOST_USES if there are more."""
+    columns: tuple[Any, ...] = (
+        Brew.id,
+        Brew.brewed_on,
+        Brew.press_s,
+        Brew.press_effort,
+        Brew.bag_id,
+        Bean.name.label("bean_name"),
+        mean_liking(Brew).label("liking"),
+    )
+    query = (
+        select(*columns)
+        .select_from(FilterUse)
+        .join(Brew, Brew.id == FilterUse.brew_id)
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(FilterUse.filter_id == filter_id, Brew.binned_at.is_(None))
+        .order_by(FilterUse.brewed_at.desc(), FilterUse.brew_id.desc())
+        .limit(MOST_USES + 1)
+    )
+    return session.execute(query).all()
+
+
+def was_used(session: Session, filter_id: int) -> bool:
+    """Whether any brew, even one in the bin, went through it."""
+    return bool(session.scalar(select(exists().where(FilterUse.filter_id == filter_id))))
+
+
+def last_currency(session: Session) -> str:
+    newest = select(FilterPack.currency).order_by(FilterPack.id.desc()).limit(1)
+    return session.scalar(newest) or "EUR"

@@ -126,7 +126,7 @@ class OnHand:
 
 def on_hand(session: Session, also: Iterable[int] = (), most: int = 12) -> list[OnHand]:
     """Filters to brew with, last used first, and those in `also` even if retired or old."""
-    last_at, last_on = _last_use(Brew.brewed_at), _last_use(Brew.brewed_on)
+    last_at, last_on = last_use(Brew.brewed_at), last_use(Brew.brewed_on)
     query = select(
         Filter.id, Filter.pack_id, FilterPack.name, Filter.number, FilterPack.material,
         (Filter.prior_uses + uses_of(Filter)).label("uses"), last_on.label("last_on"),
@@ -140,7 +140,7 @@ def on_hand(session: Session, also: Iterable[int] = (), most: int = 12) -> list[
     return rows
 
 
-def _last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
+def last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
     return (
         select(column)
         .join(FilterUse, FilterUse.brew_id == Brew.id)

@@ -51,7 +51,7 @@ def test_the_line_runs_over_the_points_days_and_is_dashed_without_a_direction() 
     line = made["data"][-1]
     assert (line["x"], line["y"]) == ([4, 9], [6.0, 7.25])
     assert line["line"]["dash"] == "dash"
-    assert "no clear direction" in line["name"]
+    assert line["name"] == "unclear trend"
 
 
 def test_nothing_to_draw_is_still_a_figure() -> None:
