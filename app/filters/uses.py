@@ -124,7 +124,7 @@ class OnHand:
         return "in use" if self.uses else "fresh"
 
 
-def on_hand(session: Session, also: Iterable[int] = (), most: int = 12) -> list[OnHand]:
+def on_hand(session: Session, also: Iterable[int] = (), most: int = 30) -> list[OnHand]:
     """Filters to brew with, last used first, and those in `also` even if retired or old."""
     last_at, last_on = last_use(Brew.brewed_at), last_use(Brew.brewed_on)
     query = select(
