@@ -49,7 +49,7 @@ class Fairness:
                 "is the scatter between cups of one recipe."
             )
         if len(causes) == 1:
-            return _capital(f"{known}a fair test: only the {causes[0]} differs.")
+            return _capital(f"{known}a fair test: one thing differs, the {causes[0]}.")
         return (
             f"Not a fair test: {len(causes)} things differ ({listed(causes)}), so no single "
             "cause can be named."

@@ -121,15 +121,20 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     formats = current_app.extensions["oddcup_formats"]
     over = "recipe" if request.args.get("over") == "recipe" else "bag"
     apart, same = lines(pair, formats)
+    ours, theirs = pair.a.reading, pair.b.reading
     allow_charts()
     return render_template(
         "side_by_side/show.html",
-        pair=pair,
+        a=pair.a,
+        b=pair.b,
+        fair=pair.fairness,
         apart=apart,
         same=same,
+        scores=pair.scores,
+        words=cups.on_strength(ours, theirs) + cups.on_extraction(ours, theirs),
+        sums=[("a", ours, cups.sum_of(ours)), ("b", theirs, cups.sum_of(theirs))],
         over=over,
         form=form,
-        cups=cups,
         saved=queries.saved_of_pair(session, brew_a, brew_b),
         zone=clock.browser_zone(),
         strength=figures.strength_chart(pair, formats),
