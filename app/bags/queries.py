@@ -23,7 +23,7 @@ from ..models import (
 )
 
 MOST_BREWS = 400
-MOST_BEANS = 200
+MOST_BEANS = 50
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from ..money import decimals
 from ..tastings.queries import mean_liking
 from .uses import uses_of
 
-MOST_USES = 200
+MOST_USES = 50
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, func, select, tuple_
+from sqlalchemy import ColumnElement, Select, func, select, tuple_
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from ..models import Brew, Filter, FilterPack, FilterUse
@@ -35,19 +35,23 @@ class Use:
 
 def uses_before(target: type[FilterUse]) -> ColumnElement[int]:
     """How many uses of the same filter came before `target`'s, brews in the bin left out."""
-    other, binned = aliased(FilterUse), aliased(Brew)
-    earlier = (
-        other.filter_id == target.filter_id,
-        tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
-    )
-    everything = select(func.count()).where(*earlier).correlate(target).scalar_subquery()
-    in_the_bin = (
+    other = aliased(FilterUse)
+    return (
         select(func.count())
-        .where(*earlier, binned.id == other.brew_id, binned.binned_at.is_not(None))
+        .where(
+            other.filter_id == target.filter_id,
+            tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
+            other.brew_id.not_in(_in_the_bin()),
+        )
         .correlate(target)
         .scalar_subquery()
     )
-    return everything - in_the_bin
+
+
+def _in_the_bin() -> Select[int]:
+    """Brews in the bin: few, and listed once a statement, so that a filter's many uses are
+    counted inside its index."""
+    return select(Brew.id).where(Brew.binned_at.is_not(None))
 
 
 def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Use]]:
@@ -154,20 +158,9 @@ def last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
 
 def uses_of(owner: type[Filter]) -> ColumnElement[int]:
     """How often a filter was used, brews in the bin left out, uses before the journal too."""
-    everything = (
+    return (
         select(func.count())
-        .where(FilterUse.filter_id == owner.id)
+        .where(FilterUse.filter_id == owner.id, FilterUse.brew_id.not_in(_in_the_bin()))
         .correlate(owner)
         .scalar_subquery()
     )
-    in_the_bin = (
-        select(func.count())
-        .where(
-            FilterUse.filter_id == owner.id,
-            Brew.id == FilterUse.brew_id,
-            Brew.binned_at.is_not(None),
-        )
-        .correlate(owner)
-        .scalar_subquery()
-    )
-    return everything - in_the_bin
