@@ -2,8 +2,11 @@
 
 from .base import Base, local_date
 from .beans import Bag, BagCorrection, Bean, FrozenSpan
+from .blind import BlindTaster, BlindTest, Trial
 from .brews import Brew, BrewPhoto, FilterUse
+from .devices import Device, PairingCode
 from .gear import Brewer, Filter, FilterPack, Grinder, Water
+from .questions import Question, QuestionBlindTest, QuestionBrew, QuestionSideBySide
 from .recipes import Recipe, RecipeRevision, Step
 from .settings import Settings
 from .tastings import SideBySide, Taster, Tasting
@@ -13,14 +16,22 @@ __all__ = [
     "BagCorrection",
     "Base",
     "Bean",
+    "BlindTaster",
+    "BlindTest",
     "Brew",
     "BrewPhoto",
     "Brewer",
+    "Device",
     "Filter",
     "FilterPack",
     "FilterUse",
     "FrozenSpan",
     "Grinder",
+    "PairingCode",
+    "Question",
+    "QuestionBlindTest",
+    "QuestionBrew",
+    "QuestionSideBySide",
     "Recipe",
     "RecipeRevision",
     "Settings",
@@ -28,6 +39,7 @@ __all__ = [
     "Step",
     "Taster",
     "Tasting",
+    "Trial",
     "Water",
     "local_date",
 ]

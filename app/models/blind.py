@@ -1,0 +1,245 @@
+"""Blind tests: the plan, who tastes, and trials whose key and answer stay as they were.
+
+What may not change is kept by triggers of the database (see the migration), not by this code.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import (
+    CheckConstraint,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    String,
+    UniqueConstraint,
+    text,
+)
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from .base import (
+    NAME_CHARS,
+    NOTE_CHARS,
+    WORDS_CHARS,
+    Base,
+    Binned,
+    Moment,
+    at_most,
+    between,
+    filled,
+    one_of,
+)
+from .tastings import Taster
+
+METHODS = ("triangle", "tetrad", "three-cup", "duo-trio", "paired", "preference")
+CLAIMS = ("these cups", "these ways of brewing")
+BREWINGS = ("one pair", "fresh pair each trial", "every cup its own")
+POURINGS = ("helper", "solo", "coded")
+RULES = ("every morning", "fixed number", "step by step")
+CUPS = ("A", "B")
+
+FIXED_TRIALS = (6, 200)
+P_D = (0.05, 0.95)
+ALPHA = (0.001, 0.3)
+BETA = (0.01, 0.5)
+CONTROL_IN = (0, 10)
+FILTER_USE = (1, 100000)
+ANSWER = (0, 4)
+MARKS_LOST = "0"
+# An answer given solo is only finished once the marks under the cups were read.
+STILL_OPEN = text(
+    "voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL))"
+)
+
+
+class BlindTest(Binned, Base):
+    """What is compared, by which method, and when it ends: fixed once a trial has been drawn.
+
+    A and B each have words, and may point at a brew, a recipe's revision, or a filter at a use.
+    `p_d` is the smallest share of trials perceived that would matter. `more` is the cup expected
+    to have more of the attribute. One trial in `control_in` is A against A (0: none).
+    """
+
+    __tablename__ = "blind_test"
+    __table_args__ = (
+        UniqueConstraint("entry_key"),
+        filled("title"),
+        filled("a_words", WORDS_CHARS),
+        filled("b_words", WORDS_CHARS),
+        at_most("attribute", NAME_CHARS),
+        at_most("stopped_why", WORDS_CHARS),
+        at_most("note"),
+        one_of("method", METHODS),
+        one_of("claim", CLAIMS),
+        one_of("brewing", BREWINGS),
+        one_of("pouring", POURINGS),
+        one_of("rule", RULES),
+        one_of("more", CUPS),
+        between("p_d", P_D),
+        between("fixed_trials", FIXED_TRIALS),
+        between("alpha", ALPHA),
+        between("beta", BETA),
+        between("control_in", CONTROL_IN),
+        between("a_filter_use", FILTER_USE),
+        between("b_filter_use", FILTER_USE),
+        CheckConstraint(
+            "NOT (claim = 'these ways of brewing' AND brewing = 'one pair')", name="claim_holds"
+        ),
+        CheckConstraint(
+            "(rule = 'fixed number') = (fixed_trials IS NOT NULL)", name="fixed_has_number"
+        ),
+        CheckConstraint(
+            "(rule = 'step by step') = (alpha IS NOT NULL) AND (alpha IS NULL) = (beta IS NULL)",
+            name="step_by_step_has_risks",
+        ),
+        CheckConstraint("method <> 'preference' OR rule <> 'step by step'", name="preference_rule"),
+        CheckConstraint(
+            "(method IN ('paired', 'three-cup')) = (attribute <> '') "
+            "AND (attribute <> '') = (more IS NOT NULL)",
+            name="directed_names_attribute",
+        ),
+        CheckConstraint("NOT balanced OR several_tasters", name="balanced_for_several"),
+        CheckConstraint("control_in <> 1", name="not_only_controls"),
+        CheckConstraint(
+            "(a_filter_id IS NULL) = (a_filter_use IS NULL) "
+            "AND (b_filter_id IS NULL) = (b_filter_use IS NULL)",
+            name="filter_at_a_use",
+        ),
+        CheckConstraint("stopped_why = '' OR stopped_at IS NOT NULL", name="why_when_stopped"),
+        Index("ix_blind_test_made_at_id", "made_at", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    entry_key: Mapped[str] = mapped_column(String(36))
+    title: Mapped[str] = mapped_column(String(NAME_CHARS))
+    made_at: Mapped[datetime] = mapped_column(Moment)
+    a_words: Mapped[str] = mapped_column(String(WORDS_CHARS))
+    a_brew_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
+    a_revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"), index=True)
+    a_filter_id: Mapped[int | None] = mapped_column(ForeignKey("filter.id"), index=True)
+    a_filter_use: Mapped[int | None]
+    b_words: Mapped[str] = mapped_column(String(WORDS_CHARS))
+    b_brew_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
+    b_revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"), index=True)
+    b_filter_id: Mapped[int | None] = mapped_column(ForeignKey("filter.id"), index=True)
+    b_filter_use: Mapped[int | None]
+    claim: Mapped[str] = mapped_column(String(21))
+    brewing: Mapped[str] = mapped_column(String(21))
+    method: Mapped[str] = mapped_column(String(10))
+    attribute: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    more: Mapped[str | None] = mapped_column(String(1))
+    pouring: Mapped[str] = mapped_column(String(6))
+    rule: Mapped[str] = mapped_column(String(13))
+    p_d: Mapped[float]
+    fixed_trials: Mapped[int | None]
+    alpha: Mapped[float | None]
+    beta: Mapped[float | None]
+    control_in: Mapped[int] = mapped_column(default=0)
+    several_tasters: Mapped[bool] = mapped_column(default=False)
+    balanced: Mapped[bool] = mapped_column(default=False)
+    stopped_at: Mapped[datetime | None] = mapped_column(Moment)
+    stopped_why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+
+    tasters: Mapped[list[BlindTaster]] = relationship(lazy="raise", order_by="BlindTaster.id")
+
+
+class BlindTaster(Base):
+    """Who tastes in a test; `token_hash` is of the secret in the address of their own pages."""
+
+    __tablename__ = "blind_taster"
+    __table_args__ = (UniqueConstraint("test_id", "taster_id"), UniqueConstraint("token_hash"))
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"))
+    taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
+    token_hash: Mapped[str | None] = mapped_column(String(64))
+    joined_at: Mapped[datetime] = mapped_column(Moment)
+
+    taster: Mapped[Taster] = relationship(lazy="raise")
+
+
+class Trial(Base):
+    """One trial: drawn and sealed, poured, served, answered, and only then shown.
+
+    `cups` is the sealed key, such as ABA: by place from left to right; poured solo, by the mark
+    under each cup. `codes` are by place, parted by spaces. `answer` counts places from 1, and 0
+    is no preference. `lifted` are the marks read under the cups asked for, once it was answered
+    (MARKS_LOST where they could not be).
+    In a control every cup comes from A, and B stands for a second A. `poured_by` and
+    `answered_by` are hashes of the secrets of the two browsers. A warm-up is not counted.
+    """
+
+    __tablename__ = "trial"
+    __table_args__ = (
+        ForeignKeyConstraint(
+            ["test_id", "taster_id"], ["blind_taster.test_id", "blind_taster.taster_id"]
+        ),
+        UniqueConstraint("test_id", "number"),
+        one_of("pouring", POURINGS),
+        one_of("brewed_first", CUPS),
+        between("answer", ANSWER),
+        at_most("note"),
+        CheckConstraint("length(cups) BETWEEN 2 AND 4", name="cups_length"),
+        CheckConstraint(
+            "length(replace(replace(cups, 'A', ''), 'B', '')) = 0", name="cups_of_a_and_b"
+        ),
+        CheckConstraint("answer <= length(cups)", name="answer_is_a_place"),
+        CheckConstraint("length(void_reason) <= 300", name="void_reason_length"),
+        CheckConstraint("number >= 1", name="number_from_one"),
+        CheckConstraint("NOT is_control OR pouring <> 'solo'", name="control_unknown"),
+        CheckConstraint("NOT (is_control AND warm_up)", name="control_counts"),
+        CheckConstraint("(claimed_at IS NULL) = (poured_by IS NULL)", name="claimed_by_one"),
+        CheckConstraint("(answer IS NULL) = (answered_at IS NULL)", name="answer_has_time"),
+        CheckConstraint("served_at IS NOT NULL OR answered_at IS NULL", name="served_first"),
+        CheckConstraint("answered_at IS NOT NULL OR sure IS NULL", name="sure_of_an_answer"),
+        CheckConstraint(
+            "answered_at IS NOT NULL OR (seen_at IS NULL AND lifted IS NULL)",
+            name="answered_before_key",
+        ),
+        CheckConstraint("lifted IS NULL OR pouring = 'solo'", name="lifted_solo"),
+        CheckConstraint("voided_at IS NULL OR answered_at IS NULL", name="void_before_answer"),
+        CheckConstraint(
+            "(voided_at IS NULL AND void_reason = '') "
+            "OR (voided_at IS NOT NULL AND length(trim(void_reason)) >= 1)",
+            name="void_has_reason",
+        ),
+        Index(
+            "uq_trial_one_open_a_taster",
+            "test_id",
+            "taster_id",
+            unique=True,
+            sqlite_where=STILL_OPEN,
+            postgresql_where=STILL_OPEN,
+        ),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"))
+    taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
+    number: Mapped[int]
+    pouring: Mapped[str] = mapped_column(String(6))
+    warm_up: Mapped[bool] = mapped_column(default=False)
+    is_control: Mapped[bool] = mapped_column(default=False)
+    cups: Mapped[str] = mapped_column(String(4))
+    codes: Mapped[str] = mapped_column(String(20), default="")
+    brewed_first: Mapped[str | None] = mapped_column(String(1))
+    drawn_at: Mapped[datetime] = mapped_column(Moment)
+    claimed_at: Mapped[datetime | None] = mapped_column(Moment)
+    poured_by: Mapped[str | None] = mapped_column(String(64))
+    served_at: Mapped[datetime | None] = mapped_column(Moment)
+    answered_at: Mapped[datetime | None] = mapped_column(Moment)
+    answered_by: Mapped[str | None] = mapped_column(String(64))
+    answer: Mapped[int | None]
+    sure: Mapped[bool | None]
+    lifted: Mapped[str | None] = mapped_column(String(4))
+    seen_at: Mapped[datetime | None] = mapped_column(Moment)
+    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    voided_at: Mapped[datetime | None] = mapped_column(Moment)
+    void_reason: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
+    brew_a_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
+    brew_b_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
+
+    test: Mapped[BlindTest] = relationship(lazy="raise", foreign_keys=test_id)
+    taster: Mapped[Taster] = relationship(lazy="raise", foreign_keys=taster_id)

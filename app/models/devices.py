@@ -1,0 +1,39 @@
+"""Phones and other devices that were let in, and the codes that let them in once."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from .base import NAME_CHARS, Base, Moment, filled
+
+
+class Device(Base):
+    """A paired device. With `guest_of_test_id` it may see its own pages of that test only."""
+
+    __tablename__ = "device"
+    __table_args__ = (UniqueConstraint("token_hash"), filled("name"))
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    token_hash: Mapped[str] = mapped_column(String(64))
+    paired_at: Mapped[datetime] = mapped_column(Moment)
+    last_seen_at: Mapped[datetime] = mapped_column(Moment)
+    unpaired_at: Mapped[datetime | None] = mapped_column(Moment)
+    guest_of_test_id: Mapped[int | None] = mapped_column(ForeignKey("blind_test.id"), index=True)
+
+
+class PairingCode(Base):
+    """A code that pairs one device, once, before it runs out."""
+
+    __tablename__ = "pairing_code"
+    __table_args__ = (UniqueConstraint("code_hash"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    code_hash: Mapped[str] = mapped_column(String(64))
+    made_at: Mapped[datetime] = mapped_column(Moment)
+    expires_at: Mapped[datetime] = mapped_column(Moment)
+    used_at: Mapped[datetime | None] = mapped_column(Moment)
+    guest_of_test_id: Mapped[int | None] = mapped_column(ForeignKey("blind_test.id"), index=True)

@@ -1,0 +1,70 @@
+"""Questions of the practice, and what was gathered under each."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String
+from sqlalchemy.orm import Mapped, mapped_column
+
+from .base import (
+    NAME_CHARS,
+    NOTE_CHARS,
+    WORDS_CHARS,
+    Base,
+    Binned,
+    Moment,
+    at_most,
+    filled,
+    one_of,
+)
+
+QUESTION_STATES = ("open", "answered")
+
+
+class Question(Binned, Base):
+    """Such as "does a paper used three times taste different?"; `factor` is what it is about."""
+
+    __tablename__ = "question"
+    __table_args__ = (
+        filled("text", WORDS_CHARS),
+        at_most("factor", NAME_CHARS),
+        at_most("answer"),
+        one_of("state", QUESTION_STATES),
+        CheckConstraint(
+            "(state = 'answered') = (answered_at IS NOT NULL)", name="answered_has_time"
+        ),
+        CheckConstraint("state = 'open' OR length(trim(answer)) >= 1", name="answered_in_words"),
+        Index("ix_question_asked_at_id", "asked_at", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    text: Mapped[str] = mapped_column(String(WORDS_CHARS))
+    factor: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    asked_at: Mapped[datetime] = mapped_column(Moment)
+    state: Mapped[str] = mapped_column(String(8), default="open")
+    answer: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    answered_at: Mapped[datetime | None] = mapped_column(Moment)
+
+
+class QuestionBrew(Base):
+    __tablename__ = "question_brew"
+
+    question_id: Mapped[int] = mapped_column(ForeignKey("question.id"), primary_key=True)
+    brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), primary_key=True, index=True)
+
+
+class QuestionSideBySide(Base):
+    __tablename__ = "question_side_by_side"
+
+    question_id: Mapped[int] = mapped_column(ForeignKey("question.id"), primary_key=True)
+    side_by_side_id: Mapped[int] = mapped_column(
+        ForeignKey("side_by_side.id"), primary_key=True, index=True
+    )
+
+
+class QuestionBlindTest(Base):
+    __tablename__ = "question_blind_test"
+
+    question_id: Mapped[int] = mapped_column(ForeignKey("question.id"), primary_key=True)
+    test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"), primary_key=True, index=True)
