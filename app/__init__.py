@@ -31,6 +31,7 @@ def create_app(config: Config) -> Flask:
     app.extensions["oddcup_database"] = database.Database(config.url)
     app.teardown_appcontext(database.close_reading)
     app.url_map.converters["id"] = IdConverter
+    app.url_map.strict_slashes = False
     _set_up_pages(app, config)
     security.protect(app, config.port)
     errors.handle(app)

@@ -13,7 +13,7 @@ from ..filters.queries import PackLeft, packs_with_left
 from ..filters.uses import OnHand, on_hand
 from ..formats import ago_days, ordinal
 from ..models import Brew, RecipeRevision
-from ..recipes.queries import pickable_revisions
+from ..recipes.queries import pickable_revisions, revision
 from .forms import BrewForm, FilterChoice
 from .queries import pickable_gear
 
@@ -80,6 +80,7 @@ class Offer:
         self.bags = open_bags(session, also=[kept.bag_id] if kept else [])
         self.gear = pickable_gear(session, kept)
         self.recipes = pickable_revisions(session)
+        self.own = revision(session, kept.revision_id) if kept and kept.revision_id else None
         self.hand = on_hand(session, also=stack)
         self.packs = packs_with_left(session)
         self.today = today
@@ -97,9 +98,8 @@ class Offer:
 
     def _revisions(self) -> list[Choice]:
         listed = [(row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes]
-        kept = self.kept.revision_id if self.kept else None
-        if kept is not None and kept not in dict(listed):
-            listed.append((kept, "the revision it was brewed with"))
+        if self.own is not None and self.own.id not in dict(listed):
+            listed.append((self.own.id, f"{self.own.recipe.name}, revision {self.own.number}"))
         return listed
 
     def _filters(self) -> dict[str, str]:
@@ -112,7 +112,7 @@ class Offer:
 
     def _uses(self, row: OnHand) -> str:
         if self.kept is not None:
-            return f"used {row.uses} times · {row.state}"
+            return f"{row.uses} {'use' if row.uses == 1 else 'uses'} · {row.state}"
         last = ago_days((self.today - row.last_on).days) if row.last_on else "not used yet"
         return f"{ordinal(row.uses + 1)} use · {last} · {row.state}"
 

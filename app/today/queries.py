@@ -25,7 +25,7 @@ from ..models import (
     Water,
 )
 
-SHOWN = 6
+SHOWN = 4
 MOST_OF_A_KIND = 50
 
 

@@ -1,0 +1,75 @@
+"""Every page of the demo household, in Chromium: quiet, accessible, no wider than the window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from flask import Flask
+from playwright.sync_api import Browser, Page
+from sqlalchemy.orm import Session
+
+from app import create_app
+from app.config import Config
+from seed_demo import ensure_demo
+from tests.support.addresses import pages
+from tests.support.browser import DESKTOP, PHONE, window
+from tests.support.server import served
+
+pytestmark = pytest.mark.browser
+SIZES = {"phone": PHONE, "desktop": DESKTOP}
+GRAVE = {"serious", "critical"}
+
+
+@pytest.fixture(scope="module")
+def household(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    home = tmp_path_factory.mktemp("household")
+    config = Config(f"sqlite:///{home / 'demo.db'}", home, "for tests only", demo=True)
+    ensure_demo(config)
+    return create_app(config)
+
+
+@pytest.fixture(scope="module")
+def found(household: Flask) -> dict[str, str]:
+    with Session(household.extensions["oddcup_database"].reader) as session:
+        return pages(household, session)
+
+
+@pytest.fixture(scope="module")
+def url(household: Flask) -> Iterator[str]:
+    with served(household) as address:
+        yield address
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", SIZES)
+def test_every_page_is_quiet_fits_and_is_accessible(
+    browser: Browser, url: str, found: dict[str, str], size: str, scheme: str
+) -> None:
+    axe, findings = Axe(), []
+    with window(browser, url, SIZES[size], scheme) as (context, ear):
+        page = context.new_page()
+        for endpoint, address in found.items():
+            answer = page.goto(address, wait_until="networkidle")
+            assert answer is not None
+            if answer.status != 200:
+                findings.append(f"{endpoint}: status {answer.status}")
+            findings += [f"{endpoint}: {line}" for line in _grave(axe, page)]
+            if _too_wide(page):
+                findings.append(f"{endpoint}: wider than the window")
+        findings += ear.troubles()
+    assert not findings, "\n".join(findings)
+
+
+def _grave(axe: Axe, page: Page) -> list[str]:
+    violations = axe.run(page).response["violations"]
+    return [
+        f"{found['id']} at {found['nodes'][0]['target']}"
+        for found in violations
+        if found["impact"] in GRAVE
+    ]
+
+
+def _too_wide(page: Page) -> bool:
+    return bool(page.evaluate("document.documentElement.scrollWidth > innerWidth"))

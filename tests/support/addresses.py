@@ -1,0 +1,68 @@
+"""The address of every page, filled in from the rows of a journal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flask import Flask
+from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session
+
+from app.models import (
+    Brew,
+    Filter,
+    FilterUse,
+    Recipe,
+    SideBySide,
+    Tasting,
+)
+
+NO_PAGES = {"static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two"}
+
+Pick = Callable[[Session], Any]
+
+
+def _busiest(column: Any) -> Select[Any]:
+    return select(column).group_by(column).order_by(func.count().desc(), column).limit(1)
+
+
+# What stands for an argument: the row that gives its page the most to show.
+ROWS: dict[str, Select[Any]] = {
+    "brew_id": _busiest(Tasting.brew_id),
+    "bag_id": _busiest(Brew.bag_id),
+    "tasting_id": select(func.max(Tasting.id)),
+    "filter_id": _busiest(FilterUse.filter_id),
+    "pack_id": _busiest(Filter.pack_id),
+    "recipe_id": select(func.min(Recipe.id)),
+    "number": select(1),
+    "brewer_id": _busiest(Brew.brewer_id),
+    "grinder_id": _busiest(Brew.grinder_id).where(Brew.grinder_id.is_not(None)),
+    "water_id": _busiest(Brew.water_id).where(Brew.water_id.is_not(None)),
+    "saved_id": select(func.max(SideBySide.id)),
+    "brew_a": select(SideBySide.brew_a_id).order_by(SideBySide.id.desc()).limit(1),
+    "brew_b": select(SideBySide.brew_b_id).order_by(SideBySide.id.desc()).limit(1),
+}
+
+
+def pages(app: Flask, session: Session) -> dict[str, str]:
+    """Endpoint to address for every page the journal has rows for.
+
+    Raises LookupError for an argument that is unknown here: add it to ROWS.
+    """
+    found = {}
+    with app.test_request_context():
+        for rule in app.url_map.iter_rules():
+            if "GET" not in (rule.methods or ()) or rule.endpoint in NO_PAGES:
+                continue
+            values = _filled(session, rule.arguments)
+            if None not in values.values():
+                found[rule.endpoint] = app.url_for(rule.endpoint, **values)
+    return found
+
+
+def _filled(session: Session, arguments: set[str]) -> dict[str, Any]:
+    unknown = arguments - set(ROWS)
+    if unknown:
+        raise LookupError(f"tests/support/addresses.py does not know {unknown}")
+    return {name: session.scalar(ROWS[name]) for name in arguments}
