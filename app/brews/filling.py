@@ -27,6 +27,8 @@ OF_A_RECIPE = (
     "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s", "press_s",
     "stirs", "flipped",
 )  # fmt: skip
+# A worksheet's answer arrives in the address of the form.
+FROM_ADDRESS = {*OF_A_RECIPE, "brewer_id", "bag_id", "note"} - {"flipped"}
 
 Choice = tuple[int, str]
 

@@ -80,6 +80,8 @@ def new() -> str:
     offer = filling.Offer(session, clock.today())
     form = BrewForm(data=_start(session, offer) | {"entry_key": str(uuid4())})
     offer.put_into(form)
+    for name in filling.FROM_ADDRESS & request.args.keys():
+        form[name].process(request.args)
     return _form_page(form, offer)
 
 

@@ -136,6 +136,14 @@ def test_a_recipe_lays_its_numbers_over_the_last_brew(client: FlaskClient, make:
     assert values["revision_id"] == [str(recipe.revisions[0].id)]
 
 
+def test_numbers_in_the_address_lie_over_the_last_brew(client: FlaskClient, make: Make) -> None:
+    make.brew(dose_g=13.0, water_g=210.0)
+    address = f"{NEW}?dose_g=22&bypass_g=160&steep_s=2:30&water_temp_c=hot"
+    values = page.form(client.get(address).text, holding="dose_g")
+    assert (values["dose_g"], values["water_g"], values["bypass_g"]) == (["22"], ["210"], ["160"])
+    assert (values["steep_s"], values["water_temp_c"]) == (["2:30"], ["hot"])
+
+
 def test_a_form_sent_twice_is_one_brew(client: FlaskClient, make: Make, journal: Database) -> None:
     make.brew()
     values = page.form(client.get(NEW).text, holding="dose_g")
