@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime
@@ -13,27 +14,32 @@ from .config import Config
 def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Path | None:
     """Copy a SQLite journal with the database's own backup; returns the file.
 
-    A PostgreSQL journal is backed up with the server's tools: nothing is done, None.
-    Raises FileNotFoundError if there is no journal yet, FileExistsError if `to` exists.
+    `to` is a new file, or a folder for one. A PostgreSQL journal is backed up with the
+    server's tools: nothing is done, None. Raises FileNotFoundError if there is no journal yet,
+    FileExistsError if `to` is a file already, ValueError if the journal cannot be read.
     """
     source = config.sqlite_path
     if source is None:
         return None
     if not source.exists():
         raise FileNotFoundError(f"There is no journal at {source}.")
-    if to is not None and to.exists():
+    if to is None or to.is_dir():
+        to = _new_name(to or config.home / "backups", label)
+    if to.exists():
         raise FileExistsError(f"{to} is there already; it was left as it is.")
-    target = to or _new_name(config.home / "backups", label)
-    target.parent.mkdir(parents=True, exist_ok=True)
-    _copy(source, target)
-    return target
+    to.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        _copy(source, to)
+    except sqlite3.DatabaseError as trouble:
+        raise ValueError(f"{source} could not be read ({trouble}).") from None
+    return to
 
 
 def restore(config: Config, backup: Path) -> Path | None:
     """Put a sound backup in the journal's place; the old journal is set aside, its path returned.
 
     Raises ValueError for a file that is damaged or is no journal, FileNotFoundError, and
-    RuntimeError for a journal on PostgreSQL.
+    RuntimeError for a journal that is open in another program or is on PostgreSQL.
     """
     target = config.sqlite_path
     if target is None:
@@ -43,9 +49,34 @@ def restore(config: Config, backup: Path) -> Path | None:
     findings = _damage(backup)
     if findings:
         raise ValueError(f"{backup} was not restored: {findings[0]}")
-    set_aside = back_up(config, label="before-restore") if target.exists() else None
+    set_aside = _set_aside(target, config.home / "backups") if target.exists() else None
     _copy(backup, target)
     return set_aside
+
+
+def _set_aside(journal: Path, folder: Path) -> Path:
+    """Copy the journal that a backup replaces, byte for byte since it may be damaged."""
+    _claim(journal)
+    kept = _new_name(folder, "before-restore")
+    folder.mkdir(parents=True, exist_ok=True)
+    for tail in ("-wal", ""):
+        part = journal.with_name(journal.name + tail)
+        if part.exists():
+            shutil.copyfile(part, kept.with_name(kept.name + tail))
+    return kept
+
+
+def _claim(journal: Path) -> None:
+    """Bring the journal's log into its file, which nobody may have open for that.
+
+    Replacing a file that a server has open would lose what it saves from then on.
+    """
+    try:
+        with closing(sqlite3.connect(journal, timeout=1)) as claim:
+            claim.execute("PRAGMA journal_mode = DELETE")
+    except sqlite3.DatabaseError as trouble:
+        if "locked" in str(trouble):
+            raise RuntimeError("The journal is open: close Oddcup first, then restore.") from None
 
 
 def find_damage(config: Config) -> list[str]:
@@ -60,11 +91,14 @@ def find_damage(config: Config) -> list[str]:
 
 def _damage(path: Path) -> list[str]:
     try:
-        with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as journal:
+        address = f"{path.resolve().as_uri()}?mode=ro"
+        with closing(sqlite3.connect(address, uri=True)) as journal:
             found = [row[0] for row in journal.execute("PRAGMA integrity_check") if row[0] != "ok"]
             broken = journal.execute("PRAGMA foreign_key_check").fetchall()
             found += [f"Row {row[1]} of {row[0]} points at a missing {row[2]}." for row in broken]
-            journal.execute("SELECT version_num FROM alembic_version").fetchone()
+            journal.execute("SELECT count(*) FROM brew")
+            if not journal.execute("SELECT version_num FROM alembic_version").fetchone():
+                found.append("It does not say which Oddcup wrote it.")
             return found
     except sqlite3.DatabaseError as trouble:
         return [f"It is not a sound journal ({trouble})."]

@@ -24,10 +24,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--journal", type=Path, help="the journal's file")
     commands = parser.add_subparsers(required=True, metavar="command")
     serve = commands.add_parser("serve", help="open the journal on this machine")
-    serve.add_argument("--port", type=int, default=DEFAULT_PORT)
+    serve.add_argument("--port", type=_port, default=DEFAULT_PORT)
     serve.set_defaults(run=_serve)
     demo = commands.add_parser("demo", help="open an invented household in a file of its own")
-    demo.add_argument("--port", type=int, default=DEFAULT_PORT)
+    demo.add_argument("--port", type=_port, default=DEFAULT_PORT)
     demo.set_defaults(run=_demo)
     backup = commands.add_parser("backup", help="copy the journal into one file")
     backup.add_argument("to", type=Path, nargs="?")
@@ -38,6 +38,12 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="look the journal over for damage")
     check.set_defaults(run=_check)
     return parser
+
+
+def _port(text: str) -> int:
+    if text.isascii() and text.isdecimal() and 1 <= int(text) <= 65535:
+        return int(text)
+    raise argparse.ArgumentTypeError("a port is a number from 1 to 65535")
 
 
 def _serve(options: argparse.Namespace) -> None:

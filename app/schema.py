@@ -9,7 +9,8 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import create_engine, inspect, text
+from sqlalchemy import Connection, create_engine, inspect, text
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from .backup import back_up
 from .config import Config
@@ -20,22 +21,42 @@ if TYPE_CHECKING:
 MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 
 
-def head() -> str:
-    """The newest revision: files are named NNNN_slug.py."""
+def revisions() -> list[str]:
+    """Every revision from the first to the newest: files are named NNNN_slug.py."""
     names = (path.name for path in (MIGRATIONS / "versions").glob("[0-9]*.py"))
-    return max(match[1] for name in names if (match := re.match(r"(\d{4})_", name)))
+    return sorted(match[1] for name in names if (match := re.match(r"(\d{4})_", name)))
+
+
+def head() -> str:
+    return revisions()[-1]
 
 
 def current(url: str) -> str | None:
-    """The revision a database stands at; none for an empty one."""
-    engine = create_engine(url)
+    """The revision a database stands at; none for an empty one.
+
+    Raises RuntimeError if it cannot be opened, or holds something else than a journal.
+    """
+    try:
+        engine = create_engine(url)
+    except (ImportError, SQLAlchemyError) as trouble:
+        raise RuntimeError(f"ODDCUP_DATABASE_URL cannot be used: {trouble}") from None
     try:
         with engine.connect() as connection:
-            if not inspect(connection).has_table("alembic_version"):
-                return None
-            return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+            return _revision(connection)
+    except DBAPIError as trouble:
+        raise RuntimeError(f"The journal could not be opened: {trouble.orig}") from None
     finally:
         engine.dispose()
+
+
+def _revision(connection: Connection) -> str | None:
+    tables = set(inspect(connection).get_table_names())
+    if not tables - {"alembic_version"}:
+        return None
+    if {"alembic_version", "brew"} <= tables:
+        found = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+        return str(found)
+    raise RuntimeError("That database holds something else than a journal; nothing was changed.")
 
 
 def bring_up_to_date(config: Config) -> Path | None:
@@ -46,7 +67,7 @@ def bring_up_to_date(config: Config) -> Path | None:
     at = current(config.url)
     if at == head():
         return None
-    if at is not None and at > head():
+    if at is not None and at not in revisions():
         raise RuntimeError(
             f"This journal was written by a newer Oddcup (revision {at}, this one knows "
             f"{head()}). Install the newer one; nothing was changed."

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from typing import Any, TypeVar
-from uuid import uuid4
+from uuid import UUID
 
 from sqlalchemy.orm import Session
 
@@ -21,6 +21,7 @@ from app.models import (
     Bean,
     Brew,
     Brewer,
+    BrewPhoto,
     Filter,
     FilterPack,
     FilterUse,
@@ -46,8 +47,12 @@ class Make:
 
     def __init__(self, journal: Database) -> None:
         self._journal = journal
-        self._brews = 0
+        self._brews = self._entries = 0
         self._numbers: dict[int, int] = {}
+
+    def _entry_key(self) -> str:
+        self._entries += 1
+        return str(UUID(int=self._entries))
 
     def save(self, row: Row) -> Row:
         with Session(self._journal.writer, expire_on_commit=False) as session, session.begin():
@@ -110,7 +115,7 @@ class Make:
         zone = given.get("zone", "UTC")
         self._brews += 1
         plain = {
-            "entry_key": str(uuid4()),
+            "entry_key": self._entry_key(),
             "brewed_at": at,
             "zone": zone,
             "brewed_on": local_date(at, zone),
@@ -128,6 +133,9 @@ class Make:
         ]
         return self.save(Brew(**plain | given, stack=stack))
 
+    def photo(self, brew: Brew, jpeg: bytes, alt: str = "") -> BrewPhoto:
+        return self.save(BrewPhoto(brew_id=brew.id, jpeg=jpeg, alt=alt))
+
     def taster(self, **given: Any) -> Taster:
         return self.save(Taster(**{"name": "Juniper"} | given))
 
@@ -136,7 +144,7 @@ class Make:
     ) -> Tasting:
         tasted = brew or self.brew()
         plain = {
-            "entry_key": str(uuid4()),
+            "entry_key": self._entry_key(),
             "brew_id": tasted.id,
             "taster_id": (taster or self._taster).id,
             "tasted_at": tasted.brewed_at,
@@ -152,6 +160,13 @@ class Make:
         a, b = brew_a or self.brew(), brew_b or self.brew()
         plain = {"brew_a_id": a.id, "brew_b_id": b.id, "saved_at": b.brewed_at}
         return self.save(SideBySide(**plain | given))
+
+    def put_in_the_bin(self, row: Row) -> Row:
+        with Session(self._journal.writer, expire_on_commit=False) as session, session.begin():
+            session.add(row)
+            row.binned_at = FIRST_BREW  # type: ignore[attr-defined]
+        self._journal.version += 1
+        return row
 
     def _revision(self, steps: list[dict[str, Any]] | None = None, **given: Any) -> RecipeRevision:
         plain = {"made_at": FIRST_BREW, "dose_g": 14.0, "water_g": 220.0, "grind": "medium"}

@@ -1,0 +1,91 @@
+"""Rows for the snapshots: every table has some, with values that a rebuild could spoil."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from app.models import (
+    BlindTaster,
+    BlindTest,
+    Brew,
+    Device,
+    PairingCode,
+    Question,
+    QuestionBlindTest,
+    QuestionBrew,
+    QuestionSideBySide,
+    Settings,
+    SideBySide,
+    Trial,
+)
+from tests.support.clock import A_DAY, NOON
+from tests.support.factories import Make
+
+
+def fill(make: Make, revision: str) -> None:
+    """What the tables of a revision can hold."""
+    for added_in, rows in ROWS.items():
+        if added_in <= revision:
+            rows(make)
+
+
+def _brews(make: Make) -> None:
+    bag = make.bag(make.bean(name="Šípek & <Rose>", note="It's 'quoted'\nover lines"))
+    make.frozen(bag, NOON.date(), (NOON + A_DAY).date())
+    make.correction(bag, -3.25)
+    make.grinder(um_per_step=12.5)
+    make.water(hardness_mg_l=71.4)
+    stack = [make.filter(), make.filter(prior_uses=2)]
+    recipe = make.recipe(steps=[{"kind": "pour", "starts_s": 0, "grams": 200.0}])
+    make.revision(recipe, why="Finer")
+    binned = make.brew(bag, recipe=recipe, filters=stack, zone="Pacific/Chatham")
+    brew = make.brew(bag, filters=stack[:1], tds_pct=1.31, steep_s=150, note="Ünïcode ☕")
+    make.photo(brew, b"\xff\xd8\x00'not really a picture")
+    make.tasting(brew, words="plum, tea", blind=True, jar_body=4)
+    make.side_by_side(brew, binned, preference="a", note="The first")
+    make.put_in_the_bin(binned)
+
+
+def _settings(make: Make) -> None:
+    make.save(Settings(locale="de", temp_unit="°F", kettle_efficiency_pct=81.5))
+
+
+def _blind_tests(make: Make) -> None:
+    test = make.save(
+        BlindTest(
+            entry_key="00000000-0000-4000-8000-000000000001",
+            title="Used papers", made_at=NOON, a_words="fresh paper", b_words="third use",
+            claim="these cups", brewing="fresh pair each trial", method="triangle",
+            pouring="helper", rule="every morning", p_d=0.4,
+        )
+    )  # fmt: skip
+    taster = make.taster(name="Ilex")
+    make.save(BlindTaster(test_id=test.id, taster_id=taster.id, joined_at=NOON))
+    make.save(
+        Trial(
+            test_id=test.id, taster_id=taster.id, number=1, pouring="helper", cups="ABA",
+            codes="417 902 655", brewed_first="A", drawn_at=NOON, claimed_at=NOON,
+            poured_by="a" * 64, served_at=NOON, answered_at=NOON, answered_by="b" * 64,
+            answer=2, sure=True, seen_at=NOON,
+        )
+    )  # fmt: skip
+    question = make.save(Question(text="Does a third use taste different?", asked_at=NOON))
+    brew, other = make.brew(), make.brew()
+    pair: SideBySide = make.side_by_side(brew, other)
+    _gather(make, question, brew, pair, test)
+    make.save(Device(name="Kitchen", token_hash="c" * 64, paired_at=NOON, last_seen_at=NOON))
+    make.save(PairingCode(code_hash="d" * 64, made_at=NOON, expires_at=NOON + A_DAY))
+
+
+def _gather(make: Make, question: Question, brew: Brew, pair: SideBySide, test: BlindTest) -> None:
+    make.save(QuestionBrew(question_id=question.id, brew_id=brew.id))
+    make.save(QuestionSideBySide(question_id=question.id, side_by_side_id=pair.id))
+    make.save(QuestionBlindTest(question_id=question.id, test_id=test.id))
+
+
+# The revision that made a table, and rows for it.
+ROWS: dict[str, Callable[[Make], None]] = {
+    "0001": _brews,
+    "0002": _settings,
+    "0003": _blind_tests,
+}

@@ -1,0 +1,113 @@
+"""A journal written by any earlier Oddcup opens in this one with all its rows."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine
+
+from app.backup import find_damage
+from app.config import Config
+from app.schema import current, downgrade, head, revisions, upgrade
+from tests.migrations.rows import kept, read_rows, write_rows
+from tests.migrations.schema_text import schema, triggers
+from tests.migrations.snapshot import PAST, load
+from tests.support import postgres
+
+BEFORE = dict(zip(revisions(), ["base", *revisions()], strict=False))
+
+
+def _snapshot(revision: str, folder: Path) -> str:
+    journal = folder / f"{revision}.db"
+    load(PAST / f"{revision}.sql", journal)
+    return f"sqlite:///{journal}"
+
+
+@pytest.mark.parametrize("revision", revisions())
+def test_every_revision_has_a_journal_with_rows_in_every_table(
+    revision: str, tmp_path: Path
+) -> None:
+    url = _snapshot(revision, tmp_path)
+    assert current(url) == revision
+    assert [table for table, rows in read_rows(url).items() if not rows] == []
+
+
+@pytest.mark.parametrize("revision", revisions())
+def test_a_snapshot_has_the_tables_of_its_revision(revision: str, tmp_path: Path) -> None:
+    upgrade(f"sqlite:///{tmp_path / 'now.db'}", revision)
+    found = []
+    for url in (_snapshot(revision, tmp_path), f"sqlite:///{tmp_path / 'now.db'}"):
+        with create_engine(url).connect() as connection:
+            found.append((schema(connection), triggers(connection)))
+    assert found[0] == found[1], "after changing the newest migration: make snapshot"
+
+
+@pytest.mark.parametrize("revision", revisions())
+def test_an_earlier_journal_is_upgraded_with_its_rows(revision: str, tmp_path: Path) -> None:
+    url = _snapshot(revision, tmp_path)
+    before = read_rows(url)
+    upgrade(url)
+    after = read_rows(url)
+    assert current(url) == head()
+    assert kept(before, after) == before
+    assert find_damage(Config(url=url, home=tmp_path, secret_key="")) == []
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("revision", revisions())
+def test_an_earlier_journal_on_postgresql_is_upgraded_with_its_rows(
+    revision: str, tmp_path: Path, postgres_server: str
+) -> None:
+    before = read_rows(_snapshot(revision, tmp_path))
+    with postgres.database(postgres_server) as url:
+        upgrade(url, revision)
+        write_rows(url, before)
+        upgrade(url)
+        assert kept(before, read_rows(url)) == before
+
+
+@pytest.mark.parametrize("revision", revisions())
+def test_a_step_down_and_up_again_leaves_the_earlier_rows(revision: str, tmp_path: Path) -> None:
+    url = _snapshot(revision, tmp_path)
+    before = read_rows(url)
+    downgrade(url, BEFORE[revision])
+    between = read_rows(url)
+    upgrade(url, revision)
+    assert kept(between, before) == between
+    assert kept(between, read_rows(url)) == between
+    assert current(url) == revision
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("revision", revisions())
+def test_a_step_down_and_up_again_works_on_postgresql(revision: str, postgres_server: str) -> None:
+    with postgres.database(postgres_server) as url:
+        upgrade(url, revision)
+        downgrade(url, BEFORE[revision])
+        upgrade(url, revision)
+        assert current(url) == revision
+
+
+@pytest.mark.parametrize("revision", revisions())
+def test_rebuilding_a_table_keeps_its_triggers(revision: str, tmp_path: Path) -> None:
+    """SQLite drops a table's triggers with it, in silence: what was guarded stays guarded."""
+    url = _snapshot(revision, tmp_path)
+    with create_engine(url).connect() as connection:
+        before = set(triggers(connection))
+    upgrade(url)
+    with create_engine(url).connect() as connection:
+        assert before <= set(triggers(connection))
+
+
+def test_a_migration_that_would_break_references_is_undone(tmp_path: Path) -> None:
+    """The journal below lacks a bag that brews point at, as a faulty migration would leave it."""
+    url = _snapshot("0001", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0001.db")) as journal:
+        journal.execute("DELETE FROM bag")
+        journal.commit()
+    with pytest.raises(RuntimeError, match="would break references"):
+        upgrade(url)
+    assert current(url) == "0001"
