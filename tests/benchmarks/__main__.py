@@ -1,0 +1,46 @@
+"""`python -m tests.benchmarks`: what the journal costs, as ratios within this one run.
+
+The first time, journals of 100,000 and 1,000 brews are generated; see generate.py. Names of parts
+(least, growth, saving, start, bytes, solving) run only those. Exits 1 if a bound is broken.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from functools import partial
+from time import perf_counter
+
+from .generate import FEW, MANY, ensure
+from .pages import against_the_least, against_the_smaller
+from .result import Result, table
+from .saving import saving
+from .site import Site
+from .solving import solving
+from .startup import startup
+from .weight import heaviest
+
+
+def main(wanted: list[str]) -> int:
+    start = perf_counter()
+    large, small = ensure(MANY), ensure(FEW)
+    many, few = Site(large), Site(small)
+    parts: dict[str, Callable[[], Iterator[Result]]] = {
+        "least": partial(against_the_least, many, large),
+        "growth": partial(against_the_smaller, many, few),
+        "saving": lambda: iter([saving(large)]),
+        "start": lambda: iter([startup(large)]),
+        "bytes": lambda: iter([heaviest(many)]),
+        "solving": lambda: iter([solving()]),
+    }
+    results = [one for name in wanted or parts for one in parts[name]()]
+    many.close()
+    few.close()
+    print(table(results))
+    over = [one.name for one in results if one.over]
+    print(f"\n{len(results)} measured, {len(over)} over, {perf_counter() - start:.0f} s")
+    return 1 if over else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
