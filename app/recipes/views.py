@@ -14,7 +14,7 @@ from ..fields import clean_text
 from ..gear.queries import latest_brews
 from ..models import Brew, Recipe, RecipeRevision
 from . import filling, queries, saving
-from .forms import RecipeForm, empty_row
+from .forms import MOST_STEPS, RecipeForm, empty_row
 from .telling import Teller, poured_by
 
 pages = Blueprint("recipes", __name__, url_prefix="/recipes")
@@ -158,5 +158,10 @@ def _form_page(
 ) -> str:
     form.offer(queries.pickable_brewers(session, kept))
     return render_template(
-        "recipes/edit.html", form=form, title=title, empty_row=empty_row(), **more
+        "recipes/edit.html",
+        form=form,
+        title=title,
+        empty_row=empty_row(),
+        most_steps=MOST_STEPS,
+        **more,
     )

@@ -20,6 +20,12 @@ function nextPlace() {
   return Math.floor(Math.max(0, ...places.filter(Number.isFinite))) + 1;
 }
 
+function tell(row) {
+  const [kind, grams, start] = ["kind", "grams", "starts_s"].map((name) => part(row, name).value.trim());
+  const said = [kind, grams && `${grams} g`, start && `at ${start}`].filter(Boolean).join(" ");
+  row.closest("details").querySelector(".fold-value").textContent = said || "empty";
+}
+
 function showRemove(row) {
   row.querySelector("[data-remove]").hidden = false;
 }
@@ -29,7 +35,7 @@ function addRow() {
   if (number === null) return;
   const place = nextPlace();
   list.insertAdjacentHTML("beforeend", pattern.innerHTML.replaceAll("steps-N-", `steps-${number}-`));
-  const row = list.lastElementChild;
+  const row = rows().at(-1);
   part(row, "place").value = place;
   showRemove(row);
   part(row, "kind").focus();
@@ -38,15 +44,16 @@ function addRow() {
 
 function takeOut(event) {
   if (!event.target.closest("[data-remove]")) return;
-  event.target.closest("[data-step]").remove();
+  event.target.closest("details").remove();
   add.disabled = false;
   add.focus();
 }
 
 for (const row of rows()) {
-  if (row.hasAttribute("data-blank")) row.remove();
+  if (row.hasAttribute("data-blank")) row.closest("details").remove();
   else showRemove(row);
 }
 add.hidden = false;
 add.addEventListener("click", addRow);
 list.addEventListener("click", takeOut);
+list.addEventListener("input", (event) => tell(event.target.closest("[data-step]")));
