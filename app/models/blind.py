@@ -38,6 +38,7 @@ BREWINGS = ("one pair", "fresh pair each trial", "every cup its own")
 POURINGS = ("helper", "solo", "coded")
 RULES = ("every morning", "fixed number", "step by step")
 CUPS = ("A", "B")
+ENDS = ("shown", "close enough", "undecided", "stopped")
 
 FIXED_TRIALS = (6, 200)
 P_D = (0.05, 0.95)
@@ -58,7 +59,8 @@ class BlindTest(Binned, Base):
 
     A and B each have words, and may point at a brew, a recipe's revision, or a filter at a use.
     `p_d` is the smallest share of trials perceived that would matter. `more` is the cup expected
-    to have more of the attribute. One trial in `control_in` is A against A (0: none).
+    to have more of the attribute. One trial in `control_in` is A against A (0: none). `ended` is how the rule
+    ended the test, or stopped where the user gave it up (`stopped_why`).
     """
 
     __tablename__ = "blind_test"
@@ -76,6 +78,7 @@ class BlindTest(Binned, Base):
         one_of("pouring", POURINGS),
         one_of("rule", RULES),
         one_of("more", CUPS),
+        one_of("ended", ENDS),
         between("p_d", P_D),
         between("fixed_trials", FIXED_TRIALS),
         between("alpha", ALPHA),
@@ -106,7 +109,8 @@ class BlindTest(Binned, Base):
             "AND (b_filter_id IS NULL) = (b_filter_use IS NULL)",
             name="filter_at_a_use",
         ),
-        CheckConstraint("stopped_why = '' OR stopped_at IS NOT NULL", name="why_when_stopped"),
+        CheckConstraint("(ended IS NULL) = (stopped_at IS NULL)", name="ended_has_time"),
+        CheckConstraint("stopped_why = '' OR ended = 'stopped'", name="why_when_stopped"),
         Index("ix_blind_test_made_at_id", "made_at", "id"),
     )
 
@@ -138,6 +142,7 @@ class BlindTest(Binned, Base):
     control_in: Mapped[int] = mapped_column(default=0)
     several_tasters: Mapped[bool] = mapped_column(default=False)
     balanced: Mapped[bool] = mapped_column(default=False)
+    ended: Mapped[str | None] = mapped_column(String(12))
     stopped_at: Mapped[datetime | None] = mapped_column(Moment)
     stopped_why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")

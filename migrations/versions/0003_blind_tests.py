@@ -33,7 +33,7 @@ PLAN = (
     "b_revision_id, b_filter_id, b_filter_use, claim, brewing, method, attribute, more, rule, "
     "p_d, fixed_trials, alpha, beta, control_in, several_tasters, balanced, made_at, entry_key"
 )
-STOPPED = "stopped_at, stopped_why"
+STOPPED = "ended, stopped_at, stopped_why"
 HAS_TRIALS = "EXISTS (SELECT 1 FROM trial WHERE test_id = OLD.id)"
 TRIAL_THERE = (
     "EXISTS (SELECT 1 FROM trial WHERE id = NEW.id"
@@ -192,6 +192,7 @@ def _make_tables() -> None:
         sa.Column("control_in", sa.Integer(), nullable=False),
         sa.Column("several_tasters", sa.Boolean(), nullable=False),
         sa.Column("balanced", sa.Boolean(), nullable=False),
+        sa.Column("ended", sa.String(length=12), nullable=True),
         sa.Column("stopped_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("stopped_why", sa.String(length=300), nullable=False),
         sa.Column("note", sa.String(length=4000), nullable=False),
@@ -238,8 +239,14 @@ def _make_tables() -> None:
             name=op.f("ck_blind_test_rule_word"),
         ),
         sa.CheckConstraint(
-            "stopped_why = '' OR stopped_at IS NOT NULL",
-            name=op.f("ck_blind_test_why_when_stopped"),
+            "ended IN ('shown', 'close enough', 'undecided', 'stopped')",
+            name=op.f("ck_blind_test_ended_word"),
+        ),
+        sa.CheckConstraint(
+            "(ended IS NULL) = (stopped_at IS NULL)", name=op.f("ck_blind_test_ended_has_time")
+        ),
+        sa.CheckConstraint(
+            "stopped_why = '' OR ended = 'stopped'", name=op.f("ck_blind_test_why_when_stopped")
         ),
         sa.CheckConstraint(
             "(a_filter_id IS NULL) = (a_filter_use IS NULL) "

@@ -202,8 +202,11 @@ def test_a_rule_cannot_be_chosen_after_the_first_trial(sealed: Sealed) -> None:
 
 
 def test_a_stopped_test_stays_stopped(sealed: Sealed) -> None:
-    sealed.send("UPDATE blind_test SET stopped_at = :at, stopped_why = 'no beans'", at=NOON)
-    sealed.refuses("UPDATE blind_test SET stopped_at = NULL, stopped_why = ''", "plan of a blind")
+    ended = "UPDATE blind_test SET ended = 'stopped', stopped_at = :at, stopped_why = 'no beans'"
+    sealed.send(ended, at=NOON)
+    open_again = "UPDATE blind_test SET ended = NULL, stopped_at = NULL, stopped_why = ''"
+    sealed.refuses(open_again, "plan of a blind test")
+    sealed.refuses("UPDATE blind_test SET ended = 'shown', stopped_why = ''", "plan of a blind")
     sealed.send("UPDATE blind_test SET title = 'Papers', note = 'n', binned_at = :at", at=NOON)
 
 
