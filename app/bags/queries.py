@@ -125,12 +125,17 @@ def brews_of_bag(session: Session, bag_id: int) -> list[Any]:
     return list(session.execute(query))[::-1]
 
 
-def scores_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Liking and whether it was blind, by brew; tastings without liking are left out."""
-    query = select(Tasting.brew_id, Tasting.liking, Tasting.blind).where(
-        Tasting.brew_id.in_(list(brew_ids)),
-        Tasting.binned_at.is_(None),
-        Tasting.liking.is_not(None),
+def scores_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Any]]:
+    """Liking and whether it was blind, by brew from a moment on; tastings without are left out."""
+    query = (
+        select(Tasting.brew_id, Tasting.liking, Tasting.blind)
+        .join(Brew, Brew.id == Tasting.brew_id)
+        .where(
+            Brew.bag_id == bag_id,
+            Brew.brewed_at >= since,
+            Tasting.binned_at.is_(None),
+            Tasting.liking.is_not(None),
+        )
     )
     found: dict[int, list[Any]] = {}
     for row in session.execute(query):

@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from ..brews.readings import learned, reading_of
-from ..filters.uses import uses_of_brews
+from ..filters.uses import uses_of_bag
 from ..models import Bag
 from . import queries
 from .cups import BagCup, UseLine, bag_cup, best_cups, days_of, use_lines
@@ -61,8 +61,13 @@ def review(session: Session, bag: Bag, today: date) -> Review:
 
 def _cups(session: Session, bag: Bag, spans: list[Span]) -> list[BagCup]:
     rows = queries.brews_of_bag(session, bag.id)
-    ids = [row.id for row in rows]
-    stacks, scores = uses_of_brews(session, ids), queries.scores_of_brews(session, ids)
+    if not rows:
+        return []
+    since = rows[0].brewed_at
+    stacks, scores = (
+        uses_of_bag(session, bag.id, since),
+        queries.scores_of_bag(session, bag.id, since),
+    )
     known = learned(session)
     return [
         bag_cup(row, day, reading_of(row, known), stacks.get(row.id, ()), scores.get(row.id, ()))

@@ -5,10 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
+from functools import cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, func, select, tuple_
+from sqlalchemy import ColumnElement, Select, and_, func, select, tuple_
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from ..models import Brew, Filter, FilterPack, FilterUse
@@ -57,30 +58,42 @@ def _in_the_bin() -> Select[int]:
 def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Use]]:
     """The stack of each brew, by brew id; brews without a filter are left out."""
     wanted = list(brew_ids)
-    if not wanted:
-        return {}
-    query = (
-        select(
-            FilterUse.brew_id,
-            FilterUse.filter_id,
-            FilterUse.position,
-            (Filter.prior_uses + uses_before(FilterUse) + 1).label("number"),
-            Brew.brewed_on,
-            _day_of_use_before(FilterUse).label("last_on"),
-            Filter.number.label("filter_number"),
-            Filter.retired_on,
-            FilterPack.id.label("pack_id"),
-            FilterPack.name.label("pack_name"),
-            FilterPack.material,
-        )
+    return _stacks(session, FilterUse.brew_id.in_(wanted)) if wanted else {}
+
+
+def uses_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Use]]:
+    """The stack of each brew from a bag, by brew id, from a moment on."""
+    return _stacks(session, and_(Brew.bag_id == bag_id, Brew.brewed_at >= since))
+
+
+@cache
+def _stack_rows() -> Select[*tuple[Any, ...]]:
+    """Put together once: building it takes longer than running it."""
+    columns: tuple[Any, ...] = (
+        FilterUse.brew_id,
+        FilterUse.filter_id,
+        FilterUse.position,
+        (Filter.prior_uses + uses_before(FilterUse) + 1).label("number"),
+        Brew.brewed_on,
+        _day_of_use_before(FilterUse).label("last_on"),
+        Filter.number.label("filter_number"),
+        Filter.retired_on,
+        FilterPack.id.label("pack_id"),
+        FilterPack.name.label("pack_name"),
+        FilterPack.material,
+    )
+    return (
+        select(*columns)
         .join(Brew, Brew.id == FilterUse.brew_id)
         .join(Filter, Filter.id == FilterUse.filter_id)
         .join(FilterPack, FilterPack.id == Filter.pack_id)
-        .where(FilterUse.brew_id.in_(wanted))
         .order_by(FilterUse.brew_id, FilterUse.position)
     )
+
+
+def _stacks(session: Session, wanted: ColumnElement[bool]) -> dict[int, list[Use]]:
     stacks: dict[int, list[Use]] = {}
-    for row in session.execute(query):
+    for row in session.execute(_stack_rows().where(wanted)):
         gap = (row.brewed_on - row.last_on).days if row.last_on else None
         use = Use(
             row.filter_id, row.position, row.number, gap, row.pack_id, row.pack_name,
