@@ -48,6 +48,7 @@ CONTROL_IN = (0, 10)
 FILTER_USE = (1, 100000)
 ANSWER = (0, 4)
 MARKS_LOST = "0"
+MARKS = (MARKS_LOST, "1", "2", "3")
 # An answer given solo is only finished once the marks under the cups were read.
 STILL_OPEN = text(
     "voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL))"
@@ -59,8 +60,8 @@ class BlindTest(Binned, Base):
 
     A and B each have words, and may point at a brew, a recipe's revision, or a filter at a use.
     `p_d` is the smallest share of trials perceived that would matter. `more` is the cup expected
-    to have more of the attribute. One trial in `control_in` is A against A (0: none). `ended` is how the rule
-    ended the test, or stopped where the user gave it up (`stopped_why`).
+    to have more of the attribute. One trial in `control_in` is A against A (0: none). `ended` is
+    how the rule ended the test, or stopped where the user gave it up (`stopped_why`).
     """
 
     __tablename__ = "blind_test"
@@ -170,8 +171,8 @@ class Trial(Base):
 
     `cups` is the sealed key, such as ABA: by place from left to right; poured solo, by the mark
     under each cup. `codes` are by place, parted by spaces. `answer` counts places from 1, and 0
-    is no preference. `lifted` are the marks read under the cups asked for, once it was answered
-    (MARKS_LOST where they could not be).
+    is no preference. `lifted` is the mark read under the cup asked for, once it was answered
+    (MARKS_LOST where it could not be).
     In a control every cup comes from A, and B stands for a second A. `poured_by` and
     `answered_by` are hashes of the secrets of the two browsers. A warm-up is not counted.
     """
@@ -184,6 +185,7 @@ class Trial(Base):
         UniqueConstraint("test_id", "number"),
         one_of("pouring", POURINGS),
         one_of("brewed_first", CUPS),
+        one_of("lifted", MARKS),
         between("answer", ANSWER),
         at_most("note"),
         CheckConstraint("length(cups) BETWEEN 2 AND 4", name="cups_length"),
@@ -194,6 +196,7 @@ class Trial(Base):
         CheckConstraint("length(void_reason) <= 300", name="void_reason_length"),
         CheckConstraint("number >= 1", name="number_from_one"),
         CheckConstraint("NOT is_control OR pouring <> 'solo'", name="control_unknown"),
+        CheckConstraint("pouring <> 'solo' OR length(cups) <= 3", name="solo_on_a_tray"),
         CheckConstraint("NOT (is_control AND warm_up)", name="control_counts"),
         CheckConstraint("(claimed_at IS NULL) = (poured_by IS NULL)", name="claimed_by_one"),
         CheckConstraint("(answer IS NULL) = (answered_at IS NULL)", name="answer_has_time"),
@@ -238,7 +241,7 @@ class Trial(Base):
     answered_by: Mapped[str | None] = mapped_column(String(64))
     answer: Mapped[int | None]
     sure: Mapped[bool | None]
-    lifted: Mapped[str | None] = mapped_column(String(4))
+    lifted: Mapped[str | None] = mapped_column(String(1))
     seen_at: Mapped[datetime | None] = mapped_column(Moment)
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
     voided_at: Mapped[datetime | None] = mapped_column(Moment)

@@ -458,7 +458,7 @@ def _make_tables() -> None:
         sa.Column("answered_by", sa.String(length=64), nullable=True),
         sa.Column("answer", sa.Integer(), nullable=True),
         sa.Column("sure", sa.Boolean(), nullable=True),
-        sa.Column("lifted", sa.String(length=4), nullable=True),
+        sa.Column("lifted", sa.String(length=1), nullable=True),
         sa.Column("seen_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("note", sa.String(length=4000), nullable=False),
         sa.Column("voided_at", sa.DateTime(timezone=True), nullable=True),
@@ -477,6 +477,10 @@ def _make_tables() -> None:
         sa.CheckConstraint(
             "length(replace(replace(cups, 'A', ''), 'B', '')) = 0",
             name=op.f("ck_trial_cups_of_a_and_b"),
+        ),
+        sa.CheckConstraint("lifted IN ('0', '1', '2', '3')", name=op.f("ck_trial_lifted_word")),
+        sa.CheckConstraint(
+            "pouring <> 'solo' OR length(cups) <= 3", name=op.f("ck_trial_solo_on_a_tray")
         ),
         sa.CheckConstraint("lifted IS NULL OR pouring = 'solo'", name=op.f("ck_trial_lifted_solo")),
         sa.CheckConstraint(
