@@ -10,8 +10,9 @@ from sqlalchemy.engine import make_url
 
 from . import assets, clock, database, errors, security
 from .config import Config
-from .formats import Formats
+from .formats import CurrentFormats, Formats
 from .ids import IdConverter
+from .settings.queries import follow_settings
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -47,22 +48,21 @@ def _features() -> tuple[ModuleType, ...]:
     from .filters import views as filters
     from .gear import views as gear
     from .recipes import views as recipes
+    from .settings import views as settings
     from .side_by_side import views as side_by_side
     from .tastings import views as tastings
     from .today import views as today
 
-    return today, brews, tastings, side_by_side, bags, filters, recipes, gear
+    return today, brews, tastings, side_by_side, bags, filters, recipes, gear, settings
 
 
 def _set_up_pages(app: Flask, config: Config) -> None:
-    formats = Formats(config.locale)
+    current = CurrentFormats(Formats(config.locale))
+    app.extensions["oddcup_formats"] = current
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters.update(formats.filters())
-    app.jinja_env.globals.update(
-        locale_lang=formats.locale.language,
-        journal_name=_journal_name(config),
-    )
-    app.extensions["oddcup_formats"] = formats
+    app.jinja_env.filters.update(current.filters())
+    app.jinja_env.globals.update(journal_name=_journal_name(config))
+    app.before_request(follow_settings)
 
 
 def _journal_name(config: Config) -> str:

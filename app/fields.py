@@ -13,6 +13,8 @@ from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import TextInput
 
+from .formats import formats
+
 NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{0,9})?|[+-]?[.,]\d{1,9}", re.ASCII)
 CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2})", re.ASCII)
 
@@ -96,7 +98,11 @@ class TypedField(Field):
 
 
 class NumberField(TypedField):
-    """A number with point or comma, within bounds, in a unit that the message names."""
+    """A number with point or comma, within bounds, in the household's unit.
+
+    `bounds` and `data` are in the stored unit (`stored_unit`), what is typed and shown in the
+    chosen one, which the message names.
+    """
 
     def __init__(
         self,
@@ -108,17 +114,20 @@ class NumberField(TypedField):
         **kw: Any,
     ) -> None:
         super().__init__(label, **kw)
-        self.bounds, self.unit, self.whole = bounds, unit, whole
+        self.bounds, self.stored_unit, self.whole = bounds, unit, whole
+
+    @property
+    def unit(self) -> str:
+        return formats().unit(self.stored_unit)
 
     def read(self, text: str) -> float | int:
         bare = text.removesuffix(self.unit).strip() if self.unit else text
         if not NUMBER.fullmatch(bare):
             raise ValueError("Please write a number, such as 11 or 11.5.")
-        value = float(bare.replace(",", "."))
+        value = formats().read(float(bare.replace(",", ".")), self.stored_unit)
         low, high = self.bounds
         if not math.isfinite(value) or not low <= value <= high:
-            unit = f" {self.unit}" if self.unit else ""
-            raise ValueError(f"Please stay between {low:g} and {high:g}{unit}.")
+            raise ValueError(f"Please stay between {self._bound(low)} and {self._bound(high)}.")
         if not self.whole:
             return value
         if value != int(value):
@@ -126,7 +135,12 @@ class NumberField(TypedField):
         return int(value)
 
     def write(self, value: float) -> str:
-        return f"{value:.9f}".rstrip("0").rstrip(".")
+        return formats().typed(value, self.stored_unit)
+
+    def _bound(self, value: float) -> str:
+        shown = formats().shown(value, self.stored_unit)
+        unit = f" {self.unit}" if self.unit and value == self.bounds[1] else ""
+        return f"{shown:.6g}{unit}"
 
 
 class DurationField(TypedField):
@@ -217,7 +231,7 @@ class StepsField(RadioField):
 
     def __init__(self, label: str, *, bounds: tuple[int, int], **kw: Any) -> None:
         low, high = bounds
-        choices = {n: str(n) for n in range(low, high + 1)}
+        choices = {str(n): str(n) for n in range(low, high + 1)}
         super().__init__(label, choices=choices, coerce=number_or_none, validate_choice=False, **kw)
         self.bounds = bounds
 

@@ -1,31 +1,76 @@
-"""How values are written on a page. One `Formats` a locale; plain string work, no surprises.
+"""How values are written on a page: the household's units and decimal sign, plain string work.
 
-Babel gives the locale's symbols once; writing a number is then quick enough for long lists.
+The journal stores SI; a value is turned into the chosen unit where it is written, and back where
+it is read. The words on the pages are English whatever sign divides the decimals.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from babel import Locale, UnknownLocaleError
 from babel.numbers import get_decimal_symbol
+from flask import current_app, has_app_context
 
+from .brewing.units import convert
 from .money import decimals, from_minor
 
 DASH = "–"
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+# One ounce holds much: two more digits keep what grams and degrees say.
+MORE_DIGITS = {"oz": 2, "US fl oz": 2, "imperial fl oz": 2}
+STORED_DIGITS = 3
+TYPED_DIGITS = 5
+
+
+@dataclass(frozen=True)
+class Units:
+    mass: str = "g"
+    volume: str = "ml"
+    temperature: str = "°C"
+
+
+def decimal_point(locale: str) -> str:
+    try:
+        return str(get_decimal_symbol(Locale.parse(locale.replace("-", "_"))))
+    except (ValueError, UnknownLocaleError):
+        return "."
 
 
 class Formats:
-    def __init__(self, locale: str) -> None:
-        try:
-            self.locale = Locale.parse(locale.replace("-", "_"))
-        except (ValueError, UnknownLocaleError):
-            self.locale = Locale.parse("en")
-        self.point = get_decimal_symbol(self.locale)
-        self.months = self.locale.months["format"]["abbreviated"]
-        self.weekdays = self.locale.days["format"]["abbreviated"]
+    def __init__(self, locale: str = "en", units: Units | None = None) -> None:
+        units = units or Units()
+        self.point = decimal_point(locale)
+        self._units = {"g": units.mass, "ml": units.volume, "°C": units.temperature}
+
+    def unit(self, stored: str) -> str:
+        """The unit a stored one is written in; those without a choice stay."""
+        return self._units.get(stored, stored)
+
+    def shown(self, value: float, stored: str) -> float:
+        """A stored value in the unit it is written in."""
+        unit = self.unit(stored)
+        return value if unit == stored else convert(value, stored, unit)
+
+    def read(self, value: float, stored: str) -> float:
+        """A typed value as it is stored; rounded, so that writing and reading it again is exact."""
+        unit = self.unit(stored)
+        return value if unit == stored else round(convert(value, unit, stored), STORED_DIGITS)
+
+    def digits(self, stored: str, digits: int) -> int:
+        return digits + MORE_DIGITS.get(self.unit(stored), 0)
+
+    def amount(self, value: float | None, stored: str, digits: int = 1) -> str:
+        """A stored value with its unit: 11 g, 0.388 oz."""
+        if value is None:
+            return DASH
+        number = self.number(self.shown(value, stored), self.digits(stored, digits))
+        return f"{number} {self.unit(stored)}"
 
     def number(self, value: float | None, digits: int = 0) -> str:
         """At most `digits` after the point, no empty tail: 11, 11.5."""
@@ -42,12 +87,13 @@ class Formats:
             return DASH
         return f"{value:.{digits}f}".replace(".", self.point).replace("-", "−")
 
-    def grams(self, value: float | None) -> str:
-        return DASH if value is None else f"{self.number(value, 1)} g"
+    def typed(self, value: float, stored: str) -> str:
+        """A stored value as one would type it: no unit, the household's decimal sign."""
+        shown = f"{self.shown(value, stored):.{TYPED_DIGITS}f}"
+        return shown.rstrip("0").rstrip(".").replace(".", self.point)
 
-    def typed(self, value: float | None, digits: int = 3) -> str:
-        """A number as one would type it into a field."""
-        return "" if value is None else self.number(value, digits).replace("−", "-")
+    def grams(self, value: float | None) -> str:
+        return self.amount(value, "g")
 
     def clock(self, seconds: float | None) -> str:
         if seconds is None:
@@ -59,10 +105,10 @@ class Formats:
     def day(self, value: date | None) -> str:
         if value is None:
             return DASH
-        return f"{value.day} {self.months[value.month]} {value.year}"
+        return f"{value.day} {MONTHS[value.month - 1]} {value.year}"
 
     def weekday(self, value: date) -> str:
-        return f"{self.weekdays[value.weekday()]} {self.day(value)}"
+        return f"{WEEKDAYS[value.weekday()]} {self.day(value)}"
 
     def moment(self, value: datetime | None, zone: str) -> str:
         if value is None:
@@ -81,21 +127,37 @@ class Formats:
         amount = from_minor(round(minor), currency)
         return f"{self.fixed(amount, decimals(currency))} {currency}"
 
-    def filters(self) -> dict[str, Callable[..., str]]:
-        return {
-            "number": self.number,
-            "fixed": self.fixed,
-            "grams": self.grams,
-            "typed": self.typed,
-            "clock": self.clock,
-            "day": self.day,
-            "weekday": self.weekday,
-            "moment": self.moment,
-            "hour": self.hour,
-            "money": self.money,
+
+NAMES = (
+    "number", "fixed", "amount", "grams", "unit", "shown", "digits", "clock", "day", "weekday",
+    "moment", "hour", "money",
+)  # fmt: skip
+
+
+class CurrentFormats:
+    """The formats of one app, put in place anew when the household changes its settings."""
+
+    def __init__(self, formats: Formats) -> None:
+        self.now = formats
+        self.version = -1
+
+    def filters(self) -> dict[str, Callable[..., Any]]:
+        """Template filters that follow the change."""
+        return {name: self._follow(name) for name in NAMES} | {
             "ago_days": ago_days,
             "ordinal": ordinal,
         }
+
+    def _follow(self, name: str) -> Callable[..., Any]:
+        return lambda *given: getattr(self.now, name)(*given)
+
+
+def formats() -> Formats:
+    """The formats of the app at work; plain ones outside of it."""
+    if not has_app_context():
+        return Formats()
+    current: CurrentFormats = current_app.extensions["oddcup_formats"]
+    return current.now
 
 
 def ago_days(days: int | None) -> str:

@@ -16,6 +16,7 @@ EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 Row = TypeVar("Row")
 Key = tuple[datetime, int]
+Query = Select[*tuple[Any, ...]]
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,8 @@ class Page(Generic[Row]):
 
 
 def read_page(
-    fetch: Callable[[Select[*tuple[Any, ...]]], Sequence[Row]],
-    query: Select[*tuple[Any, ...]],
+    fetch: Callable[[Query], Sequence[Row]],
+    query: Query,
     moment: Any,
     row_id: Any,
     key: Callable[[Row], Key],
@@ -54,7 +55,7 @@ def read_page(
     )
 
 
-def _limited(query: Select[*tuple[Any, ...]], *order: ColumnElement[Any]) -> Select[*tuple[Any, ...]]:
+def _limited(query: Query, *order: ColumnElement[Any]) -> Query:
     return query.order_by(*order).limit(ROWS_A_PAGE + 1)
 
 

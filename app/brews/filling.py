@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from ..bags.queries import OpenBag, open_bags
 from ..filters.queries import PackLeft, packs_with_left
 from ..filters.uses import OnHand, on_hand
-from ..formats import ago_days, ordinal
+from ..formats import ago_days, formats, ordinal
 from ..models import Brew, RecipeRevision
 from ..recipes.queries import pickable_revisions, revision
 from .forms import BrewForm, FilterChoice
@@ -123,7 +123,7 @@ def bag_name(bag: OpenBag) -> str:
     parts = [
         bag.bean_name,
         bag.roaster,
-        f"{bag.left_g:.0f} g left" if bag.left_g is not None else "",
+        f"{formats().amount(bag.left_g, 'g', 0)} left" if bag.left_g is not None else "",
     ]
     return " · ".join(part for part in parts if part)
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from wtforms import Field, SelectField
 
+from ..fields import NumberField
 from ..formats import DASH, Formats
 from .forms import BrewForm
 
@@ -54,8 +55,8 @@ def _said(field: Field, formats: Formats) -> str:
         return formats.clock(value)
     if name == "brewed_at":
         return f"{formats.day(value)}, {value:%H:%M}"
-    if hasattr(field, "unit"):
-        return f"{formats.number(value, 2)} {field.unit}"
+    if isinstance(field, NumberField):
+        return formats.amount(value, field.stored_unit, 2)
     return str(value)[:40] if isinstance(value, str) else ""
 
 

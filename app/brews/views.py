@@ -11,7 +11,6 @@ from flask import (
     Blueprint,
     Response,
     abort,
-    current_app,
     flash,
     redirect,
     render_template,
@@ -26,6 +25,7 @@ from werkzeug.wrappers import Response as BaseResponse
 from .. import clock
 from ..bags.rest import rest_on
 from ..database import reading, writing
+from ..formats import formats
 from ..models import Brew, BrewPhoto
 from ..recipes.queries import revision
 from ..tastings.queries import tastings_of_brews
@@ -211,14 +211,12 @@ def _checked(
 
 
 def _form_page(form: BrewForm, offer: filling.Offer, brew: Brew | None = None) -> str:
-    formats = current_app.extensions["oddcup_formats"]
     return render_template(
         "brews/form.html",
         form=form,
         offer=offer,
         brew=brew,
-        said=sayings(form, formats),
+        said=sayings(form, formats()),
         opened=open_rows(form),
-        ratio=ratio_line(form, formats.fixed),
-        point=formats.point,
+        ratio=ratio_line(form, formats().fixed),
     )

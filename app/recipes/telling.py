@@ -110,8 +110,7 @@ class Teller:
         return said
 
     def _amount(self, value: float | None, unit: str) -> str:
-        text = self.formats.number(value, DIGITS)
-        return text if value is None or not unit else f"{text} {unit}"
+        return self.formats.amount(value, unit, DIGITS).rstrip()
 
 
 def _said(step: Step) -> tuple[Any, ...]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from .. import clock
 from ..database import reading, writing
 from ..fields import clean_text
+from ..formats import formats
 from ..gear.queries import latest_brews
 from ..models import Brew, Recipe, RecipeRevision
 from . import filling, queries, saving
@@ -45,7 +46,7 @@ def new() -> str:
 def from_brew(brew_id: int) -> str:
     session = reading()
     brew = session.get(Brew, brew_id) or abort(404)
-    day = current_app.extensions["oddcup_formats"].day(brew.brewed_on)
+    day = formats().day(brew.brewed_on)
     values = filling.values_of(brew) | {"why": f"As brewed on {day}"}
     form = RecipeForm(values=values, steps=filling.steps_of_brew(brew))
     return _form_page(session, form, "A recipe from a brew")
@@ -125,7 +126,7 @@ def restore(recipe_id: int) -> Response:
 
 def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
     names = queries.brewer_names(session, recipe.revisions)
-    teller = Teller(current_app.extensions["oddcup_formats"], names)
+    teller = Teller(formats(), names)
     return render_template(
         "recipes/show.html",
         recipe=recipe,

@@ -50,7 +50,7 @@ def _text(name: str, side: Side, formats: Formats) -> str:
         case "stack":
             return " + ".join(f"{use.material}, {use.pack_name}" for use in side.stack)
         case "use":
-            return " + ".join(ordinal(use.number) for use in side.stack)
+            return " + ".join(ordinal(use.number) for use in side.stack if use.number)
         case "flipped":
             return "flipped" if row.flipped else "upright"
         case "steps":
@@ -73,7 +73,7 @@ def _number(name: str, value: float | str | None, formats: Formats) -> str:
     if name.endswith("_g"):
         return formats.grams(value)
     if name.endswith("_c"):
-        return f"{formats.number(value, 1)} °C"
+        return formats.amount(value, "°C")
     if name.endswith("_s"):
         return formats.clock(value)
     return formats.number(value)

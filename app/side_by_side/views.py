@@ -7,7 +7,6 @@ from datetime import datetime
 from flask import (
     Blueprint,
     abort,
-    current_app,
     flash,
     redirect,
     render_template,
@@ -20,6 +19,7 @@ from werkzeug.wrappers import Response
 from .. import clock
 from ..database import reading, writing
 from ..fields import number_or_none
+from ..formats import formats
 from ..models import SideBySide
 from ..security import allow_charts
 from . import cups, figures, queries
@@ -117,10 +117,10 @@ def _put(saved_id: int, binned_at: datetime | None, said: str) -> Response:
 
 
 def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
-    pair = read_pair(session, brew_a, brew_b) or abort(404)
-    formats = current_app.extensions["oddcup_formats"]
     over = "recipe" if request.args.get("over") == "recipe" else "bag"
-    apart, same = lines(pair, formats)
+    pair = read_pair(session, brew_a, brew_b, over) or abort(404)
+    writes = formats()
+    apart, same = lines(pair, writes)
     ours, theirs = pair.a.reading, pair.b.reading
     allow_charts()
     return render_template(
@@ -137,7 +137,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         form=form,
         saved=queries.saved_of_pair(session, brew_a, brew_b),
         zone=clock.browser_zone(),
-        strength=figures.strength_chart(pair, formats),
-        just_right=figures.just_right_chart(pair, formats),
-        over_time=figures.over_time_chart(pair, over, formats),
+        strength=figures.strength_chart(pair, writes),
+        just_right=figures.just_right_chart(pair, writes),
+        over_time=figures.over_time_chart(pair, over, writes),
     )

@@ -2,7 +2,7 @@
 (() => {
   const form = document.getElementById("brew-form");
   if (!form) return;
-  const point = form.dataset.point || ".";
+  const point = document.documentElement.dataset.point || ".";
 
   const amount = (name) => {
     const text = form.elements[name].value.trim().replace(",", ".");

@@ -1,0 +1,39 @@
+"""The form for how values are written."""
+
+from __future__ import annotations
+
+from wtforms import BooleanField, Form, SelectField
+from wtforms.validators import ValidationError
+
+from ..brewing import bounds
+from ..fields import LineField, NumberField, WordField
+from ..models.settings import CAFFEINE_LIMITS, MASS_UNITS, TEMP_UNITS, VOLUME_UNITS
+from ..money import is_currency
+
+# CLDR names; what matters is the decimal sign they write.
+LOCALES = {
+    "en": "11.5 (point)",
+    "de": "11,5 (comma)",
+}
+
+
+class SettingsForm(Form):
+    locale = SelectField("Decimal sign", choices=LOCALES, validate_choice=False)
+    mass_unit = WordField("Weight", MASS_UNITS)
+    volume_unit = WordField("Volume", VOLUME_UNITS)
+    temp_unit = WordField("Temperature", TEMP_UNITS)
+    currency = LineField("Currency, three letters", longest=3, required=True)
+    kettle_efficiency_pct = NumberField(
+        "Kettle efficiency", bounds=bounds.KETTLE_EFFICIENCY_PCT, unit="%", required=True
+    )
+    caffeine = BooleanField("Show caffeine through the day")
+    caffeine_limit = WordField("Published limit to set it against", CAFFEINE_LIMITS)
+
+    def validate_locale(self, field: SelectField) -> None:
+        if field.data not in LOCALES:
+            raise ValidationError("Please choose one from the list.")
+
+    def validate_currency(self, field: LineField) -> None:
+        field.data = (field.data or "").upper()
+        if not is_currency(field.data):
+            raise ValidationError("Please write a currency's three letters, such as EUR or JPY.")

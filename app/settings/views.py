@@ -1,0 +1,29 @@
+"""One page: units, decimal sign, currency, caffeine."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from ..database import reading, writing
+from ..models import Settings
+from .forms import SettingsForm
+from .queries import settings
+
+pages = Blueprint("settings", __name__, url_prefix="/settings")
+
+
+@pages.get("/")
+def index() -> str:
+    return render_template("settings/index.html", form=SettingsForm(obj=settings(reading())))
+
+
+@pages.post("/")
+def save() -> Response | tuple[str, int]:
+    form = SettingsForm(request.form)
+    if not form.validate():
+        return render_template("settings/index.html", form=form), 422
+    with writing() as session:
+        session.merge(Settings(id=1, **form.data))
+    flash("Settings saved.")
+    return redirect(url_for("settings.index"), 303)
