@@ -34,6 +34,7 @@ function dressed(layout, width, family) {
     plot_bgcolor: "rgba(0,0,0,0)",
     colorway: [1, 2, 3, 4, 5].map((n) => `var(--series-${n})`),
     dragmode: false,
+    separators: document.documentElement.dataset.point === "," ? ",." : ".,",
     hoverlabel: { bgcolor: "var(--table)", bordercolor: "var(--line-strong)", font: { color: "var(--ink)" } },
     legend: { orientation: "h", x: 0, y: 1.02, yanchor: "bottom" },
     ...layout,
