@@ -1,41 +1,57 @@
 """Reading the brews around two brews: those of their bags and recipes, for charts and repeats.
 
-However long the journal, at most LATEST brews of each bag and each recipe are read.
+However long the journal, only the latest brews of each bag and each recipe are read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, case, func, select, union
+from sqlalchemy import BindParameter, Integer, Select, bindparam, case, func, select, union
 from sqlalchemy.orm import Session, aliased
 
-from ..brews.readings import READING_COLUMNS
 from ..filters.uses import uses_before
 from ..models import Bag, Brew, Brewer, Filter, FilterPack, FilterUse, RecipeRevision, Step, Tasting
 
 LATEST = 200
+LATEST_FOR_REPEATS = 100
 
 Query = Select[*tuple[Any, ...]]
 
+# The first SETTING_COLUMNS of them in the order of settings.Settings.
 BREW_COLUMNS: tuple[Any, ...] = (
-    Brew.id,
-    Brew.brewed_on,
     Brew.bag_id,
-    Brew.water_id,
-    Brew.revision_id,
+    Brew.brewer_id,
+    Brew.grinder_id,
+    Brew.grind,
     Brew.grind_setting,
+    Brew.dose_g,
+    Brew.water_g,
+    Brew.bypass_g,
+    Brew.ice_g,
+    Brew.water_id,
+    Brew.water_temp_c,
+    Brew.steep_s,
+    Brew.press_s,
     Brew.press_effort,
     Brew.flipped,
     Brew.stirs,
-    *READING_COLUMNS,
+    Brew.beverage_g,
+    Brew.tds_pct,
+    Brewer.kind,
+    Brew.id,
+    Brew.brewed_on,
+    Brew.revision_id,
     RecipeRevision.recipe_id,
     Bag.roasted_on,
 )
+SETTING_COLUMNS = 16
 
 
 def with_settings(query: Query) -> Query:
+    """A query of brews with what BREW_COLUMNS need."""
     return (
         query.join(Brewer, Brewer.id == Brew.brewer_id)
         .join(Bag, Bag.id == Brew.bag_id)
@@ -43,36 +59,63 @@ def with_settings(query: Query) -> Query:
     )
 
 
-def brews_around(session: Session, a: Any, b: Any) -> list[Any]:
-    """The latest LATEST brews of each one's bag and each one's recipe, old to new."""
+def brews_around(session: Session, a: Any, b: Any, over: str) -> list[Any]:
+    """The latest brews of each one's bag and each one's recipe, old to new.
+
+    LATEST of those that are looked back `over`, LATEST_FOR_REPEATS of the others.
+    """
+    wanted = {
+        "of_bag": LATEST if over == "bag" else LATEST_FOR_REPEATS,
+        "of_recipe": LATEST if over == "recipe" else LATEST_FOR_REPEATS,
+        "bag_a": a.bag_id,
+        "bag_b": None if b.bag_id == a.bag_id else b.bag_id,
+        "recipe_a": a.recipe_id,
+        "recipe_b": None if b.recipe_id == a.recipe_id else b.recipe_id,
+    }
+    return list(session.execute(_around(), wanted))
+
+
+def latest_of_each(around: Sequence[Any], pair: Sequence[Any]) -> dict[int, Any]:
+    """The LATEST_FOR_REPEATS of each bag and recipe of the pair, by id, old to new."""
+    wanted: set[int] = set()
+    for row in pair:
+        of_bag = [one.id for one in around if one.bag_id == row.bag_id]
+        of_recipe = [one.id for one in around if row.recipe_id and one.recipe_id == row.recipe_id]
+        wanted.update(of_bag[-LATEST_FOR_REPEATS:], of_recipe[-LATEST_FOR_REPEATS:])
+    return {row.id: row for row in around if row.id in wanted}
+
+
+@cache
+def _around() -> Query:
+    """Built once: putting it together costs more than running it. None finds nothing."""
     ids = union(
-        *(_latest(Brew.bag_id == bag_id) for bag_id in sorted({a.bag_id, b.bag_id})),
-        *(_latest_of_recipe(recipe_id) for recipe_id in (a.recipe_id, b.recipe_id) if recipe_id),
+        *(_latest_of_bag(bindparam(name, type_=Integer)) for name in ("bag_a", "bag_b")),
+        *(_latest_of_recipe(bindparam(name, type_=Integer)) for name in ("recipe_a", "recipe_b")),
     ).subquery()
     query = with_settings(select(*BREW_COLUMNS)).where(Brew.id.in_(select(ids.c.id)))
-    return list(session.execute(query.order_by(Brew.brewed_at, Brew.id)))
+    return query.order_by(Brew.brewed_at, Brew.id)
 
 
-def _latest(wanted: ColumnElement[bool]) -> Query:
-    """The newest brews of a bag or revision; a subquery of its own, for the limit's sake."""
+def _latest_of_bag(bag_id: BindParameter[int]) -> Select[int]:
+    """The newest brews of a bag; a subquery of its own, for the limit's sake."""
     newest = (
         select(Brew.id)
-        .where(wanted, Brew.binned_at.is_(None))
+        .where(Brew.bag_id == bag_id, Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(LATEST)
+        .limit(bindparam("of_bag", type_=Integer))
         .subquery()
     )
     return select(newest.c.id)
 
 
-def _latest_of_recipe(recipe_id: int) -> Query:
+def _latest_of_recipe(recipe_id: BindParameter[int]) -> Select[int]:
     """The newest brews of a recipe: the newest of each revision first, and of those the newest."""
     of_revision = aliased(Brew)
     newest = (
         select(of_revision.id)
         .where(of_revision.revision_id == RecipeRevision.id, of_revision.binned_at.is_(None))
         .order_by(of_revision.brewed_at.desc(), of_revision.id.desc())
-        .limit(LATEST)
+        .limit(bindparam("of_recipe", type_=Integer))
         .correlate(RecipeRevision)
     )
     merged = (
@@ -80,7 +123,7 @@ def _latest_of_recipe(recipe_id: int) -> Query:
         .join(RecipeRevision, Brew.id.in_(newest))
         .where(RecipeRevision.recipe_id == recipe_id)
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(LATEST)
+        .limit(bindparam("of_recipe", type_=Integer))
         .subquery()
     )
     return select(merged.c.id)
@@ -88,19 +131,23 @@ def _latest_of_recipe(recipe_id: int) -> Query:
 
 def mean_likings(session: Session, brew_ids: Iterable[int]) -> dict[int, dict[int, float]]:
     """Mean liking by brew, then taster; brews without a score are left out."""
-    query = (
+    found: dict[int, dict[int, float]] = {}
+    for brew_id, taster_id, mean in session.execute(_likings(), {"ids": sorted(brew_ids)}):
+        found.setdefault(brew_id, {})[taster_id] = float(mean)
+    return found
+
+
+@cache
+def _likings() -> Query:
+    return (
         select(Tasting.brew_id, Tasting.taster_id, func.avg(Tasting.liking))
         .where(
-            Tasting.brew_id.in_(sorted(brew_ids)),
+            Tasting.brew_id.in_(bindparam("ids", expanding=True)),
             Tasting.binned_at.is_(None),
             Tasting.liking.is_not(None),
         )
         .group_by(Tasting.brew_id, Tasting.taster_id)
     )
-    found: dict[int, dict[int, float]] = {}
-    for brew_id, taster_id, mean in session.execute(query):
-        found.setdefault(brew_id, {})[taster_id] = float(mean)
-    return found
 
 
 def steps_of(session: Session, revision_ids: Iterable[int]) -> dict[int, list[Any]]:
@@ -116,21 +163,26 @@ def steps_of(session: Session, revision_ids: Iterable[int]) -> dict[int, list[An
 
 
 def stacks_of(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Material, pack and use number of each brew's filters; metal ones are not counted through."""
+    """Material, pack and use number of each brew's filters; uses of metal ones are not counted."""
+    found: dict[int, list[Any]] = {}
+    for row in session.execute(_stacks(), {"ids": sorted(brew_ids)}):
+        found.setdefault(row.brew_id, []).append(row)
+    return found
+
+
+@cache
+def _stacks() -> Query:
     number = Filter.prior_uses + uses_before(FilterUse) + 1
-    query = (
+    return (
         select(
             FilterUse.brew_id,
             FilterPack.material,
             FilterPack.id.label("pack_id"),
+            FilterPack.name.label("pack_name"),
             case((FilterPack.material != "metal", number), else_=None).label("number"),
         )
         .join(Filter, Filter.id == FilterUse.filter_id)
         .join(FilterPack, FilterPack.id == Filter.pack_id)
-        .where(FilterUse.brew_id.in_(sorted(brew_ids)))
+        .where(FilterUse.brew_id.in_(bindparam("ids", expanding=True)))
         .order_by(FilterUse.brew_id, FilterUse.position)
     )
-    found: dict[int, list[Any]] = {}
-    for row in session.execute(query):
-        found.setdefault(row.brew_id, []).append(row)
-    return found

@@ -10,14 +10,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isclose
-from typing import Literal
+from typing import Any, Literal
 
-from .settings import FOLLOWS, LABELS, NAMES, TOLERANCES, Settings
+from .settings import FOLLOWS, LABELS, TOLERANCES, Settings
 
 State = Literal["same", "close", "differs", "follows", "unknown", "blank"]
 Verdict = Literal["repeat", "one", "several"]
 
 SAME_PROPORTION = 0.02
+NOT_NOTED: tuple[Any, ...] = (None, "", ())
+NEAR = {"same", "close", "blank"}
 ASIDES: dict[State, str] = {
     "follows": "Differs too, but may come with that",
     "close": "Not quite the same, but within the tolerance",
@@ -32,7 +34,7 @@ class Fairness:
     states: Mapping[str, State]
 
     def named(self, state: State) -> list[str]:
-        return [LABELS[name] for name in NAMES if self.states[name] == state]
+        return [label for name, label in LABELS.items() if self.states[name] == state]
 
     @property
     def verdict(self) -> Verdict:
@@ -67,7 +69,7 @@ class Fairness:
 
 def compare(a: Settings, b: Settings) -> Fairness:
     """The state of each field between two brews; swapping them changes nothing."""
-    raw = {name: _state(name, a, b) for name in NAMES}
+    raw = {name: _state(name, getattr(a, name), getattr(b, name)) for name in LABELS}
     differing = {name for name, state in raw.items() if state == "differs"}
     states: dict[str, State] = {}
     for name, state in raw.items():
@@ -82,11 +84,10 @@ def compare(a: Settings, b: Settings) -> Fairness:
 
 def agrees(a: Settings, b: Settings) -> bool:
     """Whether two brews are repeats: all that was noted agrees, and the same things were noted."""
-    return all(_state(name, a, b) in {"same", "close", "blank"} for name in _QUICKEST_FIRST)
-
-
-_QUICKEST_FIRST = ("dose_g", "age_days", "water_g", *(n for n in NAMES if n not in TOLERANCES))
-_QUICKEST_FIRST += tuple(n for n in NAMES if n not in _QUICKEST_FIRST)
+    return all(
+        ours == theirs or _state(name, ours, theirs) in NEAR
+        for name, ours, theirs in zip(Settings._fields, a, b, strict=True)
+    )
 
 
 def listed(words: list[str]) -> str:
@@ -98,11 +99,10 @@ def _capital(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def _state(name: str, a: Settings, b: Settings) -> State:
-    ours, theirs = getattr(a, name), getattr(b, name)
+def _state(name: str, ours: Any, theirs: Any) -> State:
     if ours == theirs:
-        return "blank" if ours is None or ours == "" or ours == () else "same"
-    if ours in (None, "", ()) or theirs in (None, "", ()):
+        return "blank" if ours in NOT_NOTED else "same"
+    if ours in NOT_NOTED or theirs in NOT_NOTED:
         # A brew without recipe steps, or with a metal filter, has none to compare.
         return "blank" if name in ("steps", "use") else "unknown"
     if name == "use":

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import fmean
 from typing import Any
 
-from ..brewing.estimate import Ranged, Reading
+from ..brewing.calibration import Calibration, Retained
+from ..brewing.estimate import Cup, Ranged, Reading, read_cup
 from ..brewing.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
-from ..brews.readings import reading_of
+from ..brews.readings import cup_of
+from ..charts.cups import Triple
 from ..charts.just_right import just_right
 from ..charts.over_time import Point, over_time
 from ..charts.strength_extraction import CupPoint, Region, strength_extraction
@@ -33,13 +36,12 @@ class Chart:
 def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
     """Strength against extraction of the cups for which both are known."""
     points, rows = [], []
-    for letter, side in (("A", pair.a), ("B", pair.b)):
-        reading = side.reading
-        if reading.strength_pct and reading.extraction_pct:
-            points.append(
-                CupPoint(letter, _triple(reading.extraction_pct), _triple(reading.strength_pct))
-            )
-        rows.append([letter, _strength(reading, formats), _range(reading.extraction_pct, formats)])
+    for letter, reading in (("A", pair.a.reading), ("B", pair.b.reading)):
+        strength, extraction = _triple(reading.strength_pct), _triple(reading.extraction_pct)
+        if strength and extraction:
+            points.append(CupPoint(letter, extraction, strength))
+        said = _strength(strength, reading.measured, formats)
+        rows.append([letter, said, _range(extraction, formats, 1)])
     if not points:
         return None
     head = ["Cup", "Strength, % TDS#", "Extraction, %#"]
@@ -68,41 +70,52 @@ def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:
 def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
     """The latest brews of both bags or both recipes, oldest first, with A and B marked."""
     key = OVER[over]
-    owners = [getattr(side.row, key) for side in (pair.a, pair.b)]
-    wanted = [owner for owner in dict.fromkeys(owners) if owner is not None]
-    if not wanted:
-        return None
+    owners = {"A": getattr(pair.a.row, key), "B": getattr(pair.b.row, key)}
     series, rows = [], []
-    for owner in wanted:
-        name = " and ".join(x for x, o in zip("AB", owners, strict=True) if o == owner)
-        brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
-        read = [(row, reading_of(row, pair.learned)) for row in brews]
-        series.append((f"{over} of {name}", [_point(row, own, pair) for row, own in read]))
-        rows += [_line(row, own, f"{over} of {name}", pair, formats) for row, own in read]
+    for owner in dict.fromkeys(owners.values()):
+        if owner is not None:
+            of = f"{over} of {' and '.join(x for x, one in owners.items() if one == owner)}"
+            brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
+            points = [_point(row, _reading(row, pair), pair) for row in brews]
+            series.append((of, points))
+            rows += [_line(row, of, one, formats) for row, one in zip(brews, points, strict=True)]
+    if not series:
+        return None
     sides = {"A": pair.a, "B": pair.b}
     cups = {letter: _point(side.row, side.reading, pair) for letter, side in sides.items()}
     head = ["Day", "Of", "Ratio, 1 : n#", "Strength, % TDS#", "Liking#"]
     return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
 
 
+@lru_cache(maxsize=8192)
+def _read(cup: Cup, calibration: Calibration | None, retained: Retained | None) -> Reading:
+    """Kept, since one recipe gives many brews alike and one bag is looked back over often."""
+    return read_cup(cup, calibration, retained)
+
+
+def _reading(row: Any, pair: Pair) -> Reading:
+    known = pair.learned
+    calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
+    return _read(cup_of(row), calibration, known.retained.get(row.brewer_id))
+
+
 def _point(row: Any, reading: Reading, pair: Pair) -> Point:
-    strength = reading.strength_pct
     return Point(
         row.brewed_on.isoformat(),
         reading.ratio,
-        _triple(strength) if strength else None,
+        _triple(reading.strength_pct),
         reading.measured,
         _mean_liking(row, pair),
     )
 
 
-def _line(row: Any, reading: Reading, of: str, pair: Pair, formats: Formats) -> list[str | None]:
+def _line(row: Any, of: str, point: Point, formats: Formats) -> list[str | None]:
     return [
         formats.day(row.brewed_on),
         of,
-        formats.fixed(reading.ratio, 1),
-        _strength(reading, formats),
-        formats.number(_mean_liking(row, pair), 1),
+        formats.fixed(point.ratio, 1),
+        _strength(point.strength_pct, point.measured, formats),
+        formats.number(point.liking, 1),
     ]
 
 
@@ -133,18 +146,19 @@ def _score(value: float | None, formats: Formats) -> str | None:
     return None if value is None else formats.number(value, 1)
 
 
-def _strength(reading: Reading, formats: Formats) -> str | None:
-    if reading.measured and reading.strength_pct:
-        return formats.fixed(reading.strength_pct.value, 2)
-    return _range(reading.strength_pct, formats, 2)
+def _strength(strength: Triple | None, measured: bool, formats: Formats) -> str | None:
+    if measured and strength:
+        return formats.fixed(strength[0], 2)
+    return _range(strength, formats, 2)
 
 
-def _range(ranged: Ranged | None, formats: Formats, digits: int = 1) -> str | None:
-    if ranged is None:
+def _range(triple: Triple | None, formats: Formats, digits: int) -> str | None:
+    if triple is None:
         return None
-    value, low, high = (formats.fixed(v, digits) for v in _triple(ranged))
-    return f"≈ {value} ({low}–{high})"
+    value, low, high = triple
+    fixed = formats.fixed
+    return f"≈ {fixed(value, digits)} ({fixed(low, digits)}–{fixed(high, digits)})"
 
 
-def _triple(ranged: Ranged) -> tuple[float, float, float]:
-    return ranged.value, ranged.low, ranged.high
+def _triple(ranged: Ranged | None) -> Triple | None:
+    return (ranged.value, ranged.low, ranged.high) if ranged else None

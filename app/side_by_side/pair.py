@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -13,21 +13,18 @@ from ..bags.lists import frozen_spans
 from ..bags.rest import Rest, Span, rest_on
 from ..brewing.estimate import Reading
 from ..brews.readings import Learned, learned, reading_of
-from ..filters.uses import Use, uses_of_brews
 from ..tastings.queries import tastings_of_brews
-from .around import brews_around, mean_likings, stacks_of, steps_of
+from .around import SETTING_COLUMNS, brews_around, latest_of_each, mean_likings, stacks_of, steps_of
 from .fairness import Fairness, compare
 from .queries import two_brews
 from .scores import Likings, TasterScores, repeat_groups, scores
-from .settings import Settings
+from .settings import Settings, Step
 
 # Where days are counted from for a bag without a roast date; only their differences are used.
 SOME_DAY = date(1970, 1, 1)
-SETTINGS = (
-    "bag_id", "brewer_id", "grinder_id", "grind", "grind_setting", "dose_g", "water_g",
-    "bypass_g", "ice_g", "water_id", "water_temp_c", "steep_s", "press_s", "press_effort",
-    "flipped", "stirs",
-)  # fmt: skip
+
+Spans = Mapping[int, Sequence[Span]]
+Stacks = Mapping[int, list[Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +32,7 @@ class Side:
     """One of the two cups."""
 
     row: Any
-    stack: list[Use]
+    stack: list[Any]
     rest: Rest | None
     reading: Reading
     tastings: list[Any]
@@ -55,49 +52,51 @@ class Pair:
     learned: Learned
 
 
-def read_pair(session: Session, a_id: int, b_id: int) -> Pair | None:
-    """Both brews and what is around them; None if either does not exist."""
+def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
+    """Both brews and what is around them; None if either does not exist.
+
+    `over` is what is looked back over: "bag" or "recipe".
+    """
     rows = two_brews(session, a_id, b_id)
     if len(rows) < 2:
         return None
-    around = brews_around(session, rows[a_id], rows[b_id])
+    around = brews_around(session, rows[a_id], rows[b_id], over)
     spans = frozen_spans(session, {row.bag_id for row in (*around, *rows.values())})
-    a, b = _sides(session, rows[a_id], rows[b_id], spans)
     likings = mean_likings(session, {a_id, b_id, *(row.id for row in around)})
-    repeats = _repeats(session, around, {a_id, b_id}, likings, spans)
+    recent = latest_of_each(around, list(rows.values()))
+    scored = {
+        brew_id: _settings(row, spans.get(row.bag_id, ()))
+        for brew_id, row in recent.items()
+        if brew_id in likings and brew_id not in rows
+    }
+    nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
+    stacks = stacks_of(session, {a_id, b_id} | nearly)
+    a, b = _sides(session, rows[a_id], rows[b_id], stacks, spans)
     return Pair(
         a,
         b,
         fairness=compare(a.settings, b.settings),
-        scores=scores(a.tastings, b.tastings, repeats, likings),
+        scores=scores(a.tastings, b.tastings, _repeats(scored, nearly, stacks), likings),
         around=around,
         likings=likings,
         learned=learned(session),
     )
 
 
-def _sides(
-    session: Session, row_a: Any, row_b: Any, spans: Mapping[int, Sequence[Span]]
-) -> tuple[Side, Side]:
-    ids = (row_a.id, row_b.id)
-    stacks, tastings = uses_of_brews(session, ids), tastings_of_brews(session, ids)
+def _sides(session: Session, row_a: Any, row_b: Any, stacks: Stacks, spans: Spans) -> list[Side]:
+    tastings = tastings_of_brews(session, (row_a.id, row_b.id))
     steps = steps_of(session, {row.revision_id for row in (row_a, row_b) if row.revision_id})
     known = learned(session)
-
-    def side(row: Any) -> Side:
+    sides = []
+    for row in (row_a, row_b):
         frozen, stack = spans.get(row.bag_id, ()), stacks.get(row.id, [])
         own = _with_stack(_settings(row, frozen), stack)
         shares = _shares(steps.get(row.revision_id, ()), row.water_g)
-        return Side(
-            row,
-            stack,
-            rest_on(row.brewed_on, row.roasted_on, frozen),
-            reading_of(row, known),
-            tastings.get(row.id, []),
-            replace(own, steps=shares),
-        )
-
-    return side(row_a), side(row_b)
+        rest = rest_on(row.brewed_on, row.roasted_on, frozen)
+        tasted = tastings.get(row.id, [])
+        own = own._replace(steps=shares)
+        sides.append(Side(row, stack, rest, reading_of(row, known), tasted, own))
+    return sides
 
 
 def _settings(row: Any, frozen: Sequence[Span]) -> Settings:
@@ -108,8 +107,8 @@ def _settings(row: Any, frozen: Sequence[Span]) -> Settings:
         age_days = rest.days if rest else 0
     else:
         age_days = (row.brewed_on - start).days
-    values = {name: getattr(row, name) for name in SETTINGS}
-    return Settings(**values, age_days=age_days, stack=(), use=None)
+    values: tuple[Any, ...] = (*row[:SETTING_COLUMNS], age_days)
+    return Settings(*values)
 
 
 def _with_stack(settings: Settings, stack: Iterable[Any]) -> Settings:
@@ -117,12 +116,10 @@ def _with_stack(settings: Settings, stack: Iterable[Any]) -> Settings:
     filters = list(stack)
     counted = [one.number for one in filters if one.material != "metal"]
     made_of = tuple((one.material, one.pack_id) for one in filters)
-    return replace(settings, stack=made_of, use=max(counted, default=None))
+    return settings._replace(stack=made_of, use=max(counted, default=None))
 
 
-def _shares(
-    steps: Iterable[Any], water_g: float
-) -> tuple[tuple[str, int | None, int | None, float | None], ...]:
+def _shares(steps: Iterable[Any], water_g: float) -> tuple[Step, ...]:
     return tuple(
         (step.kind, step.starts_s, step.lasts_s, step.grams and round(step.grams / water_g, 2))
         for step in steps
@@ -130,23 +127,13 @@ def _shares(
 
 
 def _repeats(
-    session: Session,
-    around: Sequence[Any],
-    pair: set[int],
-    likings: Likings,
-    spans: Mapping[int, Sequence[Span]],
+    scored: Mapping[int, Settings], nearly: Container[int], stacks: Stacks
 ) -> list[list[int]]:
-    """Groups of scored brews that agree, the pair itself left out: it is what is judged by them.
+    """Groups of scored brews that agree in everything, their filters too.
 
-    Filters are looked up only for brews that agree in everything else.
+    The pair itself is left out: it is what is judged by them. Filters are looked up only for
+    brews that agree `nearly`, in everything else.
     """
-    scored = {
-        row.id: _settings(row, spans.get(row.bag_id, ()))
-        for row in around
-        if row.id in likings and row.id not in pair
-    }
-    nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
-    stacks = stacks_of(session, nearly)
     return repeat_groups(
         {
             brew_id: _with_stack(own, stacks.get(brew_id, ()))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 
-from sqlalchemy import or_, select, tuple_
+from sqlalchemy import Integer, and_, bindparam, or_, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
 from ..keyset import Page, read_page
@@ -33,15 +34,19 @@ NAME_COLUMNS: tuple[Any, ...] = (
 
 def two_brews(session: Session, a_id: int, b_id: int) -> dict[int, Any]:
     """Both brews by id with the names their page shows, in the bin or not."""
-    query = (
+    return {row.id: row for row in session.execute(_named(), {"ids": (a_id, b_id)})}
+
+
+@cache
+def _named() -> Query:
+    return (
         with_settings(select(*BREW_COLUMNS, *NAME_COLUMNS))
         .join(Bean, Bean.id == Bag.bean_id)
         .outerjoin(Grinder, Grinder.id == Brew.grinder_id)
         .outerjoin(Water, Water.id == Brew.water_id)
         .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
-        .where(Brew.id.in_((a_id, b_id)))
+        .where(Brew.id.in_(bindparam("ids", expanding=True)))
     )
-    return {row.id: row for row in session.execute(query)}
 
 
 def brew_before(session: Session, brew_id: int) -> int | None:
@@ -102,6 +107,7 @@ def _others(brew_id: int) -> Query:
     return _choices().where(Brew.id != brew_id, Brew.binned_at.is_(None))
 
 
+@cache
 def _choices() -> Query:
     return (
         select(
@@ -124,6 +130,7 @@ def _choices() -> Query:
     )
 
 
+@cache
 def _saved() -> Query:
     """Saved comparisons, not in the bin, with the names and times of both brews."""
     a, b, bag_a, bag_b = aliased(Brew), aliased(Brew), aliased(Bag), aliased(Bag)
@@ -167,16 +174,21 @@ def saved_page(session: Session, args: Mapping[str, str]) -> Page[Any]:
 def saved_with_brew(session: Session, brew_id: int) -> list[Any]:
     """Comparisons saved of a brew, newest first, with the names of both brews."""
     with_it = or_(SideBySide.brew_a_id == brew_id, SideBySide.brew_b_id == brew_id)
-    return _newest(session, _saved().where(with_it))
+    return list(session.execute(_newest(_saved().where(with_it))))
 
 
 def saved_of_pair(session: Session, a_id: int, b_id: int) -> list[Any]:
     """Comparisons saved of these two, whichever way round, newest first."""
-    pairs = ((a_id, b_id), (b_id, a_id))
-    of_pair = tuple_(SideBySide.brew_a_id, SideBySide.brew_b_id).in_(pairs)
-    return _newest(session, _saved().where(of_pair))
+    return list(session.execute(_of_pair(), {"one": a_id, "other": b_id}))
 
 
-def _newest(session: Session, query: Query) -> list[Any]:
-    ordered = query.order_by(SideBySide.saved_at.desc(), SideBySide.id.desc())
-    return list(session.execute(ordered.limit(MOST_SAVED)))
+@cache
+def _of_pair() -> Query:
+    one, other = bindparam("one", type_=Integer), bindparam("other", type_=Integer)
+    this_way = and_(SideBySide.brew_a_id == one, SideBySide.brew_b_id == other)
+    that_way = and_(SideBySide.brew_a_id == other, SideBySide.brew_b_id == one)
+    return _newest(_saved().where(or_(this_way, that_way)))
+
+
+def _newest(query: Query) -> Query:
+    return query.order_by(SideBySide.saved_at.desc(), SideBySide.id.desc()).limit(MOST_SAVED)

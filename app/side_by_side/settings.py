@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from typing import NamedTuple
+
+Step = tuple[str, int | None, int | None, float | None]
 
 # In the unit of the name; what a kitchen scale, a kettle and a hand can hold to.
 TOLERANCES: dict[str, float] = {
@@ -51,9 +53,8 @@ FOLLOWS: dict[str, tuple[str, ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """What was set for one brew; None or empty is not noted.
+class Settings(NamedTuple):
+    """What was set for one brew; None or empty is not noted. A tuple, as there are many.
 
     `age_days` counts days the bag was not frozen, from any start that is the bag's own. `stack`
     is the material and pack of each filter, `use` the highest use number of its paper or cloth
@@ -62,10 +63,7 @@ class Settings:
     """
 
     bag_id: int
-    age_days: int
     brewer_id: int
-    stack: tuple[tuple[str, int], ...]
-    use: int | None
     grinder_id: int | None
     grind: str
     grind_setting: str
@@ -80,7 +78,7 @@ class Settings:
     press_effort: int | None
     flipped: bool
     stirs: int | None
-    steps: tuple[tuple[str, int | None, int | None, float | None], ...] = ()
-
-
-NAMES = tuple(field.name for field in fields(Settings))
+    age_days: int
+    stack: tuple[tuple[str, int], ...] = ()
+    use: int | None = None
+    steps: tuple[Step, ...] = ()

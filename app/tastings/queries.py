@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Float, Select, cast, exists, func, select
+from sqlalchemy import ColumnElement, Float, Select, bindparam, cast, exists, func, select
 from sqlalchemy.orm import Session
 
 from ..fields import search_text
@@ -44,16 +45,20 @@ def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, li
     wanted = list(brew_ids)
     if not wanted:
         return {}
-    query = (
-        select(*TASTING_COLUMNS)
-        .join(Taster, Taster.id == Tasting.taster_id)
-        .where(Tasting.brew_id.in_(wanted), Tasting.binned_at.is_(None))
-        .order_by(Tasting.brew_id, Tasting.tasted_at, Tasting.id)
-    )
     found: dict[int, list[Any]] = {}
-    for row in session.execute(query):
+    for row in session.execute(_of_brews(), {"ids": wanted}):
         found.setdefault(row.brew_id, []).append(row)
     return found
+
+
+@cache
+def _of_brews() -> Select[*tuple[Any, ...]]:
+    return (
+        select(*TASTING_COLUMNS)
+        .join(Taster, Taster.id == Tasting.taster_id)
+        .where(Tasting.brew_id.in_(bindparam("ids", expanding=True)), Tasting.binned_at.is_(None))
+        .order_by(Tasting.brew_id, Tasting.tasted_at, Tasting.id)
+    )
 
 
 def mean_liking(owner: type[Brew]) -> ColumnElement[float | None]:
@@ -66,7 +71,7 @@ def mean_liking(owner: type[Brew]) -> ColumnElement[float | None]:
     )
 
 
-def tasting_rows() -> Select[Any]:
+def tasting_rows() -> Select[*tuple[Any, ...]]:
     """Tastings with the brew they are of; those in the bin, or of a brew in it, left out."""
     return (
         select(
@@ -95,7 +100,7 @@ def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[A
         Tasting.tasted_at,
         Tasting.id,
         lambda row: (row.tasted_at, row.id),
-        dict(args),
+        args,
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.side_by_side.fairness import agrees, compare, listed
-from app.side_by_side.settings import NAMES, Settings
+from app.side_by_side.settings import Settings
 from tests.side_by_side.plain import PLAIN
 
 
 def against(**changed: Any) -> Any:
-    return compare(PLAIN, replace(PLAIN, **changed))
+    return compare(PLAIN, PLAIN._replace(**changed))
 
 
 def test_two_brews_alike_are_a_repeat() -> None:
@@ -79,7 +78,7 @@ def test_what_lies_within_the_tolerance_does_not_count(field: str, value: Any) -
 
 
 def test_a_fresh_paper_against_a_used_one_counts_though_the_numbers_are_neighbours() -> None:
-    assert compare(replace(PLAIN, use=1), replace(PLAIN, use=2)).verdict == "one"
+    assert compare(PLAIN._replace(use=1), PLAIN._replace(use=2)).verdict == "one"
 
 
 def test_several_things_are_named_and_no_single_cause_is() -> None:
@@ -125,7 +124,7 @@ def test_what_was_noted_for_one_brew_only_is_said_to_be_unknown() -> None:
 
 
 def test_what_neither_noted_is_left_out() -> None:
-    bare = replace(PLAIN, water_temp_c=None, press_s=None, stack=(), use=None)
+    bare = PLAIN._replace(water_temp_c=None, press_s=None, stack=(), use=None)
     found = compare(bare, bare)
     assert found.verdict == "repeat"
     assert found.asides == []
@@ -133,8 +132,8 @@ def test_what_neither_noted_is_left_out() -> None:
 
 
 def test_the_steps_of_two_recipes_count_when_all_else_agrees() -> None:
-    at_once = replace(PLAIN, steps=(("pour", 0, 20, 1.0),))
-    in_two = replace(PLAIN, steps=(("bloom", 0, 30, 0.2), ("pour", 30, 20, 0.8)))
+    at_once = PLAIN._replace(steps=(("pour", 0, 20, 1.0),))
+    in_two = PLAIN._replace(steps=(("bloom", 0, 30, 0.2), ("pour", 30, 20, 0.8)))
     assert compare(at_once, in_two).sentence.endswith("one thing differs, the steps of the recipe.")
     assert compare(at_once, PLAIN).verdict == "repeat"
 
@@ -147,7 +146,7 @@ def test_the_steps_of_two_recipes_count_when_all_else_agrees() -> None:
 def test_a_grinder_setting_is_compared_as_a_number_where_it_is_one(
     ours: str, theirs: str, verdict: str
 ) -> None:
-    a, b = replace(PLAIN, grind_setting=ours), replace(PLAIN, grind_setting=theirs)
+    a, b = PLAIN._replace(grind_setting=ours), PLAIN._replace(grind_setting=theirs)
     assert compare(a, b).verdict == verdict
 
 
@@ -189,7 +188,7 @@ def test_repeats_are_the_pairs_in_which_nothing_differs_and_nothing_is_unknown(
     found = compare(a, b)
     unknown = any(
         (getattr(a, name) in (None, "", ())) != (getattr(b, name) in (None, "", ()))
-        for name in NAMES
+        for name in Settings._fields
         if name not in ("use", "steps")
     )
     assert agrees(a, b) == (found.verdict == "repeat" and not unknown)

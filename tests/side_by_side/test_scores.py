@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -68,20 +67,20 @@ def test_it_is_told_whether_both_were_tasted_blind() -> None:
 
 
 def test_repeats_are_grouped_by_what_agrees_and_lone_brews_are_left_out() -> None:
-    finer = replace(PLAIN, grind="fine")
+    finer = PLAIN._replace(grind="fine")
     found = repeat_groups(
         {
             1: PLAIN,
             2: finer,
-            3: replace(PLAIN, dose_g=11.2),
-            4: replace(finer, steep_s=123),
-            5: replace(PLAIN, steep_s=200),
-            6: replace(PLAIN, age_days=15),
-            7: replace(PLAIN, age_days=16),
+            3: PLAIN._replace(dose_g=11.2),
+            4: finer._replace(steep_s=123),
+            5: PLAIN._replace(steep_s=200),
+            6: PLAIN._replace(age_days=15),
+            7: PLAIN._replace(age_days=16),
         }
     )
     assert sorted(found) == [[1, 3, 6], [2, 4]]
 
 
 def test_another_bag_is_no_repeat() -> None:
-    assert repeat_groups({1: PLAIN, 2: replace(PLAIN, bag_id=2)}) == []
+    assert repeat_groups({1: PLAIN, 2: PLAIN._replace(bag_id=2)}) == []
