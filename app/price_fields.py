@@ -11,13 +11,17 @@ from .brewing import bounds
 from .fields import LineField, NumberField
 from .money import from_minor, is_currency, to_minor
 
-# No currency has more than four digits after the point (CLDR), most have two.
-PRICE = (0.0, bounds.PRICE_MINOR[1] / 10_000)
-
 
 class PriceForm(Form):
-    price = NumberField("Price", bounds=PRICE)
+    price = NumberField("Price", bounds=bounds.PRICE_MINOR)
     currency = LineField("Currency, three letters", longest=3)
+
+    def validate_price(self, field: NumberField) -> None:
+        code, dearest = (self.currency.data or "").upper(), bounds.PRICE_MINOR[1]
+        if field.data is None or not is_currency(code):
+            return
+        if to_minor(field.data, code) > dearest:
+            raise ValidationError(f"Please stay within {from_minor(dearest, code):.10g} {code}.")
 
     def validate_currency(self, field: LineField) -> None:
         code = (field.data or "").upper()
