@@ -56,6 +56,17 @@ def test_a_brewed_revision_is_frozen_and_saving_makes_the_next(
     assert "Water temperature: none, now 88 °C" in shown
 
 
+def test_a_change_of_steps_alone_makes_the_next_revision_too(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    recipe = make.recipe(steps=POURS)
+    make.brew(recipe=recipe)
+    send(client, f"/recipes/{recipe.id}/revise", **{"steps-1-note": "straight down"})
+    frozen, made = revisions(journal)
+    assert [step.note for step in frozen.steps] == ["", "in circles"]
+    assert [step.note for step in made.steps] == ["", "straight down"]
+
+
 def test_no_form_can_change_a_brewed_revision(
     client: FlaskClient, journal: Database, make: Make
 ) -> None:
