@@ -41,7 +41,8 @@ test-browser: $(DEV)
 	$(PYTEST) tests/browser
 
 test-postgres: $(DEV)
-	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) tests/web tests/migrations
+	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) tests/web \
+	  tests/migrations tests/reliability/test_writers.py
 
 test-reliability: $(DEV)
 	ODDCUP_TEST_KILLS=$(KILLS) $(PYTEST) tests/reliability

@@ -1,0 +1,109 @@
+"""The `oddcup` command answers in sentences and with an exit code, never with a traceback."""
+
+from __future__ import annotations
+
+import socket
+from pathlib import Path
+
+import pytest
+
+from app.cli import main
+from app.config import Config
+from app.serving import free_port, make_server
+from tests.support.factories import Make
+
+
+def _said(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str]:
+    code = main([str(word) for word in words])
+    written = capsys.readouterr()
+    return code, (written.out + written.err).strip()
+
+
+def test_a_journal_goes_round_by_backup_and_restore(
+    sqlite_config: Config, make: Make, capsys: pytest.CaptureFixture[str]
+) -> None:
+    make.brew()
+    make._journal.dispose()
+    journal = sqlite_config.sqlite_path
+    assert journal
+    code, kept = _said(capsys, "--journal", journal, "backup")
+    assert code == 0
+    assert Path(kept).exists()
+    code, said = _said(capsys, "--journal", journal, "restore", kept)
+    assert code == 0
+    assert "The journal that was there is kept at" in said
+    assert _said(capsys, "--journal", journal, "check") == (0, f"{journal} is sound.")
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["check"], "There is no journal at"),
+        (["backup"], "There is no journal at"),
+        (["restore", "nothing.db"], "There is no backup at nothing.db."),
+    ],
+)
+def test_a_missing_file_is_said(
+    words: list[str], sentence: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, said = _said(capsys, "--journal", tmp_path / "none.db", *words)
+    assert code == 1
+    assert said.startswith(f"oddcup: {sentence}")
+    assert not (tmp_path / "none.db").exists()
+
+
+def test_damage_is_said_and_told_by_the_exit_code(
+    sqlite_config: Config, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert sqlite_config.sqlite_path
+    sqlite_config.sqlite_path.write_bytes(b"spilled coffee" * 1000)
+    code, said = _said(capsys, "--journal", sqlite_config.sqlite_path, "check")
+    assert code == 1
+    assert said.startswith("It is not a sound journal")
+
+
+@pytest.mark.parametrize("command", ["serve", "demo"])
+def test_a_file_that_is_no_journal_is_not_opened(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "letter.txt").write_text("Dear aunt, " * 500)
+    code, said = _said(capsys, "--journal", tmp_path / "letter.txt", command)
+    assert code == 1
+    assert said.startswith("oddcup: The journal could not be opened")
+    assert (tmp_path / "letter.txt").read_text() == "Dear aunt, " * 500
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "-1", "coffee", "٨٠٨٠"])
+def test_a_port_that_is_none_is_refused(port: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["serve", f"--port={port}"])
+    assert stopped.value.code == 2
+    assert "a port is a number from 1 to 65535" in capsys.readouterr().err
+
+
+def test_a_port_that_is_taken_is_passed_over() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        wanted = taken.getsockname()[1]
+        assert wanted < free_port(wanted) <= wanted + 20
+
+
+def test_the_server_listens_to_this_machine_only(sqlite_config: Config) -> None:
+    server, port = make_server(sqlite_config)
+    try:
+        assert server.socket.getsockname() == ("127.0.0.1", port)
+    finally:
+        server.close()
+        server.task_dispatcher.shutdown()
+
+
+def test_a_journal_on_a_server_is_left_to_the_servers_tools(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("ODDCUP_DATABASE_URL", "postgresql+psycopg://nobody@/nothing")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    backup = tmp_path / "a.db"
+    assert "pg_dump" in _said(capsys, "backup")[1]
+    assert "pg_restore" in _said(capsys, "restore", backup)[1]
+    assert "PostgreSQL checks its own" in _said(capsys, "check")[1]

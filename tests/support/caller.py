@@ -1,0 +1,44 @@
+"""A browser without a window: its own cookies, real requests to a served journal."""
+
+from __future__ import annotations
+
+from http.client import HTTPConnection
+from urllib.parse import urlencode, urlsplit
+
+from tests.support.page import Values, form
+
+
+class Caller:
+    """Keeps the cookie it was given; each call is one connection, as after a restart."""
+
+    def __init__(self, address: str) -> None:
+        self.host = urlsplit(address).netloc
+        self.cookie = ""
+
+    def get(self, path: str) -> str:
+        status, body = self._send("GET", path)
+        if status != 200:
+            raise AssertionError(f"{path} answered {status}")
+        return body
+
+    def post(self, path: str, values: Values) -> int:
+        """Send a form; returns the status, once the whole answer has come."""
+        return self._send("POST", path, urlencode(values, doseq=True))[0]
+
+    def brew_form(self) -> Values:
+        """The form for a new brew as the page offers it, its CSRF token included."""
+        return form(self.get("/brews/new"), holding="entry_key")
+
+    def _send(self, method: str, path: str, body: str | None = None) -> tuple[int, str]:
+        connection = HTTPConnection(self.host, timeout=30)
+        headers = {"Cookie": self.cookie, "Content-Type": "application/x-www-form-urlencoded"}
+        try:
+            connection.request(method, path, body, headers)
+            answer = connection.getresponse()
+            text = answer.read().decode()
+            given = answer.getheader("Set-Cookie")
+            if given:
+                self.cookie = given.split(";")[0]
+            return answer.status, text
+        finally:
+            connection.close()
