@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from .cups import Figure, Triple, cup_trace, error_bar
 
@@ -12,8 +12,7 @@ SHAPES = ("circle", "diamond")
 SERIES_COLOURS = ("var(--series-4)", "var(--series-5)")
 
 
-@dataclass(frozen=True)
-class Point:
+class Point(NamedTuple):
     """A brew: its day (year-month-day), ratio, strength (% TDS) with its range, mean liking."""
 
     day: str

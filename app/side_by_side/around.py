@@ -16,7 +16,7 @@ from ..filters.uses import uses_before
 from ..models import Bag, Brew, Brewer, Filter, FilterPack, FilterUse, RecipeRevision, Step, Tasting
 
 LATEST = 200
-LATEST_FOR_REPEATS = 100
+LATEST_FOR_REPEATS = 60
 
 Query = Select[*tuple[Any, ...]]
 
@@ -75,14 +75,18 @@ def brews_around(session: Session, a: Any, b: Any, over: str) -> list[Any]:
     return list(session.execute(_around(), wanted))
 
 
-def latest_of_each(around: Sequence[Any], pair: Sequence[Any]) -> dict[int, Any]:
-    """The LATEST_FOR_REPEATS of each bag and recipe of the pair, by id, old to new."""
-    wanted: set[int] = set()
-    for row in pair:
-        of_bag = [one.id for one in around if one.bag_id == row.bag_id]
-        of_recipe = [one.id for one in around if row.recipe_id and one.recipe_id == row.recipe_id]
-        wanted.update(of_bag[-LATEST_FOR_REPEATS:], of_recipe[-LATEST_FOR_REPEATS:])
-    return {row.id: row for row in around if row.id in wanted}
+def latest_of_each(around: Sequence[Any], a: Any, b: Any) -> list[Any]:
+    """The LATEST_FOR_REPEATS of each bag and recipe of the pair, old to new."""
+    left = {("bag", row.bag_id): LATEST_FOR_REPEATS for row in (a, b)}
+    left |= {("recipe", row.recipe_id): LATEST_FOR_REPEATS for row in (a, b) if row.recipe_id}
+    found = []
+    for row in reversed(around):
+        owners = [key for key in (("bag", row.bag_id), ("recipe", row.recipe_id)) if left.get(key)]
+        for key in owners:
+            left[key] -= 1
+        if owners:
+            found.append(row)
+    return found[::-1]
 
 
 @cache

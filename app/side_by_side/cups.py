@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from ..brewing.estimate import Ranged, Reading
 from ..brewing.extraction import NOTICEABLE_TDS_PCT
 
@@ -13,6 +15,8 @@ SUMS = {
     ("drip", True): "drip, from the measured strength t: t × beverage ÷ dose",
     ("drip", False): "drip, taken as 20 % of the dose",
 }
+Fixed = Callable[[float, int], str]  # how a number with so many digits is written
+
 NO_SUM = "none for this kind of brewer"
 
 
@@ -21,7 +25,7 @@ def sum_of(reading: Reading) -> str:
     return SUMS.get((reading.formula, reading.measured), NO_SUM)
 
 
-def on_strength(a: Reading, b: Reading) -> list[str]:
+def on_strength(a: Reading, b: Reading, fixed: Fixed) -> list[str]:
     """Whether tasters would notice, and whether the ranges can tell the two apart.
 
     Noticeable: 0.24 points of TDS (Frost et al. 2019).
@@ -33,18 +37,18 @@ def on_strength(a: Reading, b: Reading) -> list[str]:
     stronger = "B" if theirs.value > ours.value else "A"
     if apart < 0.005:
         return ["By these numbers the two are equally strong."]
-    said = [f"{stronger} is stronger by {apart:.2f} points of TDS."]
+    said = [f"{stronger} is stronger by {fixed(apart, 2)} points of TDS."]
     if apart < NOTICEABLE_TDS_PCT:
         said.append(
-            f"That is less than {NOTICEABLE_TDS_PCT} points, the smallest difference tasters "
-            "noticed in a published test (Frost and others 2019)."
+            f"That is less than {fixed(NOTICEABLE_TDS_PCT, 2)} points, the smallest difference "
+            "tasters noticed in a published test (Frost and others 2019)."
         )
     if overlap(ours, theirs):
         said.append("The ranges overlap, so which one is stronger is not certain.")
     return said
 
 
-def on_extraction(a: Reading, b: Reading) -> list[str]:
+def on_extraction(a: Reading, b: Reading, fixed: Fixed) -> list[str]:
     """A comparison of extractions, if both came from the same kind of formula."""
     ours, theirs = a.extraction_pct, b.extraction_pct
     if ours is None or theirs is None:
@@ -58,7 +62,7 @@ def on_extraction(a: Reading, b: Reading) -> list[str]:
     more = "B" if theirs.value > ours.value else "A"
     if apart < 0.05:
         return ["By these numbers as much was extracted in both."]
-    said = [f"{more} is extracted more by {apart:.1f} points."]
+    said = [f"{more} is extracted more by {fixed(apart, 1)} points."]
     if overlap(ours, theirs):
         said.append("The ranges overlap, so which one is extracted more is not certain.")
     return said

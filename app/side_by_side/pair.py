@@ -63,11 +63,10 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     around = brews_around(session, rows[a_id], rows[b_id], over)
     spans = frozen_spans(session, {row.bag_id for row in (*around, *rows.values())})
     likings = mean_likings(session, {a_id, b_id, *(row.id for row in around)})
-    recent = latest_of_each(around, list(rows.values()))
     scored = {
-        brew_id: _settings(row, spans.get(row.bag_id, ()))
-        for brew_id, row in recent.items()
-        if brew_id in likings and brew_id not in rows
+        row.id: _settings(row, spans.get(row.bag_id, ()))
+        for row in latest_of_each(around, rows[a_id], rows[b_id])
+        if row.id in likings and row.id not in rows
     }
     nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
     stacks = stacks_of(session, {a_id, b_id} | nearly)

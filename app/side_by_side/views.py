@@ -121,7 +121,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     pair = read_pair(session, brew_a, brew_b, over) or abort(404)
     writes = formats()
     apart, same = lines(pair, writes)
-    ours, theirs = pair.a.reading, pair.b.reading
+    ours, theirs, fixed = pair.a.reading, pair.b.reading, writes.fixed
     allow_charts()
     return render_template(
         "side_by_side/show.html",
@@ -131,7 +131,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         apart=apart,
         same=same,
         scores=pair.scores,
-        words=cups.on_strength(ours, theirs) + cups.on_extraction(ours, theirs),
+        words=[*cups.on_strength(ours, theirs, fixed), *cups.on_extraction(ours, theirs, fixed)],
         sums=[("a", ours, cups.sum_of(ours)), ("b", theirs, cups.sum_of(theirs))],
         over=over,
         form=form,

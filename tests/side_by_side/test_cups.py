@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.brewing.estimate import Cup, Ranged, Reading, read_cup
-from app.side_by_side.cups import on_extraction, on_strength, sum_of
+from app.formats import Formats
+from app.side_by_side import cups
+from app.side_by_side.cups import sum_of
 
+fixed = Formats().fixed
 PRESSED = Cup("pressed immersion", 11.0, 200.0, water_temp_c=94.0, steep_s=120.0)
 
 
@@ -18,6 +21,14 @@ def reading(strength: float, either: float = 0.03, extraction: float = 20.0) -> 
         extraction_pct=Ranged(extraction, extraction - 0.5, extraction + 0.5),
         measured=True,
     )
+
+
+def on_strength(a: Reading, b: Reading) -> list[str]:
+    return cups.on_strength(a, b, fixed)
+
+
+def on_extraction(a: Reading, b: Reading) -> list[str]:
+    return cups.on_extraction(a, b, fixed)
 
 
 def test_a_difference_tasters_notice_is_given_plainly() -> None:
@@ -72,3 +83,9 @@ def test_every_kind_of_number_names_its_sum() -> None:
     assert sum_of(read_cup(replace(PRESSED, kind="cone"))).startswith("drip, taken as")
     assert "t × beverage ÷ dose" in sum_of(read_cup(replace(PRESSED, kind="cone", tds_pct=1.2)))
     assert sum_of(read_cup(replace(PRESSED, kind="other"))) == "none for this kind of brewer"
+
+
+def test_numbers_are_written_as_the_household_likes() -> None:
+    said = " ".join(cups.on_strength(reading(1.35), reading(1.12), Formats("de").fixed))
+    assert "0,23 points" in said
+    assert "0,24 points" in said
