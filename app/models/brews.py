@@ -52,6 +52,9 @@ class Brew(Binned, Base):
         Index("ix_brew_brewed_at_id", "brewed_at", "id"),
         Index("ix_brew_bag_id_brewed_at", "bag_id", "brewed_at", "id"),
         Index("ix_brew_revision_id_brewed_at", "revision_id", "brewed_at", "id"),
+        Index("ix_brew_brewer_id_brewed_at", "brewer_id", "brewed_at", "id"),
+        Index("ix_brew_grinder_id_brewed_at", "grinder_id", "brewed_at", "id"),
+        Index("ix_brew_water_id_brewed_at", "water_id", "brewed_at", "id"),
         Index("ix_brew_brewed_on", "brewed_on"),
         Index(
             "ix_brew_binned_at",
@@ -73,9 +76,9 @@ class Brew(Binned, Base):
     zone: Mapped[str] = mapped_column(String(60))
     brewed_on: Mapped[date]
     bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"))
-    brewer_id: Mapped[int] = mapped_column(ForeignKey("brewer.id"), index=True)
-    grinder_id: Mapped[int | None] = mapped_column(ForeignKey("grinder.id"), index=True)
-    water_id: Mapped[int | None] = mapped_column(ForeignKey("water.id"), index=True)
+    brewer_id: Mapped[int] = mapped_column(ForeignKey("brewer.id"))
+    grinder_id: Mapped[int | None] = mapped_column(ForeignKey("grinder.id"))
+    water_id: Mapped[int | None] = mapped_column(ForeignKey("water.id"))
     revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"))
     grind: Mapped[str] = mapped_column(String(13))
     grind_setting: Mapped[str] = mapped_column(String(20), default="")
