@@ -7,7 +7,8 @@ from .cup import Cup, Ranged, check_cup
 from .estimate import read_cup
 from .expected import expected_extraction, expected_held
 from .extraction import FORMULAS
-from .solve import Amounts, solve
+from .solve import Amounts
+from .solve_range import solve_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,32 +43,23 @@ def hit(
     a wish that no brew fulfils.
     """
     check_cup(like)
-    formula = FORMULAS[like.kind]
-    best, *edges = expected_extraction(like, calibration)
-    held, *held_edges = expected_held(like.kind, retained)
     wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
-    amounts = solve(formula, best, held, **wish)
-    corners = [amounts]
-    for extraction in edges:
-        for kept in held_edges:
-            try:
-                corners.append(solve(formula, extraction, kept, **wish))
-            except ValueError:  # this corner of the range cannot reach the wish: leave it out
-                continue
+    solved = solve_between(
+        FORMULAS[like.kind],
+        expected_extraction(like, calibration),
+        expected_held(like.kind, retained),
+        **wish,
+    )
+    amounts = solved.amounts
     cup = replace(
         like, dose_g=amounts.dose_g, water_g=amounts.water_g, beverage_g=None, tds_pct=None
     )
     reading = read_cup(cup, calibration, retained)
     return Target(
         amounts,
-        _spread("dose_g", corners),
-        _spread("water_g", corners),
+        solved.ranges["dose_g"],
+        solved.ranges["water_g"],
         reading.strength_pct,
         reading.beverage_g,
         reading.notes,
     )
-
-
-def _spread(name: str, corners: list[Amounts]) -> Ranged:
-    found = [float(getattr(corner, name)) for corner in corners]
-    return Ranged(found[0], min(found), max(found))
