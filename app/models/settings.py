@@ -28,7 +28,7 @@ class Settings(Base):
         between("kettle_efficiency_pct", bounds.KETTLE_EFFICIENCY_PCT),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True, default=1)
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False, default=1)
     locale: Mapped[str] = mapped_column(String(20), default="en")
     currency: Mapped[str] = mapped_column(String(3), default="EUR")
     mass_unit: Mapped[str] = mapped_column(String(2), default="g")

@@ -13,7 +13,7 @@ def upgrade() -> None:
 
     op.create_table(
         "settings",
-        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("id", sa.Integer(), autoincrement=False, nullable=False),
         sa.Column("locale", sa.String(length=20), nullable=False),
         sa.Column("currency", sa.String(length=3), nullable=False),
         sa.Column("mass_unit", sa.String(length=2), nullable=False),

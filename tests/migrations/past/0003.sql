@@ -97,6 +97,7 @@ CREATE TABLE blind_test (
 	control_in INTEGER NOT NULL, 
 	several_tasters BOOLEAN NOT NULL, 
 	balanced BOOLEAN NOT NULL, 
+	ended VARCHAR(12), 
 	stopped_at DATETIME, 
 	stopped_why VARCHAR(300) NOT NULL, 
 	note VARCHAR(4000) NOT NULL, 
@@ -113,7 +114,9 @@ CREATE TABLE blind_test (
 	CONSTRAINT ck_blind_test_more_word CHECK (more IN ('A', 'B')), 
 	CONSTRAINT ck_blind_test_pouring_word CHECK (pouring IN ('helper', 'solo', 'coded')), 
 	CONSTRAINT ck_blind_test_rule_word CHECK (rule IN ('every morning', 'fixed number', 'step by step')), 
-	CONSTRAINT ck_blind_test_why_when_stopped CHECK (stopped_why = '' OR stopped_at IS NOT NULL), 
+	CONSTRAINT ck_blind_test_ended_word CHECK (ended IN ('shown', 'close enough', 'undecided', 'stopped')), 
+	CONSTRAINT ck_blind_test_ended_has_time CHECK ((ended IS NULL) = (stopped_at IS NULL)), 
+	CONSTRAINT ck_blind_test_why_when_stopped CHECK (stopped_why = '' OR ended = 'stopped'), 
 	CONSTRAINT ck_blind_test_filter_at_a_use CHECK ((a_filter_id IS NULL) = (a_filter_use IS NULL) AND (b_filter_id IS NULL) = (b_filter_use IS NULL)), 
 	CONSTRAINT ck_blind_test_balanced_for_several CHECK (NOT balanced OR several_tasters), 
 	CONSTRAINT ck_blind_test_a_filter_use_range CHECK (a_filter_use BETWEEN 1 AND 100000), 
@@ -138,7 +141,7 @@ CREATE TABLE blind_test (
 	CONSTRAINT fk_blind_test_b_revision_id FOREIGN KEY(b_revision_id) REFERENCES recipe_revision (id), 
 	CONSTRAINT uq_blind_test_entry_key UNIQUE (entry_key)
 );
-INSERT INTO "blind_test" VALUES(1,'00000000-0000-4000-8000-000000000001','Used papers','2026-09-15 12:00:00.000000','fresh paper',NULL,NULL,NULL,NULL,'third use',NULL,NULL,NULL,NULL,'these cups','fresh pair each trial','triangle','',NULL,'helper','every morning',0.4,NULL,NULL,NULL,0,0,0,NULL,'','',NULL);
+INSERT INTO "blind_test" VALUES(1,'00000000-0000-4000-8000-000000000001','Used papers','2026-09-15 12:00:00.000000','fresh paper',NULL,NULL,NULL,NULL,'third use',NULL,NULL,NULL,NULL,'these cups','fresh pair each trial','triangle','',NULL,'helper','every morning',0.4,NULL,NULL,NULL,0,0,0,NULL,NULL,'','',NULL);
 CREATE TABLE brew (
 	id INTEGER NOT NULL, 
 	entry_key VARCHAR(36) NOT NULL, 
@@ -522,7 +525,7 @@ CREATE TABLE trial (
 	answered_by VARCHAR(64), 
 	answer INTEGER, 
 	sure BOOLEAN, 
-	lifted VARCHAR(4), 
+	lifted VARCHAR(1), 
 	seen_at DATETIME, 
 	note VARCHAR(4000) NOT NULL, 
 	voided_at DATETIME, 
@@ -534,6 +537,8 @@ CREATE TABLE trial (
 	CONSTRAINT ck_trial_control_unknown CHECK (NOT is_control OR pouring <> 'solo'), 
 	CONSTRAINT ck_trial_brewed_first_word CHECK (brewed_first IN ('A', 'B')), 
 	CONSTRAINT ck_trial_cups_of_a_and_b CHECK (length(replace(replace(cups, 'A', ''), 'B', '')) = 0), 
+	CONSTRAINT ck_trial_lifted_word CHECK (lifted IN ('0', '1', '2', '3')), 
+	CONSTRAINT ck_trial_solo_on_a_tray CHECK (pouring <> 'solo' OR length(cups) <= 3), 
 	CONSTRAINT ck_trial_lifted_solo CHECK (lifted IS NULL OR pouring = 'solo'), 
 	CONSTRAINT ck_trial_pouring_word CHECK (pouring IN ('helper', 'solo', 'coded')), 
 	CONSTRAINT ck_trial_answer_has_time CHECK ((answer IS NULL) = (answered_at IS NULL)), 
@@ -615,7 +620,7 @@ CREATE UNIQUE INDEX uq_trial_one_open_a_taster ON trial (test_id, taster_id) WHE
 CREATE TRIGGER trial_kept BEFORE UPDATE ON trial WHEN NEW.id IS NOT OLD.id OR NEW.test_id IS NOT OLD.test_id OR NEW.taster_id IS NOT OLD.taster_id OR NEW.number IS NOT OLD.number OR NEW.pouring IS NOT OLD.pouring OR NEW.warm_up IS NOT OLD.warm_up OR NEW.is_control IS NOT OLD.is_control OR NEW.cups IS NOT OLD.cups OR NEW.codes IS NOT OLD.codes OR NEW.brewed_first IS NOT OLD.brewed_first OR NEW.drawn_at IS NOT OLD.drawn_at OR (OLD.claimed_at IS NOT NULL AND NEW.claimed_at IS NOT OLD.claimed_at) OR (OLD.poured_by IS NOT NULL AND NEW.poured_by IS NOT OLD.poured_by) OR (OLD.served_at IS NOT NULL AND NEW.served_at IS NOT OLD.served_at) OR (OLD.answered_at IS NOT NULL AND NEW.answered_at IS NOT OLD.answered_at) OR (OLD.answered_by IS NOT NULL AND NEW.answered_by IS NOT OLD.answered_by) OR (OLD.answer IS NOT NULL AND NEW.answer IS NOT OLD.answer) OR (OLD.sure IS NOT NULL AND NEW.sure IS NOT OLD.sure) OR (OLD.lifted IS NOT NULL AND NEW.lifted IS NOT OLD.lifted) OR (OLD.seen_at IS NOT NULL AND NEW.seen_at IS NOT OLD.seen_at) OR (OLD.voided_at IS NOT NULL AND NEW.voided_at IS NOT OLD.voided_at) OR (OLD.served_at IS NOT NULL AND (NEW.claimed_at IS NOT OLD.claimed_at OR NEW.poured_by IS NOT OLD.poured_by)) OR (OLD.answered_at IS NOT NULL AND (NEW.answered_by IS NOT OLD.answered_by OR NEW.sure IS NOT OLD.sure)) OR (OLD.voided_at IS NOT NULL AND (NEW.claimed_at IS NOT OLD.claimed_at OR NEW.poured_by IS NOT OLD.poured_by OR NEW.served_at IS NOT OLD.served_at OR NEW.answered_at IS NOT OLD.answered_at OR NEW.answered_by IS NOT OLD.answered_by OR NEW.answer IS NOT OLD.answer OR NEW.sure IS NOT OLD.sure OR NEW.lifted IS NOT OLD.lifted OR NEW.seen_at IS NOT OLD.seen_at OR NEW.void_reason IS NOT OLD.void_reason)) BEGIN SELECT RAISE(ABORT, 'A trial''s key and answer stay as they were.'); END;
 CREATE TRIGGER trial_not_deleted BEFORE DELETE ON trial WHEN 1 BEGIN SELECT RAISE(ABORT, 'A trial that was drawn counts and cannot be deleted.'); END;
 CREATE TRIGGER trial_not_replaced BEFORE INSERT ON trial WHEN EXISTS (SELECT 1 FROM trial WHERE id = NEW.id OR (test_id = NEW.test_id AND number = NEW.number) OR (test_id = NEW.test_id AND taster_id = NEW.taster_id AND voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL)))) BEGIN SELECT RAISE(ABORT, 'A trial that was drawn counts and cannot be deleted.'); END;
-CREATE TRIGGER blind_test_kept BEFORE UPDATE ON blind_test WHEN ((NEW.a_words IS NOT OLD.a_words OR NEW.a_brew_id IS NOT OLD.a_brew_id OR NEW.a_revision_id IS NOT OLD.a_revision_id OR NEW.a_filter_id IS NOT OLD.a_filter_id OR NEW.a_filter_use IS NOT OLD.a_filter_use OR NEW.b_words IS NOT OLD.b_words OR NEW.b_brew_id IS NOT OLD.b_brew_id OR NEW.b_revision_id IS NOT OLD.b_revision_id OR NEW.b_filter_id IS NOT OLD.b_filter_id OR NEW.b_filter_use IS NOT OLD.b_filter_use OR NEW.claim IS NOT OLD.claim OR NEW.brewing IS NOT OLD.brewing OR NEW.method IS NOT OLD.method OR NEW.attribute IS NOT OLD.attribute OR NEW.more IS NOT OLD.more OR NEW.rule IS NOT OLD.rule OR NEW.p_d IS NOT OLD.p_d OR NEW.fixed_trials IS NOT OLD.fixed_trials OR NEW.alpha IS NOT OLD.alpha OR NEW.beta IS NOT OLD.beta OR NEW.control_in IS NOT OLD.control_in OR NEW.several_tasters IS NOT OLD.several_tasters OR NEW.balanced IS NOT OLD.balanced OR NEW.made_at IS NOT OLD.made_at OR NEW.entry_key IS NOT OLD.entry_key) AND EXISTS (SELECT 1 FROM trial WHERE test_id = OLD.id)) OR NEW.id <> OLD.id OR (OLD.stopped_at IS NOT NULL AND (NEW.stopped_at IS NOT OLD.stopped_at OR NEW.stopped_why IS NOT OLD.stopped_why)) BEGIN SELECT RAISE(ABORT, 'The plan of a blind test stays as it was once a trial has been drawn.'); END;
+CREATE TRIGGER blind_test_kept BEFORE UPDATE ON blind_test WHEN ((NEW.a_words IS NOT OLD.a_words OR NEW.a_brew_id IS NOT OLD.a_brew_id OR NEW.a_revision_id IS NOT OLD.a_revision_id OR NEW.a_filter_id IS NOT OLD.a_filter_id OR NEW.a_filter_use IS NOT OLD.a_filter_use OR NEW.b_words IS NOT OLD.b_words OR NEW.b_brew_id IS NOT OLD.b_brew_id OR NEW.b_revision_id IS NOT OLD.b_revision_id OR NEW.b_filter_id IS NOT OLD.b_filter_id OR NEW.b_filter_use IS NOT OLD.b_filter_use OR NEW.claim IS NOT OLD.claim OR NEW.brewing IS NOT OLD.brewing OR NEW.method IS NOT OLD.method OR NEW.attribute IS NOT OLD.attribute OR NEW.more IS NOT OLD.more OR NEW.rule IS NOT OLD.rule OR NEW.p_d IS NOT OLD.p_d OR NEW.fixed_trials IS NOT OLD.fixed_trials OR NEW.alpha IS NOT OLD.alpha OR NEW.beta IS NOT OLD.beta OR NEW.control_in IS NOT OLD.control_in OR NEW.several_tasters IS NOT OLD.several_tasters OR NEW.balanced IS NOT OLD.balanced OR NEW.made_at IS NOT OLD.made_at OR NEW.entry_key IS NOT OLD.entry_key) AND EXISTS (SELECT 1 FROM trial WHERE test_id = OLD.id)) OR NEW.id <> OLD.id OR (OLD.stopped_at IS NOT NULL AND (NEW.ended IS NOT OLD.ended OR NEW.stopped_at IS NOT OLD.stopped_at OR NEW.stopped_why IS NOT OLD.stopped_why)) BEGIN SELECT RAISE(ABORT, 'The plan of a blind test stays as it was once a trial has been drawn.'); END;
 CREATE TRIGGER blind_test_not_deleted BEFORE DELETE ON blind_test WHEN EXISTS (SELECT 1 FROM trial WHERE test_id = OLD.id) BEGIN SELECT RAISE(ABORT, 'A blind test with trials cannot be deleted.'); END;
 CREATE TRIGGER blind_test_not_replaced BEFORE INSERT ON blind_test WHEN EXISTS (SELECT 1 FROM blind_test WHERE id = NEW.id OR entry_key = NEW.entry_key) BEGIN SELECT RAISE(ABORT, 'A blind test with trials cannot be deleted.'); END;
 COMMIT;
