@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import product
+from math import hypot, sqrt
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from app.brewing import bounds, notes
 from app.brewing.calibration import Calibration, Retained, learn
 from app.brewing.estimate import Cup, Reading, measured_over_estimated, read_cup
 from app.brewing.extraction import NOTICEABLE_TDS_PCT
+from app.brewing.kinetics import fraction, fraction_range
 
 IMMERSED = ("pressed immersion", "immersion")
 DRIPPED = ("cone", "flat bed")
@@ -157,6 +159,32 @@ def test_a_measured_range_is_the_propagated_tolerance_of_meter_and_scales():
     assert found.value == pytest.approx(expected.nominal_value)
     assert found.high - found.value == pytest.approx(expected.std_dev)
     assert found.value - found.low == pytest.approx(expected.std_dev)
+
+
+def test_a_diluted_cup_keeps_the_relative_tolerance_of_its_meter():
+    dose, water, tds = ufloat(22, 0.1), ufloat(240, 1), ufloat(1.1, 0.03)
+    brewed = tds / 100 * 360 / (360 - 160)
+    expected = 100 * water / dose * brewed / (1 - brewed)
+    cup = Cup("immersion", 22, 240, bypass_g=160, beverage_g=360, tds_pct=1.1)
+    found = read_cup(cup).extraction_pct
+    assert found.value == pytest.approx(expected.nominal_value)
+    assert found.high - found.value == pytest.approx(expected.std_dev, rel=1e-6)
+
+
+def test_not_knowing_what_the_grounds_hold_widens_a_diluted_cup():
+    cup = pressed(22, 240, bypass_g=160, steep_s=240)
+    blind, sure = read_cup(cup), read_cup(cup, retained=Retained(2.0, 1e-6, 50))
+    assert blind.strength_pct.value == pytest.approx(sure.strength_pct.value)
+    assert blind.strength_pct.low < 0.99 * sure.strength_pct.low
+    assert blind.strength_pct.high > 1.01 * sure.strength_pct.high
+
+
+@pytest.mark.parametrize("n", [1, 3, 8, 24])
+def test_doubt_about_the_steep_fades_with_the_root_of_the_measured_brews(n):
+    found = read_cup(pressed(15, 250, steep_s=60), Calibration(1.0, 0.05, n)).extraction_pct
+    faster = fraction_range("medium", 60)[1] / fraction("medium", 60) - 1
+    expected = hypot(1.96 * 0.05, faster / sqrt(1 + n))
+    assert found.high / found.value - 1 == pytest.approx(expected)
 
 
 def test_a_calibration_moves_and_narrows_an_estimate_but_never_a_measurement():
