@@ -3,9 +3,9 @@
 Eight brews a day in a busy kitchen: thirty-three years of them, or four months. Bags hold some 18
 brews, but one gave 200 (every second of the latest 420); papers are used 1 to 8 times, a metal
 filter in every twentieth brew, now and then two papers at once; two brews in five have a note,
-half are tasted, one in fifty is measured, one in 500 is in the bin; 200 pairs are kept side by
-side. Gear and recipes are the same in both, and lists are long enough in both for a full page.
-The rows are made up and say nothing about coffee.
+half are tasted, one in fifty is measured, one in 500 is in the bin (of the latest more); a tenth
+are of one recipe; 200 pairs are kept side by side. Gear and recipes are the same in both, and
+lists are long enough in both for a full page. The rows are made up and say nothing about coffee.
 
 A journal is made once and kept in .journal/, its name carrying a digest of what made it.
 """
@@ -13,7 +13,10 @@ A journal is made once and kept in .journal/, its name carrying a digest of what
 from __future__ import annotations
 
 import hashlib
+import os
+import sqlite3
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from pathlib import Path
 from random import Random
 
@@ -35,9 +38,8 @@ def ensure(brews: int) -> Path:
         FOLDER.mkdir(exist_ok=True)
         for old in FOLDER.glob(f"bench-{brews}-*"):
             old.unlink()
-        partial = path.with_suffix(".partial")
-        partial.unlink(missing_ok=True)
-        _write(partial, brews)
+        partial = path.with_suffix(f".{os.getpid()}.partial")
+        write(partial, brews)
         partial.rename(path)
     return path
 
@@ -50,7 +52,8 @@ def _digest() -> str:
     return told.hexdigest()[:12]
 
 
-def _write(path: Path, brews: int) -> None:
+def write(path: Path, brews: int) -> None:
+    """A fresh journal at `path`, made without waiting for the disk."""
     url = f"sqlite:///{path}"
     upgrade(url)
     engine = create_engine(url)
@@ -79,3 +82,14 @@ def _families(count: int) -> Iterator[tuple[str, Sequence[rows.Row]]]:
     yield "filter_use", uses
     yield "tasting", list(rows.tastings(brews, rng))
     yield "side_by_side", rows.side_by_sides(brews, rng)
+
+
+def copy(journal: Path, to: Path) -> None:
+    """Through SQLite: opening the file by other means would drop this process's locks on it."""
+    with closing(sqlite3.connect(journal)) as source, closing(sqlite3.connect(to)) as target:
+        source.backup(target)
+
+
+def remove(journal: Path) -> None:
+    for tail in ("", "-wal", "-shm"):
+        journal.with_name(journal.name + tail).unlink(missing_ok=True)

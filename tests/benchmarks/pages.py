@@ -52,7 +52,7 @@ def _against_the_least(
                 "page": lambda: site.rendered(address),
                 "reply": bare_reply(),
                 "rows": lambda: replay(raw, recorded),
-                "template": stack.enter_context(_template_alone(site.app, address, recorded)),
+                "template": stack.enter_context(template_alone(site.app, address, recorded)),
             },
             ROUNDS,
         )
@@ -77,7 +77,7 @@ def replay(raw: sqlite3.Connection, recorded: Recorded) -> None:
 
 
 @contextmanager
-def _template_alone(app: Flask, address: str, recorded: Recorded) -> Iterator[Callable[[], object]]:
+def template_alone(app: Flask, address: str, recorded: Recorded) -> Iterator[Callable[[], object]]:
     """The render call on plain structures, inside a request as templates expect."""
     with app.test_request_context(address, base_url="http://127.0.0.1:8473/"):
         template = app.jinja_env.get_template(recorded.template)

@@ -21,8 +21,11 @@ GAP = timedelta(days=1) / 8.3
 BIG_BAG, BIG_BAG_BREWS, LATEST = 1, 200, 420
 METAL_FILTER = 1
 PAPERS_A_PACK, FEWEST_PACKS, FEWEST_BEANS = 100, 60, 60
+SPARE_PACKS = 20
 MOST_USES = 8
 PAIRS = 200
+IN_THE_BIN = 60  # among the latest, and one in 500 of the others
+OF_FIRST_RECIPE = 0.1
 
 
 def bags_of_brews(count: int, rng: Random) -> list[int]:
@@ -39,7 +42,13 @@ def bags_of_brews(count: int, rng: Random) -> list[int]:
 
 
 def brews(bag_of: list[int], rng: Random) -> list[Row]:
-    return [_brew(n, len(bag_of), bag, rng) for n, bag in enumerate(bag_of)]
+    count = len(bag_of)
+    made = [_brew(n, count, bag, rng) for n, bag in enumerate(bag_of)]
+    latest = range(count - 900, count - 30)
+    binned = {*rng.sample(latest, IN_THE_BIN), *range(0, latest.start, 500)}
+    for n in binned:
+        made[n]["binned_at"] = made[n]["brewed_at"] + timedelta(hours=1)
+    return made
 
 
 def _brew(n: int, count: int, bag: int, rng: Random) -> Row:
@@ -59,7 +68,7 @@ def _brew(n: int, count: int, bag: int, rng: Random) -> Row:
         "brewer_id": kind,
         "grinder_id": rng.choice((1, 1, 1, 2)),
         "water_id": rng.choice((1, 2, None)),
-        "revision_id": rng.choice((None, *range(1, RECIPES * REVISIONS + 1))),
+        "revision_id": _revision(rng),
         "grind": rng.choice(("medium-fine", "medium", "medium-coarse")),
         "grind_setting": str(rng.randint(14, 26)),
         "dose_g": dose_g,
@@ -76,8 +85,14 @@ def _brew(n: int, count: int, bag: int, rng: Random) -> Row:
         "tds_pct": round(rng.gauss(1.25, 0.08), 2) if measured else None,
         "note": note,
         "note_search": note.casefold(),
-        "binned_at": at + timedelta(hours=1) if rng.random() < 0.002 else None,
+        "binned_at": None,
     }
+
+
+def _revision(rng: Random) -> int | None:
+    if rng.random() < OF_FIRST_RECIPE:
+        return rng.randint(1, REVISIONS)
+    return rng.choice((None, *range(REVISIONS + 1, RECIPES * REVISIONS + 1)))
 
 
 def bags(made: list[Row], rng: Random) -> dict[str, list[Row]]:
@@ -144,7 +159,7 @@ def filters(made: list[Row], rng: Random) -> tuple[dict[str, list[Row]], list[Ro
             in_use.remove(paper)
     for paper in kept[-2:]:
         paper["retired_on"] = None
-    packs = max(FEWEST_PACKS, kept[-1]["pack_id"])
+    packs = max(FEWEST_PACKS, kept[-1]["pack_id"] + SPARE_PACKS)
     return {"filter_pack": [_pack(n + 1) for n in range(packs)], "filter": kept}, uses
 
 

@@ -7,7 +7,6 @@ turn put in. Both write to copies of the journal of their own, on the same disk.
 
 from __future__ import annotations
 
-import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -18,6 +17,7 @@ from uuid import uuid4
 
 from tests.support.page import form
 
+from .generate import copy, remove
 from .pages import bare_reply
 from .result import Result, ms
 from .site import Reply, Site, environ, reply
@@ -31,13 +31,12 @@ WRITES = ("INSERT", "UPDATE", "DELETE")
 def saving(journal: Path) -> Result:
     copies = [journal.with_name(f"bench-save-{which}.db") for which in "ab"]
     try:
-        for copy in copies:
-            shutil.copyfile(journal, copy)
+        for one in copies:
+            copy(journal, one)
         return _saving(*copies)
     finally:
-        for copy in copies:
-            for tail in ("", "-wal", "-shm"):
-                copy.with_name(copy.name + tail).unlink(missing_ok=True)
+        for one in copies:
+            remove(one)
 
 
 def _saving(of_the_app: Path, of_sqlite: Path) -> Result:

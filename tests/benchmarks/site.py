@@ -24,6 +24,10 @@ from .rows import BIG_BAG, LAST, METAL_FILTER, ZONE
 NOW = LAST + timedelta(days=1)
 LEFT_OUT = {"static", "plotly", "brews.photo"}
 FULL_PACK = 2
+PAIR_OF_BIG_BAG = """
+    SELECT brew_a_id, brew_b_id FROM side_by_side JOIN brew ON brew.id = brew_a_id
+    WHERE bag_id = :bag ORDER BY side_by_side.id LIMIT 1
+"""
 
 
 @dataclass(frozen=True)
@@ -117,8 +121,7 @@ class Site:
         first = dict.fromkeys(("recipe_id", "number", "brewer_id", "grinder_id", "water_id"), 1)
         with closing(self.database.reader.connect()) as connection:
             one = connection.execute
-            pair = "SELECT brew_a_id, brew_b_id FROM side_by_side ORDER BY id LIMIT 1"
-            a, b = one(text(pair)).one()
+            a, b = one(text(PAIR_OF_BIG_BAG), {"bag": BIG_BAG}).one()
             brew = one(text("SELECT max(id) FROM brew WHERE binned_at IS NULL")).scalar_one()
             tasting = one(text("SELECT max(id) FROM tasting")).scalar_one()
         return first | {

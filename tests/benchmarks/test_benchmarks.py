@@ -1,0 +1,79 @@
+"""The benchmark measures what it says: a journal of the stated shape, the same page, a verdict."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from app.backup import find_damage
+from app.config import Config
+
+from .generate import FEW, write
+from .pages import BOUNDED, template_alone
+from .result import Result, table
+from .site import Site
+
+
+@pytest.fixture(scope="module")
+def journal(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("bench") / "journal.db"
+    write(path, FEW)
+    return path
+
+
+@pytest.fixture
+def site(journal: Path) -> Iterator[Site]:
+    made = Site(journal)
+    yield made
+    made.close()
+
+
+def numbers(journal: Path, query: str) -> tuple[float, ...]:
+    with closing(sqlite3.connect(journal)) as raw:
+        found: tuple[float, ...] = raw.execute(query).fetchone()
+        return found
+
+
+def test_the_journal_is_sound_and_of_the_stated_shape(journal):
+    config = Config(url=f"sqlite:///{journal}", home=journal.parent, secret_key="x")  # noqa: S106
+    assert find_damage(config) == []
+    assert numbers(journal, "SELECT count(*) FROM brew") == (FEW,)
+    assert numbers(journal, "SELECT count(*) FROM brew WHERE bag_id = 1") == (200,)
+    assert numbers(journal, "SELECT count(*) FROM side_by_side") == (200,)
+    most_paper_uses = """SELECT max(uses) FROM (
+        SELECT count(*) AS uses FROM filter_use WHERE filter_id > 1 GROUP BY filter_id)"""
+    assert numbers(journal, most_paper_uses) <= (8,)
+    (metal,) = numbers(journal, "SELECT count(*) FROM filter_use WHERE filter_id = 1")
+    assert 0.03 * FEW < metal < 0.07 * FEW
+    (brews_a_bag,) = numbers(journal, "SELECT avg(n) FROM (SELECT count(*) n FROM brew "
+                                      "WHERE bag_id > 1 GROUP BY bag_id)")  # fmt: skip
+    assert 12 < brews_a_bag < 20
+
+
+def test_every_page_is_reached(site):
+    assert len(site.addresses()) > 30
+
+
+@pytest.mark.parametrize("endpoint", BOUNDED)
+def test_plain_structures_draw_the_same_page(site, endpoint):
+    """`template_alone` raises when they do not."""
+    address = site.addresses()[endpoint]
+    recorded = site.record(address)
+    assert recorded.statements
+    with template_alone(site.app, address, recorded) as draw:
+        assert len(draw()) > 3000
+
+
+@pytest.mark.parametrize(("ratio", "over"), [(1.9, False), (2.0, False), (2.01, True)])
+def test_a_broken_bound_is_said(ratio, over):
+    found = Result("a page", 2.0, ratio, "")
+    assert found.over is over
+    assert ("OVER" in table([found])) is over
+
+
+def test_what_could_not_be_measured_counts_as_over():
+    assert Result("a page", 2.0, float("nan"), "").over
