@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from sqlalchemy.orm import Session
+from werkzeug.datastructures import MultiDict
 
 from ..bags.queries import OpenBag, open_bags
 from ..filters.queries import PackLeft, packs_with_left
@@ -15,7 +16,7 @@ from ..formats import ago_days, formats, ordinal
 from ..models import Brew, RecipeRevision
 from ..recipes.queries import pickable_revisions, revision
 from .forms import BrewForm, FilterChoice
-from .queries import pickable_gear
+from .queries import brew_to_change, last_brew_id, pickable_gear
 
 COPIED = (
     "bag_id", "brewer_id", "grinder_id", "water_id", "revision_id", "grind", "grind_setting",
@@ -130,3 +131,17 @@ def bag_name(bag: OpenBag) -> str:
 
 def _optional(choices: Iterable[Choice]) -> dict[Any, str]:
     return {"": "–"} | dict(choices)
+
+
+def start(session: Session, offer: Offer, args: MultiDict[str, str]) -> dict[str, Any]:
+    """The brew named by `like`, the last of a `bag`, the last of all; a `recipe` over it."""
+    bag_id = args.get("bag", type=int)
+    like = args.get("like", type=int) or last_brew_id(session, bag_id)
+    like = like or last_brew_id(session)
+    source = brew_to_change(session, like) if like else None
+    values = same_again(source, offer.hand, offer.packs)
+    if bag_id in {bag.id for bag in offer.bags}:
+        values["bag_id"] = bag_id
+    recipe = args.get("recipe", type=int)
+    wanted = revision(session, recipe) if recipe else None
+    return from_recipe(wanted, values) if wanted else values

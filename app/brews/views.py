@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from io import BytesIO
-from typing import Any
 from uuid import uuid4
 
 from flask import (
@@ -18,7 +16,6 @@ from flask import (
     send_file,
     url_for,
 )
-from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
@@ -27,11 +24,10 @@ from ..bags.rest import rest_on
 from ..database import reading, writing
 from ..formats import formats
 from ..models import Brew, BrewPhoto
-from ..recipes.queries import revision
 from ..tastings.queries import tastings_of_brews
 from . import filling, queries
+from .checking import check
 from .forms import BrewForm, SearchForm, ratio_line
-from .photos import small_jpeg
 from .saving import add_brew, change_brew, keep_photo
 from .sayings import open_rows, sayings
 
@@ -78,7 +74,7 @@ def show(brew_id: int) -> str:
 def new() -> str:
     session = reading()
     offer = filling.Offer(session, clock.today())
-    form = BrewForm(data=_start(session, offer) | {"entry_key": str(uuid4())})
+    form = BrewForm(data=filling.start(session, offer, request.args) | {"entry_key": str(uuid4())})
     offer.put_into(form)
     for name in filling.FROM_ADDRESS & request.args.keys():
         form[name].process(request.args)
@@ -91,7 +87,7 @@ def create() -> Answer:
     offer = filling.Offer(session, clock.today())
     form = _sent_form(offer)
     zone = clock.browser_zone()
-    moment, jpeg = _checked(form, zone, None)
+    moment, jpeg = check(form, zone, None)
     if moment is None:
         return _form_page(form, offer), 422
     try:
@@ -125,7 +121,7 @@ def change(brew_id: int) -> Answer:
     brew = queries.brew_to_change(session, brew_id) or abort(404)
     offer = filling.Offer(session, clock.today(), kept=brew)
     form = _sent_form(offer)
-    moment, jpeg = _checked(form, brew.zone, brew.brewed_at)
+    moment, jpeg = check(form, brew.zone, brew.brewed_at)
     if moment is None:
         return _form_page(form, offer, brew), 422
     try:
@@ -173,41 +169,10 @@ def remove_photo(brew_id: int) -> BaseResponse:
     return redirect(url_for("brews.show", brew_id=brew_id), 303)
 
 
-def _start(session: Session, offer: filling.Offer) -> dict[str, Any]:
-    """The brew named by `like`, the last of a `bag`, the last of all; a `recipe` over it."""
-    bag_id = request.args.get("bag", type=int)
-    like = request.args.get("like", type=int) or queries.last_brew_id(session, bag_id)
-    like = like or queries.last_brew_id(session)
-    source = queries.brew_to_change(session, like) if like else None
-    values = filling.same_again(source, offer.hand, offer.packs)
-    if bag_id in {bag.id for bag in offer.bags}:
-        values["bag_id"] = bag_id
-    recipe = request.args.get("recipe", type=int)
-    wanted = revision(session, recipe) if recipe else None
-    return filling.from_recipe(wanted, values) if wanted else values
-
-
 def _sent_form(offer: filling.Offer) -> BrewForm:
     form = BrewForm(CombinedMultiDict((request.files, request.form)))
     offer.put_into(form)
     return form
-
-
-def _checked(
-    form: BrewForm, zone: str, kept: datetime | None
-) -> tuple[datetime | None, bytes | None]:
-    """The moment and the photo of a valid form; no moment when something has to be mended."""
-    sound, moment, jpeg = form.validate(), kept or clock.now(), None
-    if form.brewed_at.data is not None:
-        try:
-            moment = clock.from_wall(form.brewed_at.data, zone, kept)
-        except ValueError as trouble:
-            form.brewed_at.errors, sound = [*form.brewed_at.errors, str(trouble)], False
-    try:
-        jpeg = small_jpeg(form.photo.data)
-    except ValueError as trouble:
-        form.photo.errors, sound = [*form.photo.errors, str(trouble)], False
-    return (moment if sound else None), jpeg
 
 
 def _form_page(form: BrewForm, offer: filling.Offer, brew: Brew | None = None) -> str:
