@@ -96,8 +96,8 @@ def pack_totals(session: Session, pack: FilterPack) -> PackTotals:
     )
     own = of_pack.subquery()
     query = select(func.count(), func.coalesce(func.sum(own.c.uses), 0)).select_from(own)
-    taken, uses = session.execute(query).one()
-    price = filter_price(pack)
+    taken, total = session.execute(query).one()
+    uses, price = int(total), filter_price(pack)
     cup_price = price * taken / uses if price is not None and uses else None
     return PackTotals(taken, max(0, pack.count - taken), uses, price, cup_price)
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
+from wtforms import Form
 
 from .. import clock
 from ..database import reading, writing
@@ -21,6 +22,7 @@ pages = Blueprint("filters", __name__, url_prefix="/filters")
 
 Answer = str | Response | tuple[str, int]
 MOST_ON_HAND = 50
+AnyForm = TypeVar("AnyForm", bound=Form)
 
 
 @pages.get("/")
@@ -52,7 +54,7 @@ def retired() -> str:
 
 @pages.route("/packs/new", methods=["GET", "POST"])
 def new_pack() -> Answer:
-    form = PackForm(request.form, data={"currency": queries.last_currency(reading())})
+    form = _form(PackForm, {"currency": queries.last_currency(reading())})
     if request.method == "GET" or not form.validate():
         return _form_page("filters/pack_form.html", form=form, pack=None)
     with writing() as session:
@@ -82,7 +84,7 @@ def show_pack(pack_id: int) -> str:
 def edit_pack(pack_id: int) -> Answer:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
-    form = PackForm(request.form, data=pack_as_kept(pack))
+    form = _form(PackForm, pack_as_kept(pack))
     form.taken = queries.taken_out(session, pack_id)
     if request.method == "GET" or not form.validate():
         return _form_page("filters/pack_form.html", form=form, pack=pack)
@@ -141,7 +143,7 @@ def show(filter_id: int) -> str:
 @pages.route("/<id:filter_id>/edit", methods=["GET", "POST"])
 def edit(filter_id: int) -> Answer:
     paper = queries.filter_page(reading(), filter_id) or abort(404)
-    form = FilterForm(request.form, data=filter_as_kept(paper))
+    form = _form(FilterForm, filter_as_kept(paper))
     if request.method == "GET" or not form.validate():
         return _form_page("filters/edit.html", form=form, filter=paper)
     with writing() as session:
@@ -174,6 +176,11 @@ def put_back(filter_id: int) -> Response:
         flash("A brew went through it, so it stays out of the pack.", "error")
         return redirect(url_for("filters.show", filter_id=filter_id), 303)
     return _to_pack(paper.pack_id, f"No. {paper.number} is back in the pack.")
+
+
+def _form(form_of: type[AnyForm], kept: dict[str, Any]) -> AnyForm:
+    """The form as it was sent, or with what is kept so far."""
+    return form_of(request.form) if request.method == "POST" else form_of(data=kept)
 
 
 def _form_page(template: str, **values: Any) -> Answer:
