@@ -11,14 +11,13 @@ from typing import Any
 from ..brewing.calibration import Calibration, Retained
 from ..brewing.estimate import Cup, Ranged, Reading, read_cup
 from ..brewing.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
-from ..brews.readings import cup_of
 from ..charts.cups import Triple
 from ..charts.just_right import just_right
 from ..charts.over_time import Point, over_time
 from ..charts.strength_extraction import CupPoint, Region, strength_extraction
 from ..formats import Formats
 from ..sensory.liking import JUST_RIGHT_ATTRIBUTES
-from .around import LATEST
+from .around import LATEST, cup_values
 from .pair import Pair, Side
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
@@ -88,15 +87,17 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
 
 
 @lru_cache(maxsize=8192)
-def _read(cup: Cup, calibration: Calibration | None, retained: Retained | None) -> Reading:
+def _read(
+    values: tuple[Any, ...], calibration: Calibration | None, retained: Retained | None
+) -> Reading:
     """Kept, since one recipe gives many brews alike and one bag is looked back over often."""
-    return read_cup(cup, calibration, retained)
+    return read_cup(Cup(*values), calibration, retained)
 
 
 def _reading(row: Any, pair: Pair) -> Reading:
-    known = pair.learned
-    calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
-    return _read(cup_of(row), calibration, known.retained.get(row.brewer_id))
+    known, brewer_id = pair.learned, row.brewer_id
+    calibration = known.calibrations.get((brewer_id, row.grinder_id))
+    return _read(cup_values(row), calibration, known.retained.get(brewer_id))
 
 
 def _point(row: Any, reading: Reading, pair: Pair) -> Point:

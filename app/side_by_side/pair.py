@@ -47,7 +47,7 @@ class Pair:
     b: Side
     fairness: Fairness
     scores: list[TasterScores]
-    around: list[Any]
+    around: Sequence[Any]
     likings: Likings
     learned: Learned
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session, aliased
 from ..keyset import Page, read_page
 from ..models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, SideBySide, Water
 from ..tastings.queries import mean_liking
-from .around import BREW_COLUMNS, Query, with_settings
+from .around import BREW_COLUMNS, Query, fetch, with_settings
 
 MOST_SAVED = 20
 MOST_SAME_BAG = 12
@@ -34,7 +34,7 @@ NAME_COLUMNS: tuple[Any, ...] = (
 
 def two_brews(session: Session, a_id: int, b_id: int) -> dict[int, Any]:
     """Both brews by id with the names their page shows, in the bin or not."""
-    return {row.id: row for row in session.execute(_named(), {"ids": (a_id, b_id)})}
+    return {row.id: row for row in fetch(session, _named(), {"ids": (a_id, b_id)})}
 
 
 @cache
@@ -177,9 +177,9 @@ def saved_with_brew(session: Session, brew_id: int) -> list[Any]:
     return list(session.execute(_newest(_saved().where(with_it))))
 
 
-def saved_of_pair(session: Session, a_id: int, b_id: int) -> list[Any]:
+def saved_of_pair(session: Session, a_id: int, b_id: int) -> Sequence[Any]:
     """Comparisons saved of these two, whichever way round, newest first."""
-    return list(session.execute(_of_pair(), {"one": a_id, "other": b_id}))
+    return fetch(session, _of_pair(), {"one": a_id, "other": b_id})
 
 
 @cache

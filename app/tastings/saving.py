@@ -33,7 +33,7 @@ def set_values(session: Session, tasting: Tasting, form: TastingForm, moment: da
     for name in VALUES:
         setattr(tasting, name, form[name].data)
     tasting.tasted_at = moment
-    tasting.text_search = search_text(tasting.words, tasting.note)
+    tasting.text_search = search_text(tasting.words, tasting.note).strip()
 
 
 def _taster_id(session: Session, form: TastingForm) -> int:
