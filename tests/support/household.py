@@ -1,0 +1,47 @@
+"""A small journal with a row of every kind, every text in it chosen by the test."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import pairwise
+
+from app.models import Brew, Filter
+
+from .factories import Make
+
+PLAIN = "Plum & tea"
+
+
+def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
+    """Bags, gear, packs, a recipe, and `brews` brews each tasted, filtered and compared."""
+    bean = make.bean(name=words, roaster=words, origin=words, process=words, note=words)
+    bag = make.bag(
+        bean, roasted_on=date(2026, 1, 1), opened_on=date(2026, 1, 4), price_minor=1250, note=words
+    )
+    make.frozen(bag, date(2026, 1, 2), date(2026, 1, 3))
+    make.correction(bag, -4.5, why=words)
+    brewer = make.brewer(name=words, note=words, capacity_g=250.0, capacity_dose_g=15.0)
+    grinder = make.grinder(name=words, scale=words, um_per_step=20.0, note=words)
+    water = make.water(name=words, hardness_mg_l=70.0, alkalinity_mg_l=40.0, note=words)
+    pack = make.pack(name=words, note=words, price_minor=450)
+    papers = [make.filter(pack, note=words), make.filter(pack, note=words)]
+    steps = [{"kind": "pour", "starts_s": 0, "grams": 200.0, "note": words}]
+    recipe = make.recipe(words, words, why=words, steps=steps, brewer_id=brewer.id)
+    taster = make.taster(name=words)
+    made = []
+    for number in range(brews):
+        brew = make.brew(
+            bag, brewer, recipe, _stack(papers, number),
+            grinder_id=grinder.id, water_id=water.id, grind_setting=words[:20], note=words,
+            steep_s=120, press_s=30, water_temp_c=92.0, tds_pct=1.2 + 0.01 * (number % 9),
+        )  # fmt: skip
+        make.tasting(brew, taster, words=words, note=words, liking=5 + number % 4, jar_body=3)
+        made.append(brew)
+    for one, other in pairwise(made):
+        make.side_by_side(one, other, preference="b", note=words)
+    make.photo(made[0], b"\xff\xd8\xff\xd9", alt=words)
+    return made
+
+
+def _stack(papers: list[Filter], number: int) -> list[Filter]:
+    return papers if number % 2 else papers[:1]
