@@ -44,6 +44,7 @@ def create_app(config: Config) -> Flask:
 
 def _features() -> tuple[ModuleType, ...]:
     from .bags import views as bags
+    from .blind import views as blind
     from .brews import views as brews
     from .filters import views as filters
     from .gear import views as gear
@@ -53,7 +54,7 @@ def _features() -> tuple[ModuleType, ...]:
     from .tastings import views as tastings
     from .today import views as today
 
-    return today, brews, tastings, side_by_side, bags, filters, recipes, gear, settings
+    return today, brews, tastings, side_by_side, blind, bags, filters, recipes, gear, settings
 
 
 def _set_up_pages(app: Flask, config: Config) -> None:

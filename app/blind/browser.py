@@ -1,0 +1,45 @@
+"""Which browser it is: a secret in a cookie that no script can read; its hash is what is kept."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from secrets import token_urlsafe
+
+from flask import current_app, g, request
+from werkzeug.wrappers import Response
+
+KEPT_S = 12 * 3600
+LONGEST = 100
+
+
+def _name() -> str:
+    return f"{current_app.config['SESSION_COOKIE_NAME']}_pour"
+
+
+def known_browser() -> str:
+    """The hash of this browser's secret; of nothing if it has none, which matches no trial."""
+    return _hash(request.cookies.get(_name(), "")[:LONGEST])
+
+
+def this_browser() -> str:
+    """The hash of this browser's secret, drawn now if it has none; `remember` sends it."""
+    if request.cookies.get(_name()):
+        return known_browser()
+    if "pour_secret" not in g:
+        g.pour_secret = token_urlsafe(32)
+    return _hash(g.pour_secret)
+
+
+def remember(response: Response) -> Response:
+    """Give the browser the secret that was drawn for it."""
+    secret = g.get("pour_secret")
+    if secret:
+        response.set_cookie(
+            _name(), secret, max_age=KEPT_S, httponly=True, samesite="Strict",
+            secure=request.is_secure, path="/blind",
+        )  # fmt: skip
+    return response
+
+
+def _hash(secret: str) -> str:
+    return sha256(secret.encode()).hexdigest()

@@ -1,0 +1,89 @@
+"""What a plan may expect: in words, as a chart of what it would find, and what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, cast
+
+from ..charts.evidence import power
+from ..formats import Formats
+from ..models import BlindTest
+from .plan import WITHOUT_RIGHT_ANSWER, judged_by_controls, rule_of
+
+if TYPE_CHECKING:
+    from ..sensory.methods import MethodName
+    from ..sensory.planning import Outlook
+
+SIZES_PCT = tuple(range(0, 101, 5))
+TABLE_STEP = 2
+BY_CONTROLS = (
+    "This plan is not judged against guessing but against its A-against-A trials: how often it "
+    "finds a difference depends on how much two brews of the same recipe vary with you, which "
+    "nobody knows before. Count on many trials, a good share of them A against A."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    figure: dict[str, Any]
+    head: list[str]
+    rows: list[list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """`promise` in plain words; `chart` is left out where guessing is not the yardstick."""
+
+    promise: str
+    chart: Chart | None
+    suggestion: str | None
+    cautions: tuple[str, ...]
+
+
+def expect(test: BlindTest, formats: Formats) -> Expectation:
+    """What the plan of a test (saved or not) may expect."""
+    from ..sensory.planning import cautions, outlook, promise, suggestion
+
+    solo = test.pouring == "solo"
+    if test.method == WITHOUT_RIGHT_ANSWER:
+        return _preference(test, formats)
+    method, rule = cast("MethodName", test.method), rule_of(test)
+    said = cautions(method, rule, solo=solo)
+    if judged_by_controls(test):
+        return Expectation(BY_CONTROLS, None, suggestion(method), said)
+    x_title = "trials in which the difference is perceived, %"
+    chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
+    return Expectation(promise(rule, test.p_d), chart, suggestion(method), said)
+
+
+def _preference(test: BlindTest, formats: Formats) -> Expectation:
+    from .preferring import outlook
+
+    planned = test.fixed_trials
+    real, coin = outlook(planned, test.p_d), outlook(planned, 0.0)
+    share = 50 + 50 * test.p_d
+    promise = (
+        f"Where one cup is preferred in {share:.0f} % of answers, that is found "
+        f"{100 * real.shown:.0f} times in 100 within {real.most} answers; where neither is, "
+        f"a coin passes for a preference {100 * coin.shown:.0f} times in 100. "
+        "Answers without a preference are set aside."
+    )
+    x_title = "answers with a firm preference for one cup, %"
+    chart = _chart(lambda size: outlook(planned, size), test.p_d, x_title, formats)
+    fixed = "The number is fixed now: adding trials later would make the result worthless."
+    return Expectation(promise, chart, None, (fixed,) if planned else ())
+
+
+def _chart(
+    outlook: Callable[[float], Outlook], p_d: float, x_title: str, formats: Formats
+) -> Chart:
+    found = [outlook(size / 100) for size in SIZES_PCT]
+    figure = power(
+        SIZES_PCT, [100 * one.shown for one in found], matters_pct=100 * p_d, x_title=x_title
+    )
+    rows = [
+        [str(size), formats.fixed(100 * one.shown, 0), formats.fixed(one.mean_trials, 0)]
+        for size, one in zip(SIZES_PCT, found, strict=True)
+    ][::TABLE_STEP]
+    return Chart(figure, ["Perceived, %#", "Shown in 100 tests#", "Trials on average#"], rows)

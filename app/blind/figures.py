@@ -1,0 +1,123 @@
+"""The charts of a blind test, each with its table: evidence over trials, counts inside chance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import accumulate
+from math import log
+from typing import TYPE_CHECKING
+
+from ..charts.evidence import Line, evidence_path, funnel
+from ..models import BlindTest
+from .expect import Chart
+from .plan import guess_of, judged_by_controls, rule_of
+from .standing import Standing
+
+if TYPE_CHECKING:
+    from ..sensory.sequential import Lines
+
+AHEAD = 10
+LEAST = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Charts:
+    evidence: Chart | None
+    count: Chart
+
+
+def charts(test: BlindTest, read: Standing) -> Charts | None:
+    """Both charts of a test with answers, the evidence where its rule goes by evidence."""
+    if not read.counted:
+        return None
+    if read.preference:
+        return _preference_charts(test, read)
+    counts = list(accumulate(map(int, read.rights)))
+    evidence = _evidence(test, counts) if test.rule == "every morning" else None
+    if judged_by_controls(test):
+        return Charts(None, _count(counts, guess_of(test.method), None, "right answers"))
+    lines = rule_of(test).lines(len(counts) + AHEAD)
+    return Charts(evidence, _count(counts, guess_of(test.method), lines, "right answers"))
+
+
+def _evidence(test: BlindTest, counts: list[int]) -> Chart:
+    import numpy as np
+
+    from ..sensory.discrimination import correct_share
+    from ..sensory.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
+    from ..sensory.record import figure
+
+    guess = guess_of(test.method)
+    s, n = np.array(counts), np.arange(1, len(counts) + 1)
+    for_difference = np.exp(np.clip(log_evidence(s, n, guess), -20, 20)).tolist()
+    p1 = correct_share(test.p_d, guess)
+    for_close = np.exp(np.clip(log_evidence_close(s, n, p1), -20, 20)).tolist()
+    drawn = evidence_path(for_difference, shown_at=SHOWN_AT, close=for_close, close_at=CLOSE_AT)
+    rows = [
+        [str(at), str(count), figure(more), figure(mirror)]
+        for at, count, more, mirror in zip(
+            n.tolist(), counts, for_difference, for_close, strict=True
+        )
+    ]
+    head = ["Trials#", "Right#", "For a difference#", "For close enough#"]
+    return Chart(drawn, head, rows)
+
+
+def _count(counts: list[int], guess: float, lines: Lines | None, what: str) -> Chart:
+    from ..sensory.discrimination import chance_band
+
+    most = len(lines.shown) if lines else max(len(counts), LEAST)
+    bands = [(0, 0), *(chance_band(n, guess) for n in range(1, most + 1))]
+    drawn_lines = []
+    if lines:
+        shown = [count if count <= n else None for n, count in enumerate(lines.shown, 1)]
+        ended = [count if count >= 0 else None for count in lines.ended]
+        drawn_lines = [
+            Line("line of difference", [None, *shown]),
+            Line("line of the other end", [None, *ended]),
+        ]
+    low, high = [band[0] for band in bands], [band[1] for band in bands]
+    drawn = funnel([0, *counts], low, high, drawn_lines, y_title=what)
+    rows = [
+        [str(n), str(count), f"{low[n]}–{high[n]}", _needed(lines, n)]
+        for n, count in enumerate(counts, 1)
+    ]
+    return Chart(
+        drawn, ["Trials#", what.capitalize() + "#", "Chance, 95 of 100#", "Shows at#"], rows
+    )
+
+
+def _needed(lines: Lines | None, n: int) -> str:
+    return str(lines.shown[n - 1]) if lines and lines.shown[n - 1] <= n else "–"
+
+
+def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
+    from ..sensory.evalue import SHOWN_AT
+    from ..sensory.preference import evidence_either
+    from ..sensory.record import figure
+    from .preferring import lines
+
+    for_a = [choice.preferred == "A" for choice in read.choices if choice.preferred]
+    if not for_a:
+        return None
+    counts = list(accumulate(map(int, for_a)))
+    both = lines(test.fixed_trials, max(len(counts) + AHEAD, LEAST))
+    count = _count(counts, 0.5, both, "A preferred")
+    if test.fixed_trials:
+        return Charts(None, count)
+    path = [evidence_either(a, n) for n, a in enumerate(counts, 1)]
+    rows = [
+        [str(n), str(a), str(n - a), figure(e)]
+        for n, (a, e) in enumerate(zip(counts, path, strict=True), 1)
+    ]
+    head = ["Answers#", "A#", "B#", "Evidence#"]
+    return Charts(Chart(evidence_path(path, shown_at=SHOWN_AT), head, rows), count)
+
+
+def meter(evidence: float, line: float) -> tuple[float, float]:
+    """Where evidence and its line stand on a meter from 1 to 100 by powers, 0 to 1."""
+
+    def along(value: float) -> float:
+        return min(max(log(max(value, 1.0)) / log(100), 0.0), 1.0)
+
+    return along(evidence), along(line)

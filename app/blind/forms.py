@@ -1,0 +1,169 @@
+"""The forms of blind tests: the plan, what may be changed of it, an answer, a mark, a reason."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID, uuid4
+
+from wtforms import Form, HiddenField, RadioField
+from wtforms.validators import ValidationError
+
+from ..fields import LineField, NoteField, NumberField, PickField, number_or_none
+from ..models import BlindTest
+from ..models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
+from ..models.blind import FILTER_USE, FIXED_TRIALS, MARKS, P_D
+from .plan import ALPHA, BETA, DIRECTED, refusals
+from .sayings import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES
+
+P_D_PCT = (100 * P_D[0], 100 * P_D[1])
+CONTROLS = {0: "none", 5: "one trial in 5", 4: "one trial in 4", 3: "one trial in 3"}
+CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
+
+
+class CardField(RadioField):
+    """One of a few cards; anything else is refused beside it."""
+
+    def __init__(self, label: str, cards: dict[Any, str], **kw: Any) -> None:
+        super().__init__(label, choices=list(cards.items()), validate_choice=False, **kw)
+
+    def pre_validate(self, form: Any) -> None:
+        if self.data not in {choice[0] for choice in self.choices or ()}:
+            raise ValidationError("Please choose one.")
+
+
+class PlanForm(Form):
+    entry_key = HiddenField(default=lambda: str(uuid4()))
+    title = LineField("Name of the test", longest=NAME_CHARS)
+    a_words = LineField("Cup A", longest=WORDS_CHARS)
+    a_brew_id = PickField("A brew")
+    a_revision_id = PickField("A recipe")
+    a_filter_id = PickField("A filter")
+    a_filter_use = NumberField("at its use number", bounds=FILTER_USE, whole=True)
+    b_words = LineField("Cup B", longest=WORDS_CHARS)
+    b_brew_id = PickField("A brew")
+    b_revision_id = PickField("A recipe")
+    b_filter_id = PickField("A filter")
+    b_filter_use = NumberField("at its use number", bounds=FILTER_USE, whole=True)
+    claim = CardField("What should it say?", CLAIMS, default="these cups")
+    brewing = CardField("How are the cups brewed?", BREWINGS, default="one pair")
+    method = CardField("How is it asked?", METHODS, default="triangle")
+    attribute = LineField("What to taste for", longest=NAME_CHARS)
+    more = CardField("Which cup should have more of it?", MORE, default="B")
+    rule = CardField("When does it end?", RULES, default="every morning")
+    fixed_trials = NumberField("Number of trials", bounds=FIXED_TRIALS, whole=True, default=18)
+    p_d_pct = NumberField(
+        "Smallest difference that matters", bounds=P_D_PCT, unit="%", required=True, default=40
+    )
+    control_in = PickField("Mix in trials of A against A", choices=list(CONTROLS.items()))
+    pouring = CardField("Who pours?", POURINGS, default="solo")
+    taster_id = PickField("Who tastes")
+    new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+    def validate(self, extra_validators: Any = None) -> bool:
+        sound = super().validate(extra_validators)
+        for cup in ("a", "b"):
+            sound = self._validate_cup(cup) and sound
+        if self.rule.data == "fixed number" and self.fixed_trials.data is None:
+            sound = self._refuse("fixed_trials", "Please fill this in.")
+        if self.taster_id.data is None and not self.new_taster.data:
+            sound = self._refuse("new_taster", "Please say who tastes.")
+        if not sound:
+            return False
+        refused = refusals(self.test())
+        for name, why in refused:
+            self._refuse("p_d_pct" if name == "p_d" else name, why)
+        return not refused
+
+    def _validate_cup(self, cup: str) -> bool:
+        words, brew, revision, used, use = (self[f"{cup}_{part}"] for part in CUP_PARTS)
+        if not (words.data or brew.data or revision.data or used.data) and not words.errors:
+            return self._refuse(
+                words.name, "Say what is in this cup, in words or by a choice below."
+            )
+        if (use.data is None) != (used.data is None) and not use.errors:
+            return self._refuse(use.name, "Choose a filter and say at which use.")
+        return True
+
+    def _refuse(self, name: str, why: str) -> bool:
+        """False, with the reason beside the field (unless it has one already)."""
+        if not self[name].errors:
+            self[name].errors = [why]
+        return False
+
+    def key(self) -> str:
+        """The form's own key, or a new one where a browser sent something else."""
+        try:
+            return str(UUID(self.entry_key.data or ""))
+        except ValueError:
+            return str(uuid4())
+
+    def test(self) -> BlindTest:
+        """The test as planned, not saved; what its method or rule does not use is left out."""
+        directed, steps = self.method.data in DIRECTED, self.rule.data == "step by step"
+        cups = {f"{cup}_{part}": self[f"{cup}_{part}"].data for cup in "ab" for part in CUP_PARTS}
+        for cup in "ab":
+            cups[f"{cup}_words"] = cups[f"{cup}_words"] or self._chosen(cup)
+        words = f"{cups['a_words']} or {cups['b_words']}"
+        return BlindTest(
+            entry_key=self.key(),
+            title=self.title.data or (words if len(words) <= NAME_CHARS else "A or B"),
+            **cups,
+            claim=self.claim.data,
+            brewing=self.brewing.data,
+            method=self.method.data,
+            attribute=self.attribute.data if directed else "",
+            more=self.more.data if directed else None,
+            pouring=self.pouring.data,
+            rule=self.rule.data,
+            p_d=round((self.p_d_pct.data or 0) / 100, 6),
+            fixed_trials=self.fixed_trials.data if self.rule.data == "fixed number" else None,
+            alpha=ALPHA if steps else None,
+            beta=BETA if steps else None,
+            control_in=self.control_in.data or 0,
+            several_tasters=False,
+            balanced=False,
+            note=self.note.data or "",
+        )
+
+    def _chosen(self, cup: str) -> str:
+        """What was chosen for a cup, in the words of the lists."""
+        said = []
+        for part in ("brew_id", "revision_id", "filter_id"):
+            field: Any = self[f"{cup}_{part}"]
+            if field.data is not None:
+                said.append(dict(field.choices or ()).get(field.data, ""))
+        if self[f"{cup}_filter_use"].data is not None:
+            said.append(f"use {self[f'{cup}_filter_use'].data}")
+        return ", ".join(said)[:WORDS_CHARS]
+
+
+class EditForm(Form):
+    """What may change once trials were drawn."""
+
+    title = LineField("Name of the test", longest=NAME_CHARS, required=True)
+    pouring = CardField("Who pours?", POURINGS)
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+
+class AnswerForm(Form):
+    """The place chosen; the button pressed says how sure."""
+
+    place = RadioField("Your answer", coerce=number_or_none, validate_choice=False)
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+    def validate_place(self, field: Any) -> None:
+        if field.data not in {choice[0] for choice in field.choices}:
+            raise ValidationError("Please choose a cup.")
+
+
+class MarkForm(Form):
+    mark = RadioField("Mark", validate_choice=False, choices=[(mark, mark) for mark in MARKS])
+
+    def validate_mark(self, field: Any) -> None:
+        if field.data not in {choice[0] for choice in field.choices}:
+            raise ValidationError("Please choose a mark.")
+
+
+class ReasonForm(Form):
+    reason = LineField("Reason", longest=WORDS_CHARS, required=True)

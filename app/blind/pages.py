@@ -1,0 +1,46 @@
+"""The blueprint that the views of blind tests share, and what several of them look up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, abort
+from sqlalchemy.orm import Session
+
+from .. import clock
+from ..database import reading, writing
+from ..models import BlindTest
+from . import queries, saving
+from .standing import standing
+
+pages = Blueprint("blind", __name__, url_prefix="/blind")
+
+
+def test_or_404(session: Session, test_id: int) -> BlindTest:
+    return session.get(BlindTest, test_id) or abort(404)
+
+
+def trial_or_404(session: Session, trial_id: int) -> tuple[BlindTest, Any]:
+    """A trial without its key, and its test."""
+    trial = queries.trial_row(session, trial_id) or abort(404)
+    return session.get_one(BlindTest, trial.test_id), trial
+
+
+def answered(session: Session, test: BlindTest) -> list[Any]:
+    """The finished trials of a test with their keys, in the order answered."""
+    return queries.answered(session, [test.id]).get(test.id, [])
+
+
+def results_hidden(test: BlindTest) -> bool:
+    """With balanced orders nobody learns a result before the end: it would tell the next key."""
+    return test.balanced and test.ended is None
+
+
+def end_if_settled(test_id: int) -> None:
+    """Close a test whose rule is met; sums first, then one short transaction."""
+    session = reading()
+    test = session.get_one(BlindTest, test_id)
+    ends = None if test.ended else standing(test, answered(session, test)).ends
+    if ends:
+        with writing() as session:
+            saving.end(session, test_id, ends, clock.now())

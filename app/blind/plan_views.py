@@ -1,0 +1,115 @@
+"""Planning a blind test: the form, what the plan may expect, and starting it."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import uuid4
+
+from flask import flash, redirect, render_template, request, url_for
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..fields import number_or_none
+from ..formats import formats
+from ..models import BlindTest
+from ..security import allow_charts
+from . import saving
+from .choices import offer_choices
+from .expect import Expectation, expect
+from .forms import CUP_PARTS, EditForm, PlanForm
+from .pages import pages, test_or_404
+from .plan import refused_pouring
+
+Answer = str | Response | tuple[str, int]
+
+COPIED = (
+    "title", *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
+    "claim", "brewing", "method", "attribute", "more", "rule", "fixed_trials", "control_in",
+    "pouring",
+)  # fmt: skip
+ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id")
+
+
+@pages.get("/new")
+def new() -> str:
+    """An empty plan; `like` copies another test's, `a_brew_id` and so on fill a cup."""
+    session = reading()
+    like = number_or_none(request.args.get("like"))
+    test = session.get(BlindTest, like) if like else None
+    given: dict[str, Any] = {name: getattr(test, name) for name in COPIED} if test else {}
+    if test:
+        given["p_d_pct"] = 100 * test.p_d
+        given = {name: value for name, value in given.items() if value is not None}
+    for name in ASKED_FOR:
+        given[name] = number_or_none(request.args.get(name)) or given.get(name)
+    form = PlanForm(data=given)
+    form.entry_key.data = str(uuid4())
+    return _form_page(session, form, look=True)
+
+
+@pages.post("/new/look")
+def look() -> str:
+    """The same form again with what this plan may expect; nothing is saved."""
+    form, session = PlanForm(request.form), reading()
+    offer_choices(session, form)
+    form.validate()
+    return _form_page(session, form, look=not form.errors)
+
+
+@pages.post("/new")
+def create() -> Answer:
+    form, session = PlanForm(request.form), reading()
+    offer_choices(session, form)
+    if not form.validate():
+        return _form_page(session, form, look=False), 422
+    test = form.test()
+    try:
+        with writing() as session:
+            named = form.new_taster.data
+            taster = saving.taster_named(session, named) if named else form.taster_id.data
+            test = saving.add_test(session, test, taster, clock.now())
+    except IntegrityError:
+        return redirect(url_for(".index"), 303)
+    flash("The plan stands. It cannot change once the first trial is drawn.")
+    return redirect(url_for(".show", test_id=test.id), 303)
+
+
+@pages.get("/<id:test_id>/edit")
+def edit(test_id: int) -> str:
+    test = test_or_404(reading(), test_id)
+    return render_template("blind/edit.html", test=test, form=EditForm(obj=test))
+
+
+@pages.post("/<id:test_id>/edit")
+def change(test_id: int) -> Answer:
+    test, form = test_or_404(reading(), test_id), EditForm(request.form)
+    sound = form.validate()
+    why = refused_pouring(test, form.pouring.data)
+    if why:
+        form.pouring.errors = [why]
+    if not sound or why:
+        return render_template("blind/edit.html", test=test, form=form), 422
+    with writing() as session:
+        form.populate_obj(session.get_one(BlindTest, test_id))
+    flash("Changes saved.")
+    return redirect(url_for(".show", test_id=test_id), 303)
+
+
+def _form_page(session: Session, form: PlanForm, *, look: bool) -> str:
+    offer_choices(session, form)
+    expected = _expected(form) if look else None
+    if expected and expected.chart:
+        allow_charts()
+    return render_template(
+        "blind/new.html",
+        form=form,
+        expected=expected,
+        taster=next((name for _, name, chosen, _ in form.taster_id.iter_choices() if chosen), ""),
+    )
+
+
+def _expected(form: PlanForm) -> Expectation:
+    return expect(form.test(), formats())

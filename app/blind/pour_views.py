@@ -1,0 +1,60 @@
+"""Who pours: claiming a trial, the serving card with its key, and covering it again."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, url_for
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from . import queries, saving, sayings
+from .browser import known_browser, remember, this_browser
+from .pages import pages, trial_or_404
+
+Answer = str | Response | tuple[str, int]
+
+
+@pages.get("/trials/<id:trial_id>/pour")
+def pour(trial_id: int) -> Answer:
+    """The serving card for the browser that claimed it; for any other, nothing of the key."""
+    session = reading()
+    test, row = trial_or_404(session, trial_id)
+    if row.pouring == "solo":
+        return redirect(url_for(".trial", trial_id=trial_id), 303)
+    key = queries.key_for_pourer(session, trial_id, known_browser())
+    finished = bool(row.served_at or row.voided_at)
+    taken = row.poured_by is not None and key is None and not finished
+    poured = sayings.poured(test, row, key) if key else []
+    page = render_template(
+        "blind/pour.html",
+        test=test,
+        trial=row,
+        key=key,
+        poured=poured,
+        taken=taken,
+        finished=finished,
+        sayings=sayings,
+    )
+    return (page, 403) if taken else page
+
+
+@pages.post("/trials/<id:trial_id>/claim")
+def claim(trial_id: int) -> Response:
+    """This browser pours the trial from now on; it gets a secret to know it by."""
+    trial_or_404(reading(), trial_id)
+    browser = this_browser()
+    with writing() as session:
+        saving.claim(session, trial_id, browser, clock.now())
+    return remember(redirect(url_for(".pour", trial_id=trial_id), 303))
+
+
+@pages.post("/trials/<id:trial_id>/served")
+def served(trial_id: int) -> Response:
+    """Everything is poured: the key is covered until the answer."""
+    _, row = trial_or_404(reading(), trial_id)
+    with writing() as session:
+        covered = saving.serve(session, trial_id, known_browser(), clock.now())
+    if not covered and not row.served_at:
+        flash("Only who pours this trial can say that it is served.", "error")
+    solo = row.pouring == "solo"
+    return redirect(url_for(".trial" if solo else ".pour", trial_id=trial_id), 303)

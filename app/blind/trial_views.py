@@ -1,0 +1,192 @@
+"""A trial as the taster sees it: waiting, answering, and the key once it was answered."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..models import BlindTest
+from ..models.blind import MARKS_LOST
+from . import figures, queries, saving, sayings
+from .browser import known_browser, remember, this_browser
+from .forms import AnswerForm, MarkForm, ReasonForm
+from .keys import answers, is_right, place_names, place_to_lift
+from .pages import answered, end_if_settled, pages, results_hidden, trial_or_404
+from .plan import WITHOUT_RIGHT_ANSWER
+from .standing import standing
+
+Answer = str | Response | tuple[str, int]
+
+FIRST_STANDS = "This trial was answered before; that answer stands."
+NOT_POURED = "This trial is not poured yet."
+
+
+@pages.get("/trials/<id:trial_id>")
+def trial(trial_id: int) -> str:
+    test, row = trial_or_404(reading(), trial_id)
+    return _page(test, row, AnswerForm(), MarkForm(), ReasonForm())
+
+
+@pages.post("/trials/<id:trial_id>/answer")
+def answer(trial_id: int) -> Answer:
+    """Keep the answer; only when that is on disk may the key be shown, in a step of its own."""
+    test, row = trial_or_404(reading(), trial_id)
+    form = AnswerForm(request.form)
+    form.place.choices = _places(test, row)
+    if not form.validate():
+        return _page(test, row, form, MarkForm(), ReasonForm()), 422
+    browser, sure = this_browser(), request.form.get("sure")
+    with writing() as session:
+        kept = saving.answer(
+            session,
+            trial_id,
+            browser,
+            clock.now(),
+            place=form.place.data,
+            sure=None if test.method == WITHOUT_RIGHT_ANSWER else sure == "yes",
+            note=form.note.data or "",
+        )
+    if not kept:
+        flash(FIRST_STANDS if row.answered_at else NOT_POURED, "error")
+    elif row.pouring != "solo":
+        _show_key(test, trial_id)
+    return remember(_back(trial_id))
+
+
+@pages.post("/trials/<id:trial_id>/lift")
+def lift(trial_id: int) -> Answer:
+    """Keep the mark read under the cup; the answer was stored before."""
+    test, row = trial_or_404(reading(), trial_id)
+    form = MarkForm(request.form)
+    form.mark.choices = _marks(test)
+    if not form.validate():
+        return _page(test, row, AnswerForm(), form, ReasonForm()), 422
+    with writing() as session:
+        kept = saving.lift(session, trial_id, form.mark.data, clock.now())
+    if kept and not row.warm_up:
+        end_if_settled(test.id)
+    return _back(trial_id)
+
+
+@pages.post("/trials/<id:trial_id>/reveal")
+def reveal(trial_id: int) -> Response:
+    """Show the key of a trial that was answered, where that did not happen at once."""
+    test, row = trial_or_404(reading(), trial_id)
+    if row.answered_at and row.pouring != "solo":
+        _show_key(test, trial_id)
+    return _back(trial_id)
+
+
+@pages.post("/trials/<id:trial_id>/void")
+def void(trial_id: int) -> Answer:
+    test, row = trial_or_404(reading(), trial_id)
+    form = ReasonForm(request.form)
+    if not form.validate():
+        return _page(test, row, AnswerForm(), MarkForm(), form), 422
+    with writing() as session:
+        voided = saving.void(session, trial_id, form.reason.data or "", clock.now())
+    if not voided:
+        flash(FIRST_STANDS if row.answered_at else "This trial was void before.", "error")
+        return _back(trial_id)
+    flash(f"Trial {row.number} is void and stays listed with your reason.")
+    return redirect(url_for(".show", test_id=test.id), 303)
+
+
+def _show_key(test: BlindTest, trial_id: int) -> None:
+    """Note that the key was shown, and end the test where its rule is met."""
+    if not results_hidden(test):
+        with writing() as session:
+            saving.see(session, trial_id, clock.now())
+    end_if_settled(test.id)
+
+
+def _back(trial_id: int) -> Response:
+    return redirect(url_for(".trial", trial_id=trial_id), 303)
+
+
+def _stage(test: BlindTest, row: Any) -> str:
+    if row.voided_at:
+        return "void"
+    if not row.served_at:
+        return "solo" if row.pouring == "solo" else "waiting"
+    if not row.answered_at:
+        return "answer"
+    if row.pouring == "solo" and row.lifted is None:
+        return "lift"
+    if results_hidden(test):
+        return "thanks"
+    return "seen" if row.seen_at else "answered"
+
+
+def _page(
+    test: BlindTest, row: Any, form: AnswerForm, mark_form: MarkForm, reason_form: ReasonForm
+) -> str:
+    """The page of the stage the trial is at; the key is only fetched where it may be seen."""
+    stage, session = _stage(test, row), reading()
+    form.place.choices = _places(test, row)
+    mark_form.mark.choices = _marks(test)
+    key = queries.key_for_solo(session, row.id) if stage == "solo" else None
+    shown: dict[str, Any] = {}
+    if stage == "seen":
+        key = queries.key_of_answered(session, row.id)
+        shown = _shown(test, row, key)
+    return render_template(
+        "blind/trial.html",
+        stage=stage,
+        test=test,
+        trial=row,
+        key=key,
+        form=form,
+        mark_form=mark_form,
+        reason_form=reason_form,
+        question=sayings.question(test),
+        chosen=_name(test, row, row.answer) if row.answered_at else "",
+        to_lift=_name(test, row, place_to_lift(row.answer)) if stage == "lift" else "",
+        own_pour=row.poured_by == known_browser(),
+        sayings=sayings,
+        **shown,
+    )
+
+
+def _shown(test: BlindTest, row: Any, key: Any) -> dict[str, Any]:
+    """What only a finished trial's page knows."""
+    finished = answered(reading(), test)
+    this = next(trial for trial in finished if trial.id == row.id)
+    preference = test.method == WITHOUT_RIGHT_ANSWER
+    return {
+        "right": None if preference else is_right(test.method, test.more, this),
+        "poured": sayings.poured(test, row, key),
+        "read": standing(test, finished),
+        "meter": figures.meter,
+    }
+
+
+def _name(test: BlindTest, row: Any, place: int) -> str:
+    """A place in words, with its code where cups have codes."""
+    if not place:
+        return "no preference"
+    named = {at: (name, code) for at, name, code in sayings.named_places(test, row)}
+    name, code = named[place]
+    return f"{code} ({name})" if code else name
+
+
+def _places(test: BlindTest, row: Any) -> list[tuple[int, str]]:
+    """The places to answer with: the code first, where there is one."""
+    named = {at: (name, code) for at, name, code in sayings.named_places(test, row)}
+    found = []
+    for place in answers(test.method):
+        name, code = named[place]
+        found.append((place, f"{code}\n{name}" if code else name.capitalize()))
+    if test.method == WITHOUT_RIGHT_ANSWER:
+        found.append((0, "No preference"))
+    return found
+
+
+def _marks(test: BlindTest) -> list[tuple[str, str]]:
+    cups = sum(name != "reference" for name in place_names(test.method, True).values())
+    marks = [(str(mark), str(mark)) for mark in range(1, cups + 1)]
+    return [*marks, (MARKS_LOST, "It cannot be read any more")]

@@ -1,0 +1,128 @@
+"""Pages of blind tests: the list, one test with its evidence, and going on, stopping, binning."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from flask import abort, flash, redirect, render_template, request, url_for
+from sqlalchemy.exc import IntegrityError
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..models import BlindTest
+from ..security import allow_charts
+from . import figures, plan_views, pour_views, queries, saving, sayings, trial_views
+from .forms import ReasonForm
+from .keys import choice_of, is_right
+from .pages import answered, end_if_settled, pages, results_hidden, test_or_404
+from .plan import WITHOUT_RIGHT_ANSWER, refused_pouring
+from .standing import standing
+
+ENDED = "This test has ended: no more trials, so that what it says stays true."
+UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
+
+
+@pages.get("/")
+def index() -> str:
+    session = reading()
+    page = queries.ended_page(session, request.args)
+    tests = [] if page.newer else queries.open_tests(session)
+    listed = [*tests, *page.rows]
+    finished = queries.answered(session, [test.id for test in listed])
+    counts = {test.id: _count(test, finished.get(test.id, [])) for test in listed}
+    return render_template(
+        "blind/index.html", tests=tests, page=page, counts=counts, sayings=sayings
+    )
+
+
+def _count(test: BlindTest, trials: list[Any]) -> str:
+    """How many trials, and how many right where that may be told."""
+    real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
+    if test.method == WITHOUT_RIGHT_ANSWER or results_hidden(test):
+        return f"{len(real)} answered"
+    return f"{sum(is_right(test.method, test.more, t) for t in real)} of {len(real)} right"
+
+
+@pages.get("/<id:test_id>")
+def show(test_id: int) -> str:
+    session = reading()
+    test = test_or_404(session, test_id)
+    finished = [] if results_hidden(test) else answered(session, test)
+    read = None if results_hidden(test) else standing(test, finished)
+    drawn = figures.charts(test, read) if read else None
+    if drawn:
+        allow_charts()
+    return render_template(
+        "blind/show.html",
+        test=test,
+        read=read,
+        charts=drawn,
+        trials=queries.trials_of(session, test_id),
+        keys={trial.id: trial for trial in finished},
+        is_right=is_right,
+        choice_of=choice_of,
+        tasters=queries.tasters_of(session, test_id),
+        lately=queries.answered_lately(session, test_id, clock.now()),
+        sayings=sayings,
+        meter=figures.meter,
+        zone=clock.browser_zone(),
+    )
+
+
+@pages.post("/<id:test_id>/next")
+def next_trial(test_id: int) -> Response:
+    """Draw and seal the next trial, or go on with the one that is not finished."""
+    test_or_404(reading(), test_id)
+    end_if_settled(test_id)
+    session = reading()
+    test = test_or_404(session, test_id)
+    (taster, *_) = queries.tasters_of(session, test_id)
+    there = queries.open_trial(session, test_id, taster.taster_id)
+    why = refused_pouring(test, test.pouring)
+    if there is None and (test.ended or test.binned_at or why):
+        flash(why or ENDED, "error")
+        return redirect(url_for(".show", test_id=test_id), 303)
+    try:
+        with writing() as session:
+            there = saving.draw_trial(
+                session, test, taster.taster_id, clock.now(), warm_up="warm_up" in request.form
+            )
+    except IntegrityError:  # drawn a moment ago by a second tap
+        there = queries.open_trial(reading(), test_id, taster.taster_id) or abort(409)
+    return redirect(url_for(".trial", trial_id=there), 303)
+
+
+@pages.post("/<id:test_id>/stop")
+def stop(test_id: int) -> Response:
+    test_or_404(reading(), test_id)
+    form = ReasonForm(request.form)
+    if not form.validate() or queries.unfinished(reading(), test_id):
+        flash(UNFINISHED if form.reason.data else "Please say why you stop.", "error")
+        return redirect(url_for(".show", test_id=test_id), 303)
+    with writing() as session:
+        stopped = saving.end(session, test_id, "stopped", clock.now(), form.reason.data or "")
+    flash("The test is stopped." if stopped else "The test had ended before.")
+    return redirect(url_for(".show", test_id=test_id), 303)
+
+
+@pages.post("/<id:test_id>/bin")
+def bin(test_id: int) -> Response:
+    return _put(test_id, clock.now(), "{} is in the bin.")
+
+
+@pages.post("/<id:test_id>/restore")
+def restore(test_id: int) -> Response:
+    return _put(test_id, None, "{} is back.")
+
+
+def _put(test_id: int, binned_at: datetime | None, said: str) -> Response:
+    with writing() as session:
+        test = session.get(BlindTest, test_id) or abort(404)
+        test.binned_at = binned_at
+    flash(said.format(test.title))
+    return redirect(url_for(".show", test_id=test_id), 303)
+
+
+__all__ = ["pages", "plan_views", "pour_views", "trial_views"]

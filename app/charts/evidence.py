@@ -1,0 +1,203 @@
+"""Blind tests drawn: what a plan would find, evidence over trials, and counts inside chance."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log10
+from typing import Any
+
+Figure = dict[str, Any]
+
+LEAST_SHOWN = 0.01
+MOST_SHOWN = 10_000.0
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line to cross: its name and its value at each trial, None where no count can."""
+
+    name: str
+    values: Sequence[float | None]
+
+
+def power(
+    sizes_pct: Sequence[float], shown_pct: Sequence[float], *, matters_pct: float, x_title: str
+) -> Figure:
+    """How often a difference is shown against how large it is; the size that matters is marked."""
+    curve = {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "x": [round(size, 2) for size in sizes_pct],
+        "y": [round(share, 2) for share in shown_pct],
+        "line": {"color": "var(--ink)", "width": 2},
+        "marker": {"symbol": "circle", "size": 5, "color": "var(--ink)"},
+        "showlegend": False,
+    }
+    note = {
+        "text": "size that matters",
+        "x": matters_pct,
+        "y": 1.0,
+        "yref": "paper",
+        "yanchor": "bottom",
+        "showarrow": False,
+        "font": {"color": "var(--ink-soft)", "size": 12},
+    }
+    return {
+        "data": [curve],
+        "layout": {
+            "xaxis": {"title": {"text": x_title}, "range": [-2, 102]},
+            "yaxis": {"title": {"text": "shown in so many tests of 100"}, "range": [-3, 103]},
+            "shapes": [_upright(matters_pct)],
+            "annotations": [note],
+            "margin": {"l": 48, "r": 16, "t": 28, "b": 48},
+        },
+    }
+
+
+def evidence_path(
+    evidence: Sequence[float],
+    *,
+    shown_at: float,
+    close: Sequence[float] = (),
+    close_at: float | None = None,
+) -> Figure:
+    """Evidence after each trial, on a scale where every step multiplies, with its line.
+
+    `close` is the evidence for close enough with its own line; both start at 1 before any trial.
+    """
+    trials = len(evidence)
+    data = [_path("for a difference", evidence, "solid", "circle")]
+    shapes = [_level(shown_at, "solid")]
+    notes = [_name_of(shown_at, f"difference at {shown_at:g}")]
+    if close_at is not None:
+        data.append(_path("for close enough", close, "dot", "diamond-open"))
+        shapes.append(_level(close_at, "dot"))
+        notes.append(_name_of(close_at, f"close enough at {close_at:g}", below=True))
+    return {
+        "data": data,
+        "layout": {
+            "xaxis": {"title": {"text": "trials counted"}, "range": [0, max(trials, 5) + 0.5]},
+            "yaxis": {
+                "title": {"text": "evidence so far"},
+                "type": "log",
+                "tickvals": [0.01, 0.1, 1, 10, 100, 1000, 10_000],
+                "ticktext": ["0.01", "0.1", "1", "10", "100", "1000", "10000"],
+            },
+            "shapes": shapes,
+            "annotations": notes,
+        },
+    }
+
+
+def funnel(
+    counts: Sequence[int],
+    low: Sequence[float],
+    high: Sequence[float],
+    lines: Sequence[Line],
+    *,
+    y_title: str,
+) -> Figure:
+    """Counts from 0 trials on, over the band that chance stays in, with the lines to cross.
+
+    The band and the lines may run on past the last trial.
+    """
+    ahead = list(range(len(low)))
+    bottom = {
+        "type": "scatter",
+        "mode": "lines",
+        "x": ahead,
+        "y": list(low),
+        "line": {"width": 0},
+        "hoverinfo": "skip",
+        "showlegend": False,
+    }
+    top = {
+        **bottom,
+        "y": list(high),
+        "name": "where chance stays, 95 of 100",
+        "fill": "tonexty",
+        "fillcolor": "var(--line)",
+        "showlegend": True,
+    }
+    path = {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "name": "counted",
+        "x": list(range(len(counts))),
+        "y": list(counts),
+        "line": {"color": "var(--ink)", "width": 2},
+        "marker": {"symbol": "circle", "size": 6, "color": "var(--ink)"},
+        "cliponaxis": False,
+    }
+    drawn = [_boundary(line, dash) for line, dash in zip(lines, ("dash", "dot"), strict=False)]
+    return {
+        "data": [bottom, top, *drawn, path],
+        "layout": {
+            "xaxis": {"title": {"text": "trials counted"}, "rangemode": "tozero"},
+            "yaxis": {"title": {"text": y_title}, "rangemode": "tozero"},
+        },
+    }
+
+
+def _path(name: str, evidence: Sequence[float], dash: str, symbol: str) -> Figure:
+    held = [1.0, *(min(max(value, LEAST_SHOWN), MOST_SHOWN) for value in evidence)]
+    return {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "name": name,
+        "x": list(range(len(held))),
+        "y": [float(f"{value:.4g}") for value in held],
+        "line": {"color": "var(--ink)", "width": 2, "dash": dash},
+        "marker": {"symbol": symbol, "size": 7, "color": "var(--ink)"},
+        "cliponaxis": False,
+    }
+
+
+def _boundary(line: Line, dash: str) -> Figure:
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": line.name,
+        "x": list(range(len(line.values))),
+        "y": list(line.values),
+        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": dash, "shape": "hv"},
+        "connectgaps": False,
+    }
+
+
+def _level(value: float, dash: str) -> Figure:
+    return {
+        "type": "line",
+        "xref": "paper",
+        "x0": 0,
+        "x1": 1,
+        "y0": value,
+        "y1": value,
+        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": dash},
+    }
+
+
+def _upright(value: float) -> Figure:
+    return {
+        "type": "line",
+        "x0": value,
+        "x1": value,
+        "yref": "paper",
+        "y0": 0,
+        "y1": 1,
+        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": "dash"},
+    }
+
+
+def _name_of(value: float, text: str, *, below: bool = False) -> Figure:
+    return {
+        "text": text,
+        "xref": "paper",
+        "x": 1,
+        "xanchor": "right",
+        "y": log10(value),  # on a log axis a note stands at the exponent
+        "yanchor": "top" if below else "bottom",
+        "showarrow": False,
+        "font": {"color": "var(--ink-soft)", "size": 12},
+    }
