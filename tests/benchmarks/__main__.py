@@ -34,9 +34,11 @@ def main(wanted: list[str]) -> int:
         "solving": lambda: iter([solving()]),
     }
     results = [one for name in wanted or parts for one in parts[name]()]
+    print(table(results))
+    if left_out := many.without_rows():
+        print(f"\nNot measured, the generated journal holds none: {', '.join(left_out)}")
     many.close()
     few.close()
-    print(table(results))
     over = [one.name for one in results if one.over]
     print(f"\n{len(results)} measured, {len(over)} over, {perf_counter() - start:.0f} s")
     return 1 if over else 0

@@ -13,6 +13,7 @@ from urllib.parse import urlencode
 
 from flask import Flask, template_rendered
 from sqlalchemy import event, text
+from werkzeug.routing import Rule
 from werkzeug.test import EnvironBuilder
 
 from app import create_app
@@ -90,14 +91,12 @@ class Site:
 
     def addresses(self) -> dict[str, str]:
         """Every page by its endpoint, and the list of brews searched in several ways."""
-        ids = self._ids()
-        found = {}
+        ids, found = self._ids(), {}
         with self.app.test_request_context("/"):
-            for rule in self.app.url_map.iter_rules():
-                if "GET" not in (rule.methods or ()) or rule.endpoint in LEFT_OUT:
-                    continue
-                values = {name: ids[name] for name in rule.arguments}
-                found[rule.endpoint] = self.app.url_for(rule.endpoint, **values)
+            for rule in self._pages():
+                if rule.arguments <= ids.keys():
+                    values = {name: ids[name] for name in rule.arguments}
+                    found[rule.endpoint] = self.app.url_for(rule.endpoint, **values)
             brews = self.app.url_for("brews.index")
         searches = {
             "half way down": {"before": self._half_way()},
@@ -109,6 +108,15 @@ class Site:
         for name, query in searches.items():
             found[f"brews.index {name}"] = f"{brews}?{urlencode(query)}"
         return {name: at for name, at in found.items() if self._is_page(at)}
+
+    def without_rows(self) -> list[str]:
+        """Pages of what the generated journal holds none of: they are not measured."""
+        ids = self._ids()
+        return sorted(rule.endpoint for rule in self._pages() if not rule.arguments <= ids.keys())
+
+    def _pages(self) -> list[Rule]:
+        rules = self.app.url_map.iter_rules()
+        return [r for r in rules if "GET" in (r.methods or ()) and r.endpoint not in LEFT_OUT]
 
     def _is_page(self, address: str) -> bool:
         """Not an address that only leads to another."""
