@@ -31,7 +31,10 @@ def _printable(char: str) -> bool:
 
 def search_text(*texts: str) -> str:
     """What is searched in and for: case folded, compatible forms and accents made one."""
-    folded = unicodedata.normalize("NFKD", " ".join(texts).casefold())
+    joined = " ".join(texts)
+    if joined.isascii():
+        return joined.lower()
+    folded = unicodedata.normalize("NFKD", joined.casefold())
     return "".join(c for c in folded if not unicodedata.combining(c))
 
 

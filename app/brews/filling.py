@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from werkzeug.datastructures import MultiDict
 
 from ..bags.queries import OpenBag, open_bags
+from ..fields import number_or_none
 from ..filters.queries import PackLeft, packs_with_left
 from ..filters.uses import OnHand, on_hand
 from ..formats import ago_days, formats, ordinal
@@ -121,12 +122,13 @@ class Offer:
 
 
 def bag_name(bag: OpenBag) -> str:
-    parts = [
-        bag.bean_name,
-        bag.roaster,
-        f"{formats().amount(bag.left_g, 'g', 0)} left" if bag.left_g is not None else "",
-    ]
-    return " · ".join(part for part in parts if part)
+    return " · ".join(part for part in (bag.bean_name, bag.roaster, _left(bag.left_g)) if part)
+
+
+def _left(grams: float | None) -> str:
+    if grams is None:
+        return ""
+    return f"{formats().amount(grams, 'g', 0)} left" if grams > 0 else "nothing left"
 
 
 def _optional(choices: Iterable[Choice]) -> dict[Any, str]:
@@ -135,13 +137,13 @@ def _optional(choices: Iterable[Choice]) -> dict[Any, str]:
 
 def start(session: Session, offer: Offer, args: MultiDict[str, str]) -> dict[str, Any]:
     """The brew named by `like`, the last of a `bag`, the last of all; a `recipe` over it."""
-    bag_id = args.get("bag", type=int)
-    like = args.get("like", type=int) or last_brew_id(session, bag_id)
+    bag_id = number_or_none(args.get("bag"))
+    like = number_or_none(args.get("like")) or last_brew_id(session, bag_id)
     like = like or last_brew_id(session)
     source = brew_to_change(session, like) if like else None
     values = same_again(source, offer.hand, offer.packs)
     if bag_id in {bag.id for bag in offer.bags}:
         values["bag_id"] = bag_id
-    recipe = args.get("recipe", type=int)
+    recipe = number_or_none(args.get("recipe"))
     wanted = revision(session, recipe) if recipe else None
     return from_recipe(wanted, values) if wanted else values

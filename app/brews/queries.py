@@ -110,7 +110,7 @@ def _narrowed(session: Session, form: SearchForm) -> list[ColumnElement[bool]]:
     if form.until.data:
         wanted += [Brew.brewed_on <= form.until.data, Brew.brewed_at <= _midnight(form.until, 2)]
     if form.q.data and not form.q.errors:
-        wanted += [_says(session, word) for word in search_text(form.q.data).split()[:8]]
+        wanted += _says(session, search_text(form.q.data).split()[:8])
     return wanted
 
 
@@ -120,21 +120,24 @@ def _midnight(field: Any, days: int) -> datetime:
     return datetime.combine(day + timedelta(days=days), time(), UTC)
 
 
-def _says(session: Session, word: str) -> ColumnElement[bool]:
-    """The word stands in the brew's note, a tasting of it, or the bean's names."""
+def _says(session: Session, words: list[str]) -> list[ColumnElement[bool]]:
+    """Each word stands in the brew's note, a tasting of it, or the bean's names."""
     beans = session.execute(select(Bean.id, Bean.name, Bean.roaster, Bean.origin)).all()
-    named = [bean.id for bean in beans if word in search_text(*bean[1:])]
-    tasted = exists().where(
+    names = {bean.id: search_text(*bean[1:]) for bean in beans}
+    return [
+        Brew.note_search.contains(word, autoescape=True)
+        | Bag.bean_id.in_([bean_id for bean_id, name in names.items() if word in name])
+        | _tasted_as(word)
+        for word in words
+    ]
+
+
+def _tasted_as(word: str) -> ColumnElement[bool]:
+    return exists().where(
         Tasting.brew_id == Brew.id,
         Tasting.binned_at.is_(None),
         Tasting.text_search.contains(word, autoescape=True),
     )
-    return Brew.note_search.contains(word, autoescape=True) | Bag.bean_id.in_(named) | tasted
-
-
-def latest_row(session: Session) -> BrewRow | None:
-    newest = brew_rows().order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(1)
-    return session.execute(newest).first()
 
 
 def read_one(session: Session, brew_id: int) -> ReadBrew:
