@@ -90,7 +90,7 @@ def template_alone(app: Flask, address: str, recorded: Recorded) -> Iterator[Cal
 
 def against_the_smaller(many: Site, few: Site) -> Iterator[Result]:
     """Every page of the app, at 100,000 brews against 1,000."""
-    large, small = many.addresses(), few.addresses()
+    large, small = many.pages(), few.pages()
     for name in large.keys() & small.keys():
         yield _growth(name, (many, large[name]), (few, small[name]))
 

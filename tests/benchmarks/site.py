@@ -90,10 +90,10 @@ class Site:
             event.remove(self.database.engine, "before_cursor_execute", note)
 
     def addresses(self) -> dict[str, str]:
-        """Every page by its endpoint, and the list of brews searched in several ways."""
+        """Where every endpoint is found, and the list of brews searched in several ways."""
         ids, found = self._ids(), {}
         with self.app.test_request_context("/"):
-            for rule in self._pages():
+            for rule in self._rules():
                 if rule.arguments <= ids.keys():
                     values = {name: ids[name] for name in rule.arguments}
                     found[rule.endpoint] = self.app.url_for(rule.endpoint, **values)
@@ -107,19 +107,22 @@ class Site:
         }
         for name, query in searches.items():
             found[f"brews.index {name}"] = f"{brews}?{urlencode(query)}"
-        return {name: at for name, at in found.items() if self._is_page(at)}
+        return found
+
+    def pages(self) -> dict[str, str]:
+        """The addresses that show a page and do not only lead to another."""
+        return {name: at for name, at in self.addresses().items() if self._is_page(at)}
 
     def without_rows(self) -> list[str]:
         """Pages of what the generated journal holds none of: they are not measured."""
         ids = self._ids()
-        return sorted(rule.endpoint for rule in self._pages() if not rule.arguments <= ids.keys())
+        return sorted(rule.endpoint for rule in self._rules() if not rule.arguments <= ids.keys())
 
-    def _pages(self) -> list[Rule]:
+    def _rules(self) -> list[Rule]:
         rules = self.app.url_map.iter_rules()
         return [r for r in rules if "GET" in (r.methods or ()) and r.endpoint not in LEFT_OUT]
 
     def _is_page(self, address: str) -> bool:
-        """Not an address that only leads to another."""
         status = self.get(address).status
         if status not in (200, 302, 303):
             raise RuntimeError(f"{address} answered {status}")

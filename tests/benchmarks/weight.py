@@ -27,7 +27,7 @@ class _Named(HTMLParser):
 
 def heaviest(site: Site) -> Result:
     """Of all pages that draw no chart, the heaviest."""
-    weights = {name: weight(site, at) for name, at in site.addresses().items()}
+    weights = {name: weight(site, at) for name, at in site.pages().items()}
     name, parts = max(
         ((name, parts) for name, parts in weights.items() if parts),
         key=lambda one: sum(one[1].values()),
