@@ -14,7 +14,8 @@ from ..bags.rest import Rest, Span, rest_on
 from ..brewing.estimate import Reading
 from ..brews.readings import Learned, learned, reading_of
 from ..tastings.queries import tastings_of_brews
-from .around import SETTING_COLUMNS, brews_around, latest_of_each, mean_likings, stacks_of, steps_of
+from .around import SETTING_COLUMNS, brews_around, latest_of_each
+from .details import mean_likings, stacks_of, steps_of
 from .fairness import Fairness, compare
 from .queries import two_brews
 from .scores import Likings, TasterScores, repeat_groups, scores
@@ -63,11 +64,7 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     around = brews_around(session, rows[a_id], rows[b_id], over)
     spans = frozen_spans(session, {row.bag_id for row in (*around, *rows.values())})
     likings = mean_likings(session, {a_id, b_id, *(row.id for row in around)})
-    scored = {
-        row.id: _settings(row, spans.get(row.bag_id, ()))
-        for row in latest_of_each(around, rows[a_id], rows[b_id])
-        if row.id in likings and row.id not in rows
-    }
+    scored = _scored(around, rows[a_id], rows[b_id], likings, spans)
     nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
     stacks = stacks_of(session, {a_id, b_id} | nearly)
     a, b = _sides(session, rows[a_id], rows[b_id], stacks, spans)
@@ -125,13 +122,23 @@ def _shares(steps: Iterable[Any], water_g: float) -> tuple[Step, ...]:
     )
 
 
+def _scored(
+    around: Sequence[Any], a: Any, b: Any, likings: Likings, spans: Spans
+) -> dict[int, Settings]:
+    """Settings of the brews with a score, the pair left out: it is what is judged by them."""
+    return {
+        row.id: _settings(row, spans.get(row.bag_id, ()))
+        for row in latest_of_each(around, a, b)
+        if row.id in likings and row.id not in (a.id, b.id)
+    }
+
+
 def _repeats(
     scored: Mapping[int, Settings], nearly: Container[int], stacks: Stacks
 ) -> list[list[int]]:
     """Groups of scored brews that agree in everything, their filters too.
 
-    The pair itself is left out: it is what is judged by them. Filters are looked up only for
-    brews that agree `nearly`, in everything else.
+    Filters are looked up only for brews that agree `nearly`, in everything else.
     """
     return repeat_groups(
         {

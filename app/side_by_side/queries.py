@@ -1,21 +1,19 @@
-"""Reading brews to set side by side, and saved comparisons."""
+"""Reading two brews with their names, and saved comparisons."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Integer, and_, bindparam, or_, select, tuple_
+from sqlalchemy import Integer, and_, bindparam, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from ..keyset import Page, read_page
 from ..models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, SideBySide, Water
-from ..tastings.queries import mean_liking
 from .around import BREW_COLUMNS, Query, fetch, with_settings
 
 MOST_SAVED = 20
-MOST_SAME_BAG = 12
 
 NAME_COLUMNS: tuple[Any, ...] = (
     Brew.brewed_at,
@@ -46,87 +44,6 @@ def _named() -> Query:
         .outerjoin(Water, Water.id == Brew.water_id)
         .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
         .where(Brew.id.in_(bindparam("ids", expanding=True)))
-    )
-
-
-def brew_before(session: Session, brew_id: int) -> int | None:
-    """The brew before this one with the same bag, else the brew before it; None if it is first.
-
-    Raises LookupError when there is no such brew.
-    """
-    this = session.execute(
-        select(Brew.bag_id, Brew.brewed_at, Brew.id).where(Brew.id == brew_id)
-    ).first()
-    if this is None:
-        raise LookupError(brew_id)
-    earlier = (
-        select(Brew.id)
-        .where(
-            Brew.binned_at.is_(None),
-            tuple_(Brew.brewed_at, Brew.id) < tuple_(this.brewed_at, this.id),
-        )
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(1)
-    )
-    same_bag = session.scalar(earlier.where(Brew.bag_id == this.bag_id))
-    return same_bag if same_bag is not None else session.scalar(earlier)
-
-
-def in_time(session: Session, brew_ids: Iterable[int | None]) -> list[int]:
-    """Those of the brews that exist, old to new."""
-    query = select(Brew.id).where(Brew.id.in_(brew_ids)).order_by(Brew.brewed_at, Brew.id)
-    return list(session.scalars(query))
-
-
-def one_brew(session: Session, brew_id: int) -> Any | None:
-    """The brew to choose another for, in the bin or not."""
-    return session.execute(_choices().where(Brew.id == brew_id)).first()
-
-
-def same_bag(session: Session, brew: Any) -> list[Any]:
-    """The newest other brews of the brew's bag."""
-    others = _others(brew.id).where(Brew.bag_id == brew.bag_id)
-    return list(
-        session.execute(others.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(MOST_SAME_BAG))
-    )
-
-
-def others_page(session: Session, brew_id: int, args: Mapping[str, str]) -> Page[Any]:
-    """A page of all other brews, new to old."""
-    return read_page(
-        lambda query: session.execute(query).all(),
-        _others(brew_id),
-        Brew.brewed_at,
-        Brew.id,
-        lambda row: (row.brewed_at, row.id),
-        args,
-    )
-
-
-def _others(brew_id: int) -> Query:
-    return _choices().where(Brew.id != brew_id, Brew.binned_at.is_(None))
-
-
-@cache
-def _choices() -> Query:
-    return (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.brewed_on,
-            Brew.zone,
-            Brew.bag_id,
-            Brew.dose_g,
-            Brew.water_g,
-            Brew.grind,
-            Brew.grind_setting,
-            Bean.name.label("bean_name"),
-            Brewer.name.label("brewer_name"),
-            mean_liking(Brew).label("liking"),
-        )
-        .join(Bag, Bag.id == Brew.bag_id)
-        .join(Bean, Bean.id == Bag.bean_id)
-        .join(Brewer, Brewer.id == Brew.brewer_id)
     )
 
 

@@ -22,7 +22,7 @@ from ..fields import number_or_none
 from ..formats import formats
 from ..models import SideBySide
 from ..security import allow_charts
-from . import cups, figures, queries
+from . import choosing, cups, figures, queries
 from .forms import SaveForm
 from .pair import read_pair
 from .rows import lines
@@ -65,7 +65,7 @@ def save(brew_a: int, brew_b: int) -> Answer:
 def two() -> Response:
     """Two brews ticked in a list: the earlier becomes cup A."""
     ticked = {number_or_none(text) for text in request.args.getlist("brew")} - {None}
-    in_time = queries.in_time(reading(), ticked) if len(ticked) < 3 else []
+    in_time = choosing.in_time(reading(), ticked) if len(ticked) < 3 else []
     if len(in_time) == 2:
         return redirect(url_for(".show", brew_a=in_time[0], brew_b=in_time[1]), 303)
     if len(in_time) == 1:
@@ -80,16 +80,16 @@ def pick() -> Answer:
     session, brew_a = reading(), number_or_none(request.args.get("a"))
     if brew_a is None:
         return redirect(url_for("brews.index", choose=1), 303)
-    a = queries.one_brew(session, brew_a) or abort(404)
-    page = queries.others_page(session, brew_a, request.args)
-    same_bag = [] if page.newer else queries.same_bag(session, a)
+    a = choosing.one_brew(session, brew_a) or abort(404)
+    page = choosing.others_page(session, brew_a, request.args)
+    same_bag = [] if page.newer else choosing.same_bag(session, a)
     return render_template("side_by_side/pick.html", a=a, same_bag=same_bag, page=page)
 
 
 @pages.get("/with-before/<id:brew_id>")
 def with_before(brew_id: int) -> Response:
     try:
-        before = queries.brew_before(reading(), brew_id)
+        before = choosing.brew_before(reading(), brew_id)
     except LookupError:
         abort(404)
     if before is None:

@@ -18,7 +18,8 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.models import Brew, SideBySide
 from app.side_by_side.around import LATEST
-from app.side_by_side.queries import brew_before, saved_with_brew
+from app.side_by_side.choosing import brew_before
+from app.side_by_side.queries import saved_with_brew
 from tests.support import page
 from tests.support.clock import FIRST_BREW, NOON
 from tests.support.factories import Make
@@ -107,6 +108,7 @@ def test_immersion_and_drip_are_not_compared_without_a_word(
     shown = said(client, make.brew(tds_pct=1.3), make.brew(brewer=cone, tds_pct=1.3))
     assert "Extraction of A is by immersion, of B by drip" in shown
     assert "by different sums" in shown
+    assert "their distance from left to right means nothing" in shown
 
 
 def test_the_chart_has_the_published_box_and_both_cups(client: FlaskClient, make: Make) -> None:
