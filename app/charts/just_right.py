@@ -47,7 +47,10 @@ def _cup(letter: str, attributes: Sequence[str], own: Scores, other: Scores) -> 
     letter_at: list[str] = []
     for word, score, against in zip(attributes, own, other, strict=True):
         if score is not None:
-            left = letter == "A" if against in (None, score) else score < (against or 0)
+            if against is None or against == score:
+                left = letter == "A"
+            else:
+                left = score < against
             x.append(round(score, 2))
             y.append(word)
             letter_at.append("middle left" if left else "middle right")
