@@ -15,7 +15,7 @@ from ..tastings.queries import likely_taster, tasters
 from .forms import PlanForm
 
 MOST_BREWS = 30
-NONE = (None, "none")
+NONE: dict[int | str, str] = {"": "none"}
 
 
 def offer_choices(session: Session, form: PlanForm) -> None:
@@ -34,10 +34,11 @@ def offer_choices(session: Session, form: PlanForm) -> None:
         *((form.a_revision_id, revisions), (form.b_revision_id, revisions)),
         *((form.a_filter_id, filters), (form.b_filter_id, filters)),
     ):
-        field.choices = [NONE, *rows]
-    form.taster_id.choices = tasters(session)
+        field.choices = NONE | dict(rows)
+    known: dict[Any, str] = dict(tasters(session))
+    form.taster_id.choices = known
     if form.taster_id.data is None and not form.new_taster.data:
-        form.taster_id.data = likely_taster(session, ())
+        form.taster_id.data = likely_taster(session, ()) or next(iter(known), None)
 
 
 def _brews(session: Session, also: list[int | None]) -> list[Any]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 from ..charts.evidence import power
 from ..formats import Formats
 from ..models import BlindTest
-from .plan import WITHOUT_RIGHT_ANSWER, judged_by_controls, rule_of
+from .plan import ALPHA, WITHOUT_RIGHT_ANSWER, judged_by_controls, rule_of
 
 if TYPE_CHECKING:
     from ..sensory.methods import MethodName
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
+MISSED = 0.20
 BY_CONTROLS = (
     "This plan is not judged against guessing but against its A-against-A trials: how often it "
     "finds a difference depends on how much two brews of the same recipe vary with you, which "
@@ -33,12 +34,16 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """`promise` in plain words; `chart` is left out where guessing is not the yardstick."""
+    """`promise` in plain words; `chart` is left out where guessing is not the yardstick.
+
+    `needed` says how many trials a fixed number takes for the difference that matters.
+    """
 
     promise: str
     chart: Chart | None
     suggestion: str | None
     cautions: tuple[str, ...]
+    needed: str = ""
 
 
 def expect(test: BlindTest, formats: Formats) -> Expectation:
@@ -52,9 +57,22 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
     said = cautions(method, rule, solo=solo)
     if judged_by_controls(test):
         return Expectation(BY_CONTROLS, None, suggestion(method), said)
-    x_title = "trials in which the difference is perceived, %"
+    x_title = "perceived, % of trials"
     chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
-    return Expectation(promise(rule, test.p_d), chart, suggestion(method), said)
+    needed = _needed(rule.guess, test.p_d)
+    return Expectation(promise(rule, test.p_d), chart, suggestion(method), said, needed)
+
+
+def _needed(guess: float, p_d: float) -> str:
+    from ..sensory.discrimination import correct_share, trials_needed
+
+    trials = trials_needed(guess, correct_share(p_d, guess), ALPHA, MISSED)
+    if trials is None:
+        return "For a difference this small more than 2000 trials of a fixed number are needed."
+    return (
+        f"A fixed number of trials has to be {trials} to find a difference of that size 80 times "
+        "in 100."
+    )
 
 
 def _preference(test: BlindTest, formats: Formats) -> Expectation:
@@ -69,7 +87,7 @@ def _preference(test: BlindTest, formats: Formats) -> Expectation:
         f"a coin passes for a preference {100 * coin.shown:.0f} times in 100. "
         "Answers without a preference are set aside."
     )
-    x_title = "answers with a firm preference for one cup, %"
+    x_title = "firm preference for one cup, % of answers"
     chart = _chart(lambda size: outlook(planned, size), test.p_d, x_title, formats)
     fixed = "The number is fixed now: adding trials later would make the result worthless."
     return Expectation(promise, chart, None, (fixed,) if planned else ())

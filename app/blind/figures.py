@@ -18,6 +18,12 @@ if TYPE_CHECKING:
 
 AHEAD = 10
 LEAST = 20
+LINES = {
+    "every morning": ("line of difference", "line of close enough"),
+    "fixed number": ("needed for a difference", "no longer enough"),
+    "step by step": ("line of difference", "line of close enough"),
+}
+PREFERENCE_LINES = ("line for A", "line for B")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,17 +33,19 @@ class Charts:
 
 
 def charts(test: BlindTest, read: Standing) -> Charts | None:
-    """Both charts of a test with answers, the evidence where its rule goes by evidence."""
-    if not read.counted:
+    """Both charts of a test with answers, the evidence where its rule goes by evidence.
+
+    None where guessing is not the yardstick: the band of chance would be a wrong one.
+    """
+    if not read.counted or judged_by_controls(test):
         return None
     if read.preference:
         return _preference_charts(test, read)
     counts = list(accumulate(map(int, read.rights)))
     evidence = _evidence(test, counts) if test.rule == "every morning" else None
-    if judged_by_controls(test):
-        return Charts(None, _count(counts, guess_of(test.method), None, "right answers"))
-    lines = rule_of(test).lines(len(counts) + AHEAD)
-    return Charts(evidence, _count(counts, guess_of(test.method), lines, "right answers"))
+    lines = rule_of(test).lines(max(len(counts) + AHEAD, LEAST))
+    count = _count(counts, guess_of(test.method), lines, "right answers", LINES[test.rule])
+    return Charts(evidence, count)
 
 
 def _evidence(test: BlindTest, counts: list[int]) -> Chart:
@@ -52,7 +60,13 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
     for_difference = np.exp(np.clip(log_evidence(s, n, guess), -20, 20)).tolist()
     p1 = correct_share(test.p_d, guess)
     for_close = np.exp(np.clip(log_evidence_close(s, n, p1), -20, 20)).tolist()
-    drawn = evidence_path(for_difference, shown_at=SHOWN_AT, close=for_close, close_at=CLOSE_AT)
+    drawn = evidence_path(
+        for_difference,
+        what="difference",
+        shown_at=SHOWN_AT,
+        close=for_close,
+        close_at=CLOSE_AT,
+    )
     rows = [
         [str(at), str(count), figure(more), figure(mirror)]
         for at, count, more, mirror in zip(
@@ -63,21 +77,18 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
     return Chart(drawn, head, rows)
 
 
-def _count(counts: list[int], guess: float, lines: Lines | None, what: str) -> Chart:
+def _count(
+    counts: list[int],
+    guess: float,
+    lines: Lines,
+    what: str,
+    names: tuple[str, str],
+) -> Chart:
     from ..sensory.discrimination import chance_band
 
-    most = len(lines.shown) if lines else max(len(counts), LEAST)
-    bands = [(0, 0), *(chance_band(n, guess) for n in range(1, most + 1))]
-    drawn_lines = []
-    if lines:
-        shown = [count if count <= n else None for n, count in enumerate(lines.shown, 1)]
-        ended = [count if count >= 0 else None for count in lines.ended]
-        drawn_lines = [
-            Line("line of difference", [None, *shown]),
-            Line("line of the other end", [None, *ended]),
-        ]
+    bands = [(0, 0), *(chance_band(n, guess) for n in range(1, len(lines.shown) + 1))]
     low, high = [band[0] for band in bands], [band[1] for band in bands]
-    drawn = funnel([0, *counts], low, high, drawn_lines, y_title=what)
+    drawn = funnel([0, *counts], low, high, _drawn(lines, names), y_title=what)
     rows = [
         [str(n), str(count), f"{low[n]}–{high[n]}", _needed(lines, n)]
         for n, count in enumerate(counts, 1)
@@ -87,8 +98,15 @@ def _count(counts: list[int], guess: float, lines: Lines | None, what: str) -> C
     )
 
 
-def _needed(lines: Lines | None, n: int) -> str:
-    return str(lines.shown[n - 1]) if lines and lines.shown[n - 1] <= n else "–"
+def _drawn(lines: Lines, names: tuple[str, str]) -> list[Line]:
+    """Both lines from before the first trial on, broken where no count can reach them."""
+    shown = [count if count <= n else None for n, count in enumerate(lines.shown, 1)]
+    ended = [count if count >= 0 else None for count in lines.ended]
+    return [Line(names[0], [None, *shown]), Line(names[1], [None, *ended])]
+
+
+def _needed(lines: Lines, n: int) -> str:
+    return str(lines.shown[n - 1]) if lines.shown[n - 1] <= n else "–"
 
 
 def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
@@ -102,7 +120,7 @@ def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
         return None
     counts = list(accumulate(map(int, for_a)))
     both = lines(test.fixed_trials, max(len(counts) + AHEAD, LEAST))
-    count = _count(counts, 0.5, both, "A preferred")
+    count = _count(counts, 0.5, both, "A preferred", PREFERENCE_LINES)
     if test.fixed_trials:
         return Charts(None, count)
     path = [evidence_either(a, n) for n, a in enumerate(counts, 1)]
@@ -111,7 +129,9 @@ def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
         for n, (a, e) in enumerate(zip(counts, path, strict=True), 1)
     ]
     head = ["Answers#", "A#", "B#", "Evidence#"]
-    return Charts(Chart(evidence_path(path, shown_at=SHOWN_AT), head, rows), count)
+    return Charts(
+        Chart(evidence_path(path, what="preference", shown_at=SHOWN_AT), head, rows), count
+    )
 
 
 def meter(evidence: float, line: float) -> tuple[float, float]:

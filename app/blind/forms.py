@@ -24,10 +24,11 @@ class CardField(RadioField):
     """One of a few cards; anything else is refused beside it."""
 
     def __init__(self, label: str, cards: dict[Any, str], **kw: Any) -> None:
-        super().__init__(label, choices=list(cards.items()), validate_choice=False, **kw)
+        super().__init__(label, choices=cards, validate_choice=False, **kw)
+        self.cards = cards
 
     def pre_validate(self, form: Any) -> None:
-        if self.data not in {choice[0] for choice in self.choices or ()}:
+        if self.data not in self.cards:
             raise ValidationError("Please choose one.")
 
 
@@ -54,7 +55,7 @@ class PlanForm(Form):
     p_d_pct = NumberField(
         "Smallest difference that matters", bounds=P_D_PCT, unit="%", required=True, default=40
     )
-    control_in = PickField("Mix in trials of A against A", choices=list(CONTROLS.items()))
+    control_in = PickField("Mix in trials of A against A", choices=CONTROLS)
     pouring = CardField("Who pours?", POURINGS, default="solo")
     taster_id = PickField("Who tastes")
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
@@ -132,7 +133,7 @@ class PlanForm(Form):
         for part in ("brew_id", "revision_id", "filter_id"):
             field: Any = self[f"{cup}_{part}"]
             if field.data is not None:
-                said.append(dict(field.choices or ()).get(field.data, ""))
+                said.append(field.choices.get(field.data, ""))
         if self[f"{cup}_filter_use"].data is not None:
             said.append(f"use {self[f'{cup}_filter_use'].data}")
         return ", ".join(said)[:WORDS_CHARS]
@@ -153,15 +154,15 @@ class AnswerForm(Form):
     note = NoteField("Note", longest=NOTE_CHARS)
 
     def validate_place(self, field: Any) -> None:
-        if field.data not in {choice[0] for choice in field.choices}:
+        if field.data not in field.choices:
             raise ValidationError("Please choose a cup.")
 
 
 class MarkForm(Form):
-    mark = RadioField("Mark", validate_choice=False, choices=[(mark, mark) for mark in MARKS])
+    mark = RadioField("Mark", validate_choice=False, choices={mark: mark for mark in MARKS})
 
     def validate_mark(self, field: Any) -> None:
-        if field.data not in {choice[0] for choice in field.choices}:
+        if field.data not in field.choices:
             raise ValidationError("Please choose a mark.")
 
 

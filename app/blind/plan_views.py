@@ -7,7 +7,6 @@ from uuid import uuid4
 
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from .. import clock
@@ -18,7 +17,7 @@ from ..models import BlindTest
 from ..security import allow_charts
 from . import saving
 from .choices import offer_choices
-from .expect import Expectation, expect
+from .expect import expect
 from .forms import CUP_PARTS, EditForm, PlanForm
 from .pages import pages, test_or_404
 from .plan import refused_pouring
@@ -47,24 +46,25 @@ def new() -> str:
         given[name] = number_or_none(request.args.get(name)) or given.get(name)
     form = PlanForm(data=given)
     form.entry_key.data = str(uuid4())
-    return _form_page(session, form, look=True)
+    offer_choices(session, form)
+    return _form_page(form, look=True)
 
 
 @pages.post("/new/look")
 def look() -> str:
     """The same form again with what this plan may expect; nothing is saved."""
-    form, session = PlanForm(request.form), reading()
-    offer_choices(session, form)
+    form = PlanForm(request.form)
+    offer_choices(reading(), form)
     form.validate()
-    return _form_page(session, form, look=not form.errors)
+    return _form_page(form, look=not form.errors)
 
 
 @pages.post("/new")
 def create() -> Answer:
-    form, session = PlanForm(request.form), reading()
-    offer_choices(session, form)
+    form = PlanForm(request.form)
+    offer_choices(reading(), form)
     if not form.validate():
-        return _form_page(session, form, look=False), 422
+        return _form_page(form, look=False), 422
     test = form.test()
     try:
         with writing() as session:
@@ -98,18 +98,13 @@ def change(test_id: int) -> Answer:
     return redirect(url_for(".show", test_id=test_id), 303)
 
 
-def _form_page(session: Session, form: PlanForm, *, look: bool) -> str:
-    offer_choices(session, form)
-    expected = _expected(form) if look else None
+def _form_page(form: PlanForm, *, look: bool) -> str:
+    expected = expect(form.test(), formats()) if look else None
     if expected and expected.chart:
         allow_charts()
     return render_template(
         "blind/new.html",
         form=form,
         expected=expected,
-        taster=next((name for _, name, chosen, _ in form.taster_id.iter_choices() if chosen), ""),
+        tasters=form.taster_id.choices,
     )
-
-
-def _expected(form: PlanForm) -> Expectation:
-    return expect(form.test(), formats())

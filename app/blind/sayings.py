@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..formats import formats
 from ..models import BlindTest
+from ..sensory.methods import SERVING_TEMP_C
 from .keys import REFERENCE, marked, place_names
 
 CLAIMS = {
@@ -42,8 +44,8 @@ BREWING_NAMES = {name: text.split("\n")[0] for name, text in BREWINGS.items()}
 
 GRAMS_A_CUP = 40
 HOT = (
-    "Fresh coffee scalds within seconds. Let all cups come down to 53–57 °C together, check one "
-    "with a thermometer before sipping, pour small and keep the tray level."
+    "Fresh coffee scalds within seconds. Let all cups come down to {} together, check one with a "
+    "thermometer before sipping, pour small and keep the tray level."
 )
 LOST_COUNT = (
     "If you know which cup is where before answering, void the trial: the result is only worth "
@@ -111,5 +113,16 @@ def to_brew(test: BlindTest, key: Any) -> str:
 def amounts(rows: list[tuple[str, str, str]]) -> str:
     """How much of each the cups of a trial take."""
     kinds = [cup for _, _, cup in rows]
-    each = [f"{kinds.count(kind) * GRAMS_A_CUP} g of {kind}" for kind in dict.fromkeys(kinds)]
-    return f"{GRAMS_A_CUP} g in each cup: {' and '.join(each)} in all."
+    grams = formats().grams
+    each = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
+    return f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(each)} in all."
+
+
+def serving_temp() -> str:
+    """The temperature all cups are served at, in the household's unit."""
+    low, high = (formats().shown(bound, "°C") for bound in SERVING_TEMP_C)
+    return f"{low:.0f}–{high:.0f} {formats().unit('°C')}"
+
+
+def hot() -> str:
+    return HOT.format(serving_temp())

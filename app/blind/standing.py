@@ -108,9 +108,11 @@ def _against_guessing(
 def _against_controls(
     test: BlindTest, real: list[Any], right: list[bool], controls: list[bool]
 ) -> Standing:
-    """A fixed number of trials, and then one exact comparison with A against A."""
+    """A fixed number of trials, and then one exact comparison with A against A.
+
+    Nothing is read against guessing here: it is not what there is without a difference.
+    """
     from ..sensory.control import against_controls
-    from ..sensory.reading import read_counts
 
     planned = test.fixed_trials or 0
     kept = right[:planned]
@@ -129,8 +131,6 @@ def _against_controls(
         cautions=_lost(real[: len(kept)], LOST),
         after=len(right) - len(kept),
         rights=tuple(kept),
-        reading=read_counts(cast(Any, test.method), sum(kept), len(kept), test.p_d),
-        control=control,
     )
 
 

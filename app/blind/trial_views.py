@@ -174,19 +174,19 @@ def _name(test: BlindTest, row: Any, place: int) -> str:
     return f"{code} ({name})" if code else name
 
 
-def _places(test: BlindTest, row: Any) -> list[tuple[int, str]]:
+def _places(test: BlindTest, row: Any) -> dict[Any, str]:
     """The places to answer with: the code first, where there is one."""
     named = {at: (name, code) for at, name, code in sayings.named_places(test, row)}
-    found = []
+    found: dict[Any, str] = {}
     for place in answers(test.method):
         name, code = named[place]
-        found.append((place, f"{code}\n{name}" if code else name.capitalize()))
+        found[place] = f"{code}\n{name}" if code else name.capitalize()
     if test.method == WITHOUT_RIGHT_ANSWER:
-        found.append((0, "No preference"))
+        found[0] = "No preference"
     return found
 
 
-def _marks(test: BlindTest) -> list[tuple[str, str]]:
+def _marks(test: BlindTest) -> dict[str, str]:
     cups = sum(name != "reference" for name in place_names(test.method, True).values())
-    marks = [(str(mark), str(mark)) for mark in range(1, cups + 1)]
-    return [*marks, (MARKS_LOST, "It cannot be read any more")]
+    marks = {str(mark): str(mark) for mark in range(1, cups + 1)}
+    return marks | {MARKS_LOST: "It cannot be read any more"}

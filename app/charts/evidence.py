@@ -58,18 +58,19 @@ def power(
 def evidence_path(
     evidence: Sequence[float],
     *,
+    what: str,
     shown_at: float,
     close: Sequence[float] = (),
     close_at: float | None = None,
 ) -> Figure:
-    """Evidence after each trial, on a scale where every step multiplies, with its line.
+    """Evidence for `what` after each trial, on a scale of powers, with its line.
 
     `close` is the evidence for close enough with its own line; both start at 1 before any trial.
     """
     trials = len(evidence)
-    data = [_path("for a difference", evidence, "solid", "circle")]
+    data = [_path(f"for a {what}", evidence, "solid", "circle")]
     shapes = [_level(shown_at, "solid")]
-    notes = [_name_of(shown_at, f"difference at {shown_at:g}")]
+    notes = [_name_of(shown_at, f"{what} at {shown_at:g}")]
     if close_at is not None:
         data.append(_path("for close enough", close, "dot", "diamond-open"))
         shapes.append(_level(close_at, "dot"))
@@ -194,8 +195,8 @@ def _name_of(value: float, text: str, *, below: bool = False) -> Figure:
     return {
         "text": text,
         "xref": "paper",
-        "x": 1,
-        "xanchor": "right",
+        "x": 0.01,
+        "xanchor": "left",
         "y": log10(value),  # on a log axis a note stands at the exponent
         "yanchor": "top" if below else "bottom",
         "showarrow": False,
