@@ -47,10 +47,7 @@ def _cup(letter: str, attributes: Sequence[str], own: Scores, other: Scores) -> 
     letter_at: list[str] = []
     for word, score, against in zip(attributes, own, other, strict=True):
         if score is not None:
-            if against is None or against == score:
-                left = letter == "A"
-            else:
-                left = score < against
+            left = letter == "A" if against is None or against == score else score < against
             x.append(round(score, 2))
             y.append(word)
             letter_at.append("middle left" if left else "middle right")
