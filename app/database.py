@@ -6,9 +6,9 @@ BEGIN is ours: deferred and read-only for reading, IMMEDIATE for writing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import current_app, g
 from sqlalchemy import Connection, Engine, create_engine, event
@@ -16,11 +16,14 @@ from sqlalchemy.orm import Session
 
 BUSY_TIMEOUT_MS = 5000
 
+T = TypeVar("T")
+
 
 class Database:
     """One pool with two faces: `reader` cannot write, `writer` takes the lock at once.
 
-    `version` counts this server's writes; `learned` is what was worked out at a version.
+    `version` counts this server's writes; what was worked out from the journal is kept until
+    the next one.
     """
 
     def __init__(self, url: str) -> None:
@@ -28,7 +31,17 @@ class Database:
         self.reader = self.engine.execution_options(oddcup_reads=True, postgresql_readonly=True)
         self.writer = self.engine.execution_options(oddcup_reads=False)
         self.version = 0
-        self.learned: tuple[int, Any] | None = None
+        self._worked_out: dict[str, tuple[int, Any]] = {}
+
+    def while_unchanged(self, session: Session, name: str, work: Callable[[], T]) -> T:
+        """What `work` gave, done anew only after the journal was written to."""
+        # The version the session began at: it must not pass off an older state as this one.
+        version = session.info.get("version", -1)
+        kept = self._worked_out.get(name)
+        if kept is None or kept[0] != version or version < 0:
+            kept = self._worked_out[name] = (version, work())
+        result: T = kept[1]
+        return result
 
     def dispose(self) -> None:
         self.engine.dispose()
@@ -69,7 +82,9 @@ def database() -> Database:
 def reading() -> Session:
     """This request's session for reading; it cannot write, and closes with the request."""
     if "reading_session" not in g:
-        g.reading_session = Session(database().reader, expire_on_commit=False)
+        db = database()
+        info = {"version": db.version}
+        g.reading_session = Session(db.reader, expire_on_commit=False, info=info)
     session: Session = g.reading_session
     return session
 

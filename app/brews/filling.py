@@ -138,7 +138,7 @@ def _optional(choices: Iterable[Choice]) -> dict[Any, str]:
 def start(session: Session, offer: Offer, args: MultiDict[str, str]) -> dict[str, Any]:
     """The brew named by `like`, the last of a `bag`, the last of all; a `recipe` over it."""
     bag_id = number_or_none(args.get("bag"))
-    like = number_or_none(args.get("like")) or last_brew_id(session, bag_id)
+    like = number_or_none(args.get("like")) or last_brew_id(session, Brew.bag_id == bag_id)
     like = like or last_brew_id(session)
     source = brew_to_change(session, like) if like else None
     values = same_again(source, offer.hand, offer.packs)

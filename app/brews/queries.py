@@ -1,20 +1,17 @@
-"""Reading brews: one, the latest, and the searched list."""
+"""Reading brews: one, the latest, and what their pages name."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, Select, exists, select
+from sqlalchemy import ColumnElement, Row, Select, bindparam, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
-from ..bags.queries import open_bags
 from ..brewing.estimate import Reading
-from ..fields import search_text
-from ..filters.uses import Use, on_hand, uses_of_brews
-from ..keyset import Page, read_page
+from ..filters.uses import Use, uses_of_brews
 from ..models import (
     Bag,
     Bean,
@@ -26,12 +23,9 @@ from ..models import (
     Recipe,
     RecipeRevision,
     SideBySide,
-    Tasting,
     Water,
 )
-from ..recipes.queries import pickable_revisions
 from ..tastings.queries import mean_liking
-from .forms import SearchForm
 from .readings import READING_COLUMNS, learned, reading_of
 
 BrewRow = Row[*tuple[Any, ...]]
@@ -46,12 +40,13 @@ class ReadBrew:
     stack: list[Use]
 
 
+@cache
 def brew_rows() -> Select[*tuple[Any, ...]]:
-    """Brews with the names a list shows; those in the bin left out."""
-    return _rows().where(Brew.binned_at.is_(None))
+    """Brews with the names a list shows, by `brew_ids`, newest first.
 
-
-def _rows() -> Select[*tuple[Any, ...]]:
+    Which brews is settled beforehand, by id alone, so that names are joined to a page's rows
+    only. Put together once: building it takes longer than running it.
+    """
     return (
         select(
             Brew.id,
@@ -74,75 +69,26 @@ def _rows() -> Select[*tuple[Any, ...]]:
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .outerjoin(RecipeRevision, RecipeRevision.id == Brew.revision_id)
         .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
+        .where(Brew.id.in_(bindparam("brew_ids", expanding=True)))
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
     )
 
 
-def read_brews(session: Session, rows: list[BrewRow]) -> list[ReadBrew]:
-    """The rows with their readings and filters."""
-    stacks = uses_of_brews(session, [row.id for row in rows])
+def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
+    """The brews with their readings and filters, newest first, in the bin or not."""
+    if not brew_ids:
+        return []
+    rows = session.execute(brew_rows(), {"brew_ids": brew_ids}).all()
+    stacks = uses_of_brews(session, brew_ids)
     known = learned(session)
     return [ReadBrew(row, reading_of(row, known), stacks.get(row.id, [])) for row in rows]
 
 
-def search_page(session: Session, form: SearchForm, args: Mapping[str, str]) -> Page[BrewRow]:
-    return read_page(
-        lambda query: session.execute(query).all(),
-        brew_rows().where(*_narrowed(session, form)),
-        Brew.brewed_at,
-        Brew.id,
-        lambda row: (row.brewed_at, row.id),
-        args,
-    )
-
-
-def _narrowed(session: Session, form: SearchForm) -> list[ColumnElement[bool]]:
-    wanted: list[ColumnElement[bool]] = []
-    if form.bag.data:
-        wanted.append(Brew.bag_id == form.bag.data)
-    if form.recipe.data:
-        of_recipe = select(RecipeRevision.id).where(RecipeRevision.recipe_id == form.recipe.data)
-        wanted.append(Brew.revision_id.in_(of_recipe))
-    if form.filter.data:
-        through = select(FilterUse.brew_id).where(FilterUse.filter_id == form.filter.data)
-        wanted.append(Brew.id.in_(through))
-    if form.since.data:
-        wanted += [Brew.brewed_on >= form.since.data, Brew.brewed_at >= _midnight(form.since, -1)]
-    if form.until.data:
-        wanted += [Brew.brewed_on <= form.until.data, Brew.brewed_at <= _midnight(form.until, 2)]
-    if form.q.data and not form.q.errors:
-        wanted += _says(session, search_text(form.q.data).split()[:8])
-    return wanted
-
-
-def _midnight(field: Any, days: int) -> datetime:
-    """A moment that surely lies outside the day in every zone, so the time index is of use."""
-    day: date = field.data
-    return datetime.combine(day + timedelta(days=days), time(), UTC)
-
-
-def _says(session: Session, words: list[str]) -> list[ColumnElement[bool]]:
-    """Each word stands in the brew's note, a tasting of it, or the bean's names."""
-    beans = session.execute(select(Bean.id, Bean.name, Bean.roaster, Bean.origin)).all()
-    names = {bean.id: search_text(*bean[1:]) for bean in beans}
-    return [
-        Brew.note_search.contains(word, autoescape=True)
-        | Bag.bean_id.in_([bean_id for bean_id, name in names.items() if word in name])
-        | _tasted_as(word)
-        for word in words
-    ]
-
-
-def _tasted_as(word: str) -> ColumnElement[bool]:
-    return exists().where(
-        Tasting.brew_id == Brew.id,
-        Tasting.binned_at.is_(None),
-        Tasting.text_search.contains(word, autoescape=True),
-    )
-
-
-def read_one(session: Session, brew_id: int) -> ReadBrew:
-    """One brew as lists show it, in the bin or not; it must exist."""
-    return read_brews(session, [session.execute(_rows().where(Brew.id == brew_id)).one()])[0]
+def newest_ids(session: Session, most: int, *of: ColumnElement[bool]) -> Sequence[int]:
+    """The latest brews that `of` holds for, those in the bin left out."""
+    query = select(Brew.id).where(Brew.binned_at.is_(None), *of)
+    newest = query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(most)
+    return session.scalars(newest).all()
 
 
 def brew_to_change(session: Session, brew_id: int) -> Brew | None:
@@ -172,12 +118,9 @@ def brew_page(session: Session, brew_id: int) -> Brew | None:
     return session.scalars(query).first()
 
 
-def last_brew_id(session: Session, bag_id: int | None = None) -> int | None:
-    """The newest brew, of one bag if named."""
-    query = select(Brew.id).where(Brew.binned_at.is_(None))
-    if bag_id is not None:
-        query = query.where(Brew.bag_id == bag_id)
-    return session.scalar(query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(1))
+def last_brew_id(session: Session, *of: ColumnElement[bool]) -> int | None:
+    """The newest brew that `of` holds for."""
+    return next(iter(newest_ids(session, 1, *of)), None)
 
 
 def photo_alt(session: Session, brew_id: int) -> str | None:
@@ -211,18 +154,3 @@ def saved_comparisons(session: Session, brew_id: int) -> list[Row[*tuple[Any, ..
         .limit(20)
     )
     return list(session.execute(query))
-
-
-def search_choices(session: Session, form: SearchForm) -> None:
-    """Fill the search's lists: what is in use now, and whatever the address already names."""
-    bags = open_bags(session, also=_named(form.bag.data))
-    recipes = {row.recipe_id: row.name for row in pickable_revisions(session)}
-    hand = on_hand(session, also=_named(form.filter.data))
-    any_of: dict[Any, str] = {"": "any"}
-    form.bag.choices = any_of | {row.id: row.bean_name for row in bags}
-    form.recipe.choices = any_of | recipes
-    form.filter.choices = any_of | {row.filter_id: row.name for row in hand}
-
-
-def _named(row_id: int | None) -> list[int]:
-    return [row_id] if row_id else []

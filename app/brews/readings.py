@@ -73,11 +73,7 @@ def reading_of(row: Any, learned: Learned) -> Reading:
 def learned(session: Session) -> Learned:
     """What the journal's measured brews teach, read once for each state of the journal."""
     db = database()
-    version = db.version
-    if db.learned is None or db.learned[0] != version:
-        db.learned = (version, learn_from(_measured_rows(session)))
-    kept: Learned = db.learned[1]
-    return kept
+    return db.while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
 
 
 def learn_from(rows: Iterable[Any]) -> Learned:

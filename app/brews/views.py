@@ -30,6 +30,7 @@ from .checking import check
 from .forms import BrewForm, SearchForm, ratio_line
 from .saving import add_brew, change_brew, keep_photo
 from .sayings import open_rows, sayings
+from .search import search_choices, search_page
 
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
@@ -40,15 +41,15 @@ Answer = str | BaseResponse | tuple[str, int]
 def index() -> str:
     session = reading()
     form = SearchForm(request.args)
-    queries.search_choices(session, form)
+    search_choices(session, form)
     form.validate()
-    page = queries.search_page(session, form, request.args)
+    page = search_page(session, form, request.args)
     kept = {k: v for k, v in request.args.items() if v and k in form.data}
     return render_template(
         "brews/index.html",
         form=form,
         page=page,
-        brews=queries.read_brews(session, list(page.rows)),
+        brews=queries.read_brews(session, [row.id for row in page.rows]),
         kept=kept,
         choose="choose" in request.args,
     )
@@ -62,7 +63,7 @@ def show(brew_id: int) -> str:
     return render_template(
         "brews/show.html",
         brew=brew,
-        read=queries.read_one(session, brew_id),
+        read=queries.read_brews(session, [brew_id])[0],
         tastings=tastings_of_brews(session, [brew_id]).get(brew_id, []),
         comparisons=queries.saved_comparisons(session, brew_id),
         photo_alt=queries.photo_alt(session, brew_id),

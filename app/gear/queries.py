@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from ..brews.queries import ReadBrew, brew_rows, read_brews
+from ..brews.queries import ReadBrew, newest_ids, read_brews
 from ..models import Bag, Bean, Brew, Brewer, Grinder, Water
 
 MOST_COUNTED = 200
@@ -43,13 +43,7 @@ def listed(session: Session, gear: Gear, used: Used) -> Sequence[Any]:
 
 def latest_brews(session: Session, used: Used, row_id: int) -> list[ReadBrew]:
     """The newest brews whose column `used` points at a row."""
-    query = (
-        brew_rows()
-        .where(used == row_id)
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(LATEST_BREWS)
-    )
-    return read_brews(session, list(session.execute(query)))
+    return read_brews(session, newest_ids(session, LATEST_BREWS, used == row_id))
 
 
 def latest_settings(session: Session, grinder_id: int) -> Sequence[Any]:

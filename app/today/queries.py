@@ -10,7 +10,6 @@ from typing import Any
 from sqlalchemy import Row, Select, null, select
 from sqlalchemy.orm import Session
 
-from ..brews.queries import brew_rows
 from ..filters.uses import OnHand
 from ..models import (
     Bag,
@@ -29,17 +28,11 @@ SHOWN = 4
 MOST_OF_A_KIND = 50
 
 
-def latest(session: Session) -> list[Row[*tuple[Any, ...]]]:
-    newest = brew_rows().order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(SHOWN)
-    return list(session.execute(newest))
-
-
 def first_steps(session: Session) -> dict[str, bool]:
     """Which of the first steps are done in a journal without a brew."""
     asked: dict[str, Any] = {"bag": Bag, "brewer": Brewer, "pack": FilterPack}
     return {
-        name: session.scalar(select(model.id).limit(1)) is not None
-        for name, model in asked.items()
+        name: session.scalar(select(model.id).limit(1)) is not None for name, model in asked.items()
     }
 
 

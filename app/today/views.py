@@ -6,7 +6,7 @@ from flask import Blueprint, current_app, render_template
 
 from .. import clock
 from ..bags.queries import open_bags
-from ..brews.queries import read_brews
+from ..brews.queries import newest_ids, read_brews
 from ..config import Config
 from ..database import reading
 from ..filters.uses import on_hand
@@ -19,7 +19,7 @@ pages = Blueprint("today", __name__)
 @pages.get("/")
 def index() -> str:
     session = reading()
-    brews = read_brews(session, queries.latest(session))
+    brews = read_brews(session, newest_ids(session, queries.SHOWN))
     if not brews:
         config: Config = current_app.config["JOURNAL"]
         return render_template(

@@ -1,0 +1,98 @@
+"""The searched list of brews, a page at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+
+from sqlalchemy import ColumnElement, Row, exists, select
+from sqlalchemy.orm import Session
+
+from ..bags.queries import open_bags
+from ..database import database
+from ..fields import search_text
+from ..filters.uses import on_hand
+from ..keyset import Page, read_page
+from ..models import Bag, Bean, Brew, FilterUse, RecipeRevision, Tasting
+from ..recipes.queries import pickable_revisions
+from .forms import SearchForm
+
+MOST_WORDS = 8
+
+
+def search_page(
+    session: Session, form: SearchForm, args: Mapping[str, str]
+) -> Page[Row[int, datetime]]:
+    """One page of what the form asks for: ids and moments, newest first."""
+    query = select(Brew.id, Brew.brewed_at).where(Brew.binned_at.is_(None))
+    moment, row_id = Brew.brewed_at, Brew.id
+    if form.filter.data:
+        # The filter's own index is in the list's order already.
+        query = query.join(FilterUse, FilterUse.brew_id == Brew.id)
+        query = query.where(FilterUse.filter_id == form.filter.data)
+        moment, row_id = FilterUse.brewed_at, FilterUse.brew_id
+    return read_page(
+        lambda narrowed: session.execute(narrowed).all(),
+        query.where(*_narrowed(session, form)),
+        moment,
+        row_id,
+        lambda row: (row.brewed_at, row.id),
+        args,
+    )
+
+
+def _narrowed(session: Session, form: SearchForm) -> list[ColumnElement[bool]]:
+    wanted: list[ColumnElement[bool]] = []
+    if form.bag.data:
+        wanted.append(Brew.bag_id == form.bag.data)
+    if form.recipe.data:
+        of_recipe = select(RecipeRevision.id).where(RecipeRevision.recipe_id == form.recipe.data)
+        wanted.append(Brew.revision_id.in_(of_recipe))
+    if form.since.data:
+        wanted += [Brew.brewed_on >= form.since.data, Brew.brewed_at >= _midnight(form.since, -1)]
+    if form.until.data:
+        wanted += [Brew.brewed_on <= form.until.data, Brew.brewed_at <= _midnight(form.until, 2)]
+    if form.q.data and not form.q.errors:
+        wanted += [_says(session, word) for word in search_text(form.q.data).split()[:MOST_WORDS]]
+    return wanted
+
+
+def _midnight(field: Any, days: int) -> datetime:
+    """A moment that surely lies outside the day in every zone, so the time index is of use."""
+    day: date = field.data
+    return datetime.combine(day + timedelta(days=days), time(), UTC)
+
+
+def _says(session: Session, word: str) -> ColumnElement[bool]:
+    """The word stands in the brew's note, a tasting of it, or the bean's names."""
+    names = database().while_unchanged(session, "bean names", lambda: _bean_names(session))
+    beans = [bean_id for bean_id, name in names.items() if word in name]
+    tasted_as = exists().where(
+        Tasting.brew_id == Brew.id,
+        Tasting.binned_at.is_(None),
+        Tasting.text_search.contains(word, autoescape=True),
+    )
+    of_bean = Brew.bag_id.in_(select(Bag.id).where(Bag.bean_id.in_(beans)))
+    return Brew.note_search.contains(word, autoescape=True) | of_bean | tasted_as
+
+
+def _bean_names(session: Session) -> dict[int, str]:
+    """Folded here, since the database folds English letters only."""
+    beans = session.execute(select(Bean.id, Bean.name, Bean.roaster, Bean.origin))
+    return {bean.id: search_text(*bean[1:]) for bean in beans}
+
+
+def search_choices(session: Session, form: SearchForm) -> None:
+    """Fill the search's lists: what is in use now, and whatever the address already names."""
+    bags = open_bags(session, also=_named(form.bag.data))
+    recipes = {row.recipe_id: row.name for row in pickable_revisions(session)}
+    hand = on_hand(session, also=_named(form.filter.data))
+    any_of: dict[Any, str] = {"": "any"}
+    form.bag.choices = any_of | {row.id: row.bean_name for row in bags}
+    form.recipe.choices = any_of | recipes
+    form.filter.choices = any_of | {row.filter_id: row.name for row in hand}
+
+
+def _named(row_id: int | None) -> list[int]:
+    return [row_id] if row_id else []
