@@ -45,7 +45,8 @@ def postgres_server() -> Iterator[str]:
         yield SERVER
         return
     if postgres.programs() is None:
-        pytest.skip("PostgreSQL's server is not installed on this machine")
+        missing = "PostgreSQL's server is not installed on this machine"
+        pytest.fail(missing) if SERVER else pytest.skip(missing)
     with postgres.private_server() as address:
         yield address
 
@@ -81,6 +82,23 @@ def config(request: pytest.FixtureRequest, tmp_path: Path) -> Config:
         return file
     address = request.getfixturevalue("postgres_url")
     return Config(url=address, home=tmp_path, secret_key="for tests only")  # noqa: S106
+
+
+@pytest.fixture(scope="module")
+def shared_config(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Config]:
+    """One journal for a whole module, for tests that send it hundreds of things."""
+    home = tmp_path_factory.mktemp("shared")
+    with ExitStack() as stack:
+        if SERVER:
+            server = request.getfixturevalue("postgres_server")
+            template = request.getfixturevalue("postgres_template")
+            url = stack.enter_context(postgres.database(server, template))
+        else:
+            shutil.copyfile(request.getfixturevalue("sqlite_template"), home / "journal.db")
+            url = f"sqlite:///{home / 'journal.db'}"
+        yield Config(url=url, home=home, secret_key="for tests only")  # noqa: S106
 
 
 @pytest.fixture

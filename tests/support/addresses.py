@@ -10,12 +10,14 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from app.models import (
+    BlindTest,
     Brew,
     Filter,
     FilterUse,
     Recipe,
     SideBySide,
     Tasting,
+    Trial,
 )
 
 NO_PAGES = {"static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two"}
@@ -39,6 +41,8 @@ ROWS: dict[str, Select[Any]] = {
     "brewer_id": _busiest(Brew.brewer_id),
     "grinder_id": _busiest(Brew.grinder_id).where(Brew.grinder_id.is_not(None)),
     "water_id": _busiest(Brew.water_id).where(Brew.water_id.is_not(None)),
+    "test_id": select(func.max(BlindTest.id)),
+    "trial_id": select(func.max(Trial.id)),
     "saved_id": select(func.max(SideBySide.id)),
     "brew_a": select(SideBySide.brew_a_id).order_by(SideBySide.id.desc()).limit(1),
     "brew_b": select(SideBySide.brew_b_id).order_by(SideBySide.id.desc()).limit(1),

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date
 from itertools import pairwise
 
-from app.models import Brew, Filter
+from app.models import BlindTaster, BlindTest, Brew, Filter, Taster, Trial
 
+from .clock import NOON
 from .factories import Make
 
 PLAIN = "Plum & tea"
@@ -40,7 +41,28 @@ def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
     for one, other in pairwise(made):
         make.side_by_side(one, other, preference="b", note=words)
     make.photo(made[0], b"\xff\xd8\xff\xd9", alt=words)
+    _blind_test(make, words, made, taster)
     return made
+
+
+def _blind_test(make: Make, words: str, made: list[Brew], taster: Taster) -> None:
+    """An open test between the first two brews, with a trial that is served and not answered."""
+    test = make.save(
+        BlindTest(
+            entry_key=f"test of brew {made[0].id}", title=words, made_at=NOON, note=words,
+            a_words=words, a_brew_id=made[0].id, b_words=words, b_brew_id=made[-1].id,
+            claim="these cups", brewing="fresh pair each trial", method="triangle",
+            pouring="helper", rule="every morning", p_d=0.4,
+        )
+    )  # fmt: skip
+    make.save(BlindTaster(test_id=test.id, taster_id=taster.id, joined_at=NOON))
+    make.save(
+        Trial(
+            test_id=test.id, taster_id=taster.id, number=1, pouring="helper", cups="ABA",
+            codes="417 902 655", brewed_first="A", drawn_at=NOON, claimed_at=NOON,
+            poured_by="a" * 64, served_at=NOON, note=words,
+        )
+    )  # fmt: skip
 
 
 def _stack(papers: list[Filter], number: int) -> list[Filter]:

@@ -6,6 +6,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from app.config import Config
 from tests.support.page import text
 
 PLACES = (
@@ -41,8 +42,10 @@ def test_an_empty_place_offers_a_first_step(client: FlaskClient, app: Flask, end
     assert len(text(main).split()) > 8
 
 
-def test_the_first_page_offers_the_demo_household(client: FlaskClient) -> None:
-    assert 'action="/demo"' in client.get("/").text
+def test_the_first_page_offers_the_demo_household(client: FlaskClient, config: Config) -> None:
+    """Beside a journal in a file; a shared one on a server is no place for it."""
+    offered = 'action="/demo"' in client.get("/").text
+    assert offered == (config.sqlite_path is not None)
 
 
 def test_a_row_that_is_not_there_is_said_so(client: FlaskClient, app: Flask) -> None:

@@ -1,0 +1,180 @@
+"""Whatever is sent to any address, the answer is a page: never a fault of the program.
+
+Each address gets ODDCUP_TEST_EXAMPLES mutations (15 unless set) of the form that its page
+offers. This finds faults that random slips reach; it does not prove that there are none.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from sqlalchemy.orm import Session
+
+from app import create_app
+from app.config import Config
+from app.database import Database
+from app.models import Base
+from tests.support.addresses import pages
+from tests.support.factories import Make
+from tests.support.hostile import LONG, encoded, fillings, queries, values
+from tests.support.household import furnish
+from tests.support.page import Values, read
+
+EXAMPLES = int(os.environ.get("ODDCUP_TEST_EXAMPLES", "15"))
+OPENS_A_SERVER = "today.demo"
+URLENCODED = "application/x-www-form-urlencoded"
+bounded = settings(
+    max_examples=EXAMPLES,
+    deadline=None,
+    database=None,
+    derandomize="ODDCUP_TEST_EXAMPLES" not in os.environ,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+
+
+@dataclass
+class Site:
+    """A furnished journal, what its pages offer to send, and what their addresses take."""
+
+    app: Flask
+    client: FlaskClient
+    forms: dict[str, Values] = field(default_factory=dict)
+    asked: list[str] = field(default_factory=list)
+
+    def endpoint_of(self, path: str) -> str:
+        adapter = self.app.url_map.bind("127.0.0.1")
+        return str(adapter.match(path, method="POST")[0])
+
+
+def _endpoints(method: str) -> list[str]:
+    """Named when the tests are collected, so that each is a test of its own."""
+    app = create_app(Config(url="sqlite://", home=Path(), secret_key="for tests only"))  # noqa: S106
+    return sorted(
+        rule.endpoint
+        for rule in app.url_map.iter_rules()
+        if method in (rule.methods or ()) and rule.endpoint != OPENS_A_SERVER
+    )
+
+
+@pytest.fixture(scope="module")
+def site(shared_config: Config) -> Iterator[Site]:
+    app = create_app(shared_config)
+    app.config.update(TESTING=True, PROPAGATE_EXCEPTIONS=False, WTF_CSRF_ENABLED=False)
+    journal: Database = app.extensions["oddcup_database"]
+    furnish(Make(journal))
+    made = Site(app, app.test_client())
+    with Session(journal.reader) as session:
+        addresses = pages(app, session)
+    asked: set[str] = set()
+    for path in addresses.values():
+        html = made.client.get(path).text
+        asked |= set(re.findall(r"[?&;](\w+)=", html))
+        for attributes, offered in read(html).forms:
+            _note_form(made, asked, attributes, offered, path)
+    made.asked = sorted(asked)
+    yield made
+    journal.dispose()
+
+
+def _note_form(
+    made: Site, asked: set[str], attributes: dict[str, str], offered: Values, path: str
+) -> None:
+    if attributes.get("method", "get").lower() == "post":
+        action = attributes.get("action") or path
+        made.forms.setdefault(made.endpoint_of(action.partition("?")[0]), offered)
+    else:
+        asked.update(offered)
+
+
+@pytest.fixture
+def nothing_binned(site: Site) -> None:
+    journal: Database = site.app.extensions["oddcup_database"]
+    with Session(journal.writer) as session, session.begin():
+        for table in Base.metadata.sorted_tables:
+            if "binned_at" in table.columns:
+                session.execute(table.update().values(binned_at=None))
+
+
+def _path(site: Site, endpoint: str, data: st.DataObject) -> str:
+    rule = next(site.app.url_map.iter_rules(endpoint))
+    ids = st.sampled_from([1, 1, 1, 2, 2, 3, 999999999])
+    with site.app.test_request_context():
+        return site.app.url_for(endpoint, **{name: data.draw(ids) for name in rule.arguments})
+
+
+@pytest.mark.usefixtures("nothing_binned")
+@pytest.mark.parametrize("endpoint", _endpoints("POST"))
+def test_no_form_can_cause_a_fault(endpoint: str, site: Site) -> None:
+    offered = site.forms.get(endpoint, {})
+
+    @bounded
+    @given(st.data())
+    def send(data: st.DataObject) -> None:
+        path = _path(site, endpoint, data)
+        body = encoded(data.draw(fillings(offered)))
+        answer = site.client.post(path, data=body, content_type=URLENCODED)
+        assert answer.status_code < 500, f"{path} {body[:500]}"
+
+    send()
+
+
+@pytest.mark.parametrize("endpoint", _endpoints("GET"))
+def test_no_address_can_cause_a_fault(endpoint: str, site: Site) -> None:
+    @bounded
+    @given(st.data())
+    def look(data: st.DataObject) -> None:
+        path = f"{_path(site, endpoint, data)}?{encoded(data.draw(queries(site.asked)))}"
+        answer = site.client.get(path)
+        assert answer.status_code < 500, path[:500]
+        answer.close()
+
+    look()
+
+
+@bounded
+@given(tail=values)
+def test_no_made_up_address_can_cause_a_fault(site: Site, tail: str) -> None:
+    quoted = encoded([(tail, "")])
+    for start in ("/", "/brews/", "/brews/1/", "/static/", "/side-by-side/1/", "/vendor/plotly-"):
+        answer = site.client.get(start + quoted)
+        assert answer.status_code < 500, start + quoted
+        answer.close()
+
+
+@bounded
+@given(zone=st.one_of(values, st.sampled_from(["Asia/Kathmandu", "Etc/GMT+12"])))
+def test_no_zone_told_by_the_browser_can_cause_a_fault(site: Site, zone: str) -> None:
+    header = {"Cookie": f"zone={encoded([(zone, '')])[:-1]}"}
+    for path in ("/", "/brews/new", "/brews/1"):
+        assert site.client.get(path, headers=header).status_code == 200
+
+
+@pytest.mark.parametrize("kind", ["application/json", "text/plain", "multipart/form-data", ""])
+@pytest.mark.parametrize("body", [b"", b"{}", b"\xff\xfe\x00", b"--x\r\nContent-Disposition: x"])
+def test_no_kind_of_body_can_cause_a_fault(site: Site, kind: str, body: bytes) -> None:
+    for boundary in ("", "; boundary=x", "; boundary="):
+        answer = site.client.post("/brews/new", data=body, content_type=kind + boundary)
+        assert answer.status_code in (400, 413, 415, 422)
+
+
+def test_a_body_beyond_all_bounds_is_refused(site: Site) -> None:
+    note = "note=" + LONG * 1100
+    assert site.client.post("/brews/new", data=note, content_type=URLENCODED).status_code == 413
+
+
+def test_every_page_with_a_form_gave_it(site: Site) -> None:
+    """Else the tests above would send little that means something."""
+    rules = list(site.app.url_map.iter_rules())
+    shown = {rule.rule for rule in rules if "GET" in (rule.methods or ())}
+    sent = {r.endpoint for r in rules if "POST" in (r.methods or ()) and r.rule in shown}
+    assert sent - set(site.forms) == set()
+    assert all(len(site.forms[endpoint]) > 1 for endpoint in sent)
