@@ -73,6 +73,13 @@ def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Triple = HALF_LI
     )
 
 
+def together(cups: Sequence[Ranged]) -> Ranged:
+    """Caffeine (mg) of several cups; ends add up to ends, so the range is the widest there is."""
+    return Ranged(
+        sum(cup.value for cup in cups), sum(cup.low for cup in cups), sum(cup.high for cup in cups)
+    )
+
+
 def _left(rate: float, hours: float) -> float:
     return exp(-rate * hours)
 
@@ -85,7 +92,7 @@ def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple
     day_limit = PREGNANCY_DAY_LIMIT_MG if pregnant_or_nursing else DAY_LIMIT_MG
     who = "while pregnant or nursing" if pregnant_or_nursing else "for most healthy adults"
     said = []
-    day = Ranged(*(sum(getattr(cup, part) for cup in cups) for part in ("value", "low", "high")))
+    day = together(cups)
     if day.high > day_limit:
         verb = "is above" if day.low > day_limit else "may be above"
         said.append(f"This day {verb} the {day_limit:.0f} mg of EFSA 2015 {who}.")

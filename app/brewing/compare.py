@@ -36,6 +36,11 @@ class Expected:
 ARABICA = BeanFacts()
 
 
+def price_per_kg(price: float | None, net_g: float | None) -> float | None:
+    """Price of a kilogram from the price of a bag and its net weight, where both are known."""
+    return None if price is None or not net_g else 1000.0 * price / net_g
+
+
 def expect(
     cup: Cup,
     beans: BeanFacts = ARABICA,

@@ -44,6 +44,10 @@ class Ranged:
     low: float
     high: float
 
+    def triple(self) -> tuple[float, float, float]:
+        """(value, low, high)."""
+        return self.value, self.low, self.high
+
     def times(self, factor: float) -> "Ranged":
         """A part or a multiple of it; ``factor`` is zero or more."""
         return Ranged(self.value * factor, self.low * factor, self.high * factor)

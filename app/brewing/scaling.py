@@ -23,6 +23,7 @@ class PlannedStep:
     grams: float | None = None
     starts_s: int | None = None
     lasts_s: int | None = None
+    note: str = ""
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,10 @@ class Mix:
     hardness_mg_l: float
     alkalinity_mg_l: float
 
+    def parts(self, total_g: float) -> tuple[float, float]:
+        """Grams of the first and the second water in ``total_g`` of the mixture."""
+        return self.share_first * total_g, (1.0 - self.share_first) * total_g
+
 
 def convert_hardness(value: float, from_unit: str, to_unit: str) -> float:
     """Hardness (or alkalinity) in another of ``HARDNESS_UNITS``.

@@ -76,6 +76,7 @@ function drawAll() {
 }
 
 drawAll();
+document.addEventListener("figures", drawAll);
 for (const query of ["(prefers-color-scheme: dark)", "print"]) {
   matchMedia(query).addEventListener("change", drawAll);
 }

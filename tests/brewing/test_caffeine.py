@@ -86,3 +86,9 @@ def test_certain_and_possible_excess_read_differently():
 def test_what_cannot_be_gets_a_sentence(call, sentence):
     with pytest.raises(ValueError, match=sentence):
         call()
+
+
+def test_several_cups_add_up_end_by_end():
+    both = caffeine.together([Ranged(100, 80, 130), Ranged(50, 40, 65)])
+    assert (both.value, both.low, both.high) == (150, 120, 195)
+    assert caffeine.together([]) == Ranged(0, 0, 0)

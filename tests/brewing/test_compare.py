@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.brewing.compare import BeanFacts, expect, notice
+from app.brewing.compare import BeanFacts, expect, notice, price_per_kg
 from app.brewing.estimate import Cup, read_cup
 
 STRONG = Cup("pressed immersion", 30, 100, bypass_g=100, steep_s=42, water_temp_c=93)
@@ -49,3 +49,9 @@ def test_a_brewer_without_a_model_has_a_wide_guess_at_caffeine():
 def test_a_negative_price_is_refused():
     with pytest.raises(ValueError, match="Price per kg must be between"):
         expect(FULL, BeanFacts(price_per_kg=-1))
+
+
+def test_a_kilogram_costs_what_its_bag_says():
+    assert price_per_kg(9.5, 250.0) == pytest.approx(38.0)
+    assert price_per_kg(None, 250.0) is None
+    assert price_per_kg(9.5, None) is None

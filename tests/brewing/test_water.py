@@ -83,3 +83,10 @@ def test_what_cannot_be_gets_a_sentence(call, sentence):
 def test_every_pair_of_units_converts():
     for one, other in product(water.HARDNESS_UNITS, repeat=2):
         assert water.convert_hardness(1, one, other) > 0
+
+
+def test_parts_of_a_mixture_add_up_to_it():
+    mixed = water.mix_to_hardness((250.0, 180.0), (0.0, 0.0), 50.0)
+    first, second = mixed.parts(1000.0)
+    assert (first, second) == pytest.approx((200.0, 800.0))
+    assert (first * 250.0 + second * 0.0) / 1000.0 == pytest.approx(50.0)

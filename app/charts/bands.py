@@ -1,0 +1,42 @@
+"""A curve with the band it may lie in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from .cups import Figure, Triple
+
+BAND = "var(--line)"
+CURVE = "var(--series-1)"
+
+
+def band_and_curve(
+    x: Sequence[Any], values: Sequence[Triple], name: str, band: str, digits: int
+) -> list[Figure]:
+    """The band below, the curve of the best values on it."""
+    low, high = ([round(value[end], digits) for value in values] for end in (1, 2))
+    edge: Figure = {"type": "scatter", "mode": "lines", "x": list(x), "line": {"width": 0},
+                    "hoverinfo": "skip"}  # fmt: skip
+    return [
+        edge | {"y": high, "showlegend": False},
+        edge | {"y": low, "fill": "tonexty", "fillcolor": BAND, "name": band},
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "x": list(x),
+            "y": [round(value[0], digits) for value in values],
+            "line": {"color": CURVE, "width": 3},
+            "name": name,
+        },
+    ]
+
+
+def mark(x: Any, text: str, *, side: str = "left") -> tuple[Figure, Figure]:
+    """A thin upright line with words at its top: a shape and an annotation."""
+    line = {"color": "var(--line-strong)", "width": 1.5, "dash": "dot"}
+    shape = {"type": "line", "xref": "x", "yref": "paper", "x0": x, "x1": x, "y0": 0, "y1": 1,
+             "line": line}  # fmt: skip
+    words = {"x": x, "yref": "paper", "y": 1, "yanchor": "top", "xanchor": side, "text": text,
+             "showarrow": False, "font": {"color": "var(--ink-soft)", "size": 12}}  # fmt: skip
+    return shape, words

@@ -1,0 +1,193 @@
+"""What the worksheets read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from sqlalchemy import Row, Select, func, or_, select
+from sqlalchemy.orm import Session
+
+from ..brews.readings import READING_COLUMNS
+from ..models import Bag, Bean, Brew, Brewer, FilterPack, Grinder, Recipe, RecipeRevision, Water
+from ..recipes.queries import is_latest
+
+RECIPES_OFFERED = 12
+BREWS_OFFERED = 8
+MOST_MEASURED = 120
+MOST_CUPS_A_DAY = 60
+
+Rows = Sequence[Row[*tuple[Any, ...]]]
+
+
+def recipes_to_start_from(session: Session) -> Rows:
+    """The latest revisions of recipes, newest first: revision_id, name, number, amounts."""
+    query = (
+        select(
+            RecipeRevision.id.label("revision_id"),
+            Recipe.name,
+            RecipeRevision.number,
+            RecipeRevision.dose_g,
+            RecipeRevision.water_g,
+            RecipeRevision.bypass_g,
+            RecipeRevision.ice_g,
+        )
+        .join(Recipe, Recipe.id == RecipeRevision.recipe_id)
+        .where(Recipe.binned_at.is_(None), is_latest())
+        .order_by(RecipeRevision.made_at.desc(), RecipeRevision.id.desc())
+        .limit(RECIPES_OFFERED)
+    )
+    return session.execute(query).all()
+
+
+def brews_to_start_from(session: Session) -> Rows:
+    """The latest brews: id, day, bean and amounts."""
+    query = (
+        select(
+            Brew.id,
+            Brew.brewed_on,
+            Bean.name,
+            Brew.dose_g,
+            Brew.water_g,
+            Brew.bypass_g,
+            Brew.ice_g,
+        )
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(Brew.binned_at.is_(None))
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+        .limit(BREWS_OFFERED)
+    )
+    return session.execute(query).all()
+
+
+def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | None:
+    """A brew and the name of its bean."""
+    query = (
+        select(Brew, Bean.name)
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(Brew.id == brew_id)
+    )
+    found = session.execute(query).one_or_none()
+    return None if found is None else (found[0], found[1])
+
+
+def latest_number(session: Session, recipe_id: int) -> tuple[int, int]:
+    """Id and number of a recipe's newest revision."""
+    query = (
+        select(RecipeRevision.id, RecipeRevision.number)
+        .where(RecipeRevision.recipe_id == recipe_id)
+        .order_by(RecipeRevision.number.desc())
+        .limit(1)
+    )
+    row = session.execute(query).one()
+    return row.id, row.number
+
+
+def usual_gear(session: Session) -> tuple[int | None, int | None]:
+    """Brewer and grinder of the newest brew."""
+    query = select(Brew.brewer_id, Brew.grinder_id).where(Brew.binned_at.is_(None))
+    newest = session.execute(query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(1)).first()
+    return (None, None) if newest is None else (newest.brewer_id, newest.grinder_id)
+
+
+def brewers(session: Session, kept: int | None) -> Rows:
+    """Brewers by name, and one that is kept even if it is in the bin."""
+    query = select(
+        Brewer.id, Brewer.name, Brewer.kind, Brewer.capacity_g, Brewer.capacity_dose_g
+    ).where(or_(Brewer.binned_at.is_(None), Brewer.id == kept))
+    return session.execute(query.order_by(func.lower(Brewer.name), Brewer.id)).all()
+
+
+def grinders(session: Session, kept: int | None) -> list[tuple[int, str]]:
+    query = select(Grinder.id, Grinder.name)
+    query = query.where(or_(Grinder.binned_at.is_(None), Grinder.id == kept))
+    rows = session.execute(query.order_by(func.lower(Grinder.name), Grinder.id))
+    return [(row.id, row.name) for row in rows]
+
+
+def waters(session: Session) -> Rows:
+    """Waters whose hardness is known, by name."""
+    query = select(Water.id, Water.name, Water.hardness_mg_l, Water.alkalinity_mg_l)
+    query = query.where(Water.binned_at.is_(None), Water.hardness_mg_l.is_not(None))
+    return session.execute(query.order_by(func.lower(Water.name), Water.id)).all()
+
+
+def packs(session: Session) -> Sequence[FilterPack]:
+    """Packs with a price, the newest first."""
+    query = select(FilterPack).where(
+        FilterPack.binned_at.is_(None), FilterPack.price_minor.is_not(None)
+    )
+    return session.scalars(query.order_by(FilterPack.id.desc()).limit(BREWS_OFFERED)).all()
+
+
+def pack(session: Session, pack_id: int) -> FilterPack | None:
+    return session.get(FilterPack, pack_id)
+
+
+def bag_facts(session: Session, bag_id: int) -> Any:
+    """Price, net weight and kind of beans of one bag."""
+    query = (
+        select(
+            Bag.price_minor,
+            Bag.currency,
+            Bag.net_g,
+            Bean.name,
+            Bean.robusta_pct,
+            Bean.decaf,
+        )
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(Bag.id == bag_id)
+    )
+    return session.execute(query).one_or_none()
+
+
+def cups_since(session: Session, day: date) -> Rows:
+    """Brews from the day before one on, oldest first, with what a reading and caffeine need."""
+    query = (
+        select(
+            Brew.id,
+            Brew.brewed_at,
+            Brew.brewed_on,
+            Bean.name,
+            Bean.robusta_pct,
+            Bean.decaf,
+            *READING_COLUMNS,
+        )
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .join(Brewer, Brewer.id == Brew.brewer_id)
+        .where(Brew.binned_at.is_(None), Brew.brewed_on >= day - timedelta(days=1))
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+        .limit(MOST_CUPS_A_DAY)
+    )
+    return session.execute(query).all()[::-1]
+
+
+def measured_at(session: Session, brewer_id: int, grind: str) -> Rows:
+    """Measured and timed brews of one brewer at a grind, the newest of them."""
+    query = _measured().where(
+        Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None)
+    )
+    return session.execute(query.limit(MOST_MEASURED)).all()
+
+
+def measured_brews(session: Session, most: int) -> Rows:
+    """Measured brews, newest first, with the names of what they were made with."""
+    return session.execute(_measured().limit(most)).all()
+
+
+def _measured() -> Select[*tuple[Any, ...]]:
+    return (
+        select(
+            Brew.id,
+            Brew.brewed_on,
+            Brewer.name.label("brewer_name"),
+            *READING_COLUMNS,
+        )
+        .join(Brewer, Brewer.id == Brew.brewer_id)
+        .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
+        .order_by(Brew.brewed_at.desc())
+    )

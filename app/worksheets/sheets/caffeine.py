@@ -1,0 +1,142 @@
+"""Caffeine of today's cups, and what is left of it through the day; only where it is wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy.orm import Session
+from wtforms.form import BaseForm
+
+from ... import clock
+from ...brewing.caffeine import cautions, left_mg, together
+from ...brewing.compare import BeanFacts, expect
+from ...brewing.cup import Ranged
+from ...brews.readings import Learned, cup_of
+from ...charts.caffeine_day import caffeine_day
+from ...fields import NumberField
+from .. import queries
+from ..proposal import Proposal
+from ..showing import read_address
+
+SHARE_PCT = (0.0, 100.0)
+STEP = timedelta(minutes=20)
+HOUR_S = 3600.0
+
+
+@dataclass(frozen=True)
+class DayCup:
+    """One of today's brews: what it may hold in all, and what was drunk of it."""
+
+    id: int
+    name: str
+    at: datetime
+    brewed_mg: Ranged
+    drunk_mg: Ranged
+
+
+@dataclass(frozen=True)
+class Left:
+    """Caffeine in the body at a moment; `ahead` when that moment is still to come."""
+
+    at: datetime
+    mg: Ranged
+    ahead: bool
+
+
+@dataclass(frozen=True)
+class Day:
+    """Today's cups and their sum; `left` from the first cup to midnight counts yesterday's too."""
+
+    cups: Sequence[DayCup]
+    total: Ranged
+    now: Ranged
+    left: Sequence[Left]
+    cautions: Sequence[str]
+    expecting: bool
+    zone: str
+    yesterday: int
+    figure: dict[str, Any]
+    proposals: Sequence[Proposal] = ()
+
+
+def rows_of_today(session: Session) -> tuple[list[Any], list[Any]]:
+    """Yesterday's brews and today's, oldest first."""
+    today = clock.today()
+    rows = queries.cups_since(session, today)
+    before = [row for row in rows if row.brewed_on < today]
+    return before, [row for row in rows if row.brewed_on == today]
+
+
+def share_form(rows: Sequence[Any]) -> BaseForm:
+    """For each brew of today the share of it that was drunk."""
+    fields: dict[str, Any] = {
+        f"share_{row.id}": NumberField(
+            f"Drunk of {row.name}", bounds=SHARE_PCT, unit="%", default=100.0
+        )
+        for row in rows
+    }
+    form = BaseForm(fields)
+    form.process()
+    read_address(form)
+    return form
+
+
+def day_of(
+    form: BaseForm, before: Sequence[Any], rows: Sequence[Any], learned: Learned, expecting: bool
+) -> Day:
+    zone, now = clock.browser_zone(), clock.now()
+    cups = [_cup(row, form[f"share_{row.id}"].data, learned) for row in rows]
+    earlier = [(row.brewed_at, _brewed_mg(row, learned)) for row in before]
+    drunk = [*earlier, *((cup.at, cup.drunk_mg) for cup in cups)]
+    times = _times(cups[0].at if cups else now, now, zone)
+    left = [Left(at, _left(drunk, at), at > now) for at in times]
+    return Day(
+        cups,
+        together([cup.drunk_mg for cup in cups]),
+        _left(drunk, now),
+        left,
+        cautions([cup.drunk_mg for cup in cups], expecting),
+        expecting,
+        zone,
+        len(before),
+        caffeine_day(
+            [_wall(one.at, zone) for one in left],
+            [one.mg.triple() for one in left],
+            _wall(now, zone),
+            [_wall(cup.at, zone) for cup in cups],
+        ),
+    )
+
+
+def _wall(at: datetime, zone: str) -> str:
+    return f"{clock.wall_time(at, zone):%Y-%m-%d %H:%M}"
+
+
+def _cup(row: Any, share_pct: float | None, learned: Learned) -> DayCup:
+    mg = _brewed_mg(row, learned)
+    share = 1.0 if share_pct is None else share_pct / 100.0
+    return DayCup(row.id, row.name, row.brewed_at, mg, mg.times(share))
+
+
+def _brewed_mg(row: Any, learned: Learned) -> Ranged:
+    calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
+    beans = BeanFacts(row.robusta_pct, row.decaf)
+    return expect(cup_of(row), beans, calibration, learned.retained.get(row.brewer_id)).caffeine_mg
+
+
+def _left(drunk: Sequence[tuple[datetime, Ranged]], at: datetime) -> Ranged:
+    return left_mg([((at - when).total_seconds() / HOUR_S, mg) for when, mg in drunk if when <= at])
+
+
+def _times(first: datetime, now: datetime, zone: str) -> list[datetime]:
+    """From the first cup to midnight, and now among them."""
+    midnight = datetime.combine(
+        clock.today() + timedelta(days=1), datetime.min.time(), ZoneInfo(zone)
+    )
+    count = max(0, int((midnight - first) / STEP))
+    steps = [first + n * STEP for n in range(count + 1)]
+    return sorted({*steps, now})

@@ -1,0 +1,116 @@
+"""A whole brew from any three of its quantities, and water for a brew already made."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from wtforms.validators import ValidationError
+
+from ...brewing import bounds
+from ...brewing.cup import Ranged, Reading
+from ...brewing.dilution import water_to_dilute
+from ...brewing.estimate import read_cup
+from ...brewing.expected import expected_extraction, expected_held
+from ...brewing.solve import LABELS, LIMITS
+from ...brewing.solve_range import solve_between
+from ...fields import NumberField
+from ..desk import Desk, HowForm, Way, way_of
+from ..proposal import Proposal, propose
+
+UNITS = {
+    "dose_g": "g", "water_g": "g", "added_g": "g", "beverage_g": "g", "ratio": "",
+    "total_ratio": "", "strength_pct": "% TDS", "brewed_strength_pct": "% TDS",
+}  # fmt: skip
+SLACK_G = 0.05
+ANY_BREW = {"dose_g": 22.0, "water_g": 240.0, "added_g": 160.0}
+
+
+def _quantity(name: str) -> NumberField:
+    return NumberField(LABELS[name], bounds=LIMITS[name], unit=UNITS[name])
+
+
+class DiluteForm(HowForm):
+    """Three quantities of a brew; or what is already in the server, and how strong it should be."""
+
+    dose_g = _quantity("dose_g")
+    water_g = _quantity("water_g")
+    added_g = _quantity("added_g")
+    beverage_g = _quantity("beverage_g")
+    ratio = _quantity("ratio")
+    total_ratio = _quantity("total_ratio")
+    strength_pct = _quantity("strength_pct")
+    brewed_strength_pct = _quantity("brewed_strength_pct")
+    capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
+    have_g = NumberField("Beverage there is", bounds=bounds.BEVERAGE_G, unit="g")
+    have_pct = NumberField("Its strength", bounds=bounds.TDS_PCT, unit="% TDS")
+    want_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        values = super().begin(desk)
+        if not desk.start.values:
+            return values | ANY_BREW
+        added = (values["bypass_g"] or 0.0) + (values["ice_g"] or 0.0)
+        return values | {"added_g": added, "beverage_g": None}
+
+    def known(self) -> dict[str, float]:
+        return {name: self[name].data for name in UNITS if self[name].data is not None}
+
+    def validate_want_pct(self, field: NumberField) -> None:
+        filled = [f.data is not None for f in (self.have_g, self.have_pct, field)]
+        if any(filled) and not all(filled):
+            raise ValidationError("All three are needed: how much, how strong, and what is wanted.")
+
+
+@dataclass(frozen=True)
+class Diluted:
+    """`ranges` by quantity, those in `given` without one; `to_add_g` for the brew there is."""
+
+    given: Mapping[str, float]
+    ranges: Mapping[str, Ranged]
+    reading: Reading
+    filled_brewer: bool
+    too_much_for_g: float | None
+    to_add_g: float | None
+    proposals: Sequence[Proposal]
+
+
+def diluted(form: DiluteForm, desk: Desk) -> Diluted:
+    way, known = way_of(form, desk), form.known()
+    fill = len(known) == 2 and "water_g" not in known and way.capacity_g is not None
+    if fill:
+        known["water_g"] = _filled_up(way, known.get("dose_g"))
+    like = form.cup(way.kind, 15.0, 250.0)  # dose and water of it do not matter
+    solved = solve_between(
+        way.formula,
+        expected_extraction(like, way.calibration),
+        expected_held(way.kind, way.retained),
+        **known,
+    )
+    best = solved.amounts
+    cup = form.cup(way.kind, best.dose_g, best.water_g, bypass_g=best.added_g)
+    plan = desk.start.plan(best.dose_g, best.water_g, best.added_g, 0.0)
+    room_g = way.room_g(best.dose_g)
+    return Diluted(
+        known,
+        solved.ranges,
+        read_cup(cup, way.calibration, way.retained),
+        fill,
+        room_g if room_g is not None and best.water_g > room_g + SLACK_G else None,
+        _to_add(form),
+        [propose(desk.start, plan, form.values(), brewer_id=way.brewer_id)],
+    )
+
+
+def _filled_up(way: Way, dose_g: float | None) -> float:
+    """The brew water that fits; for a dose not known yet, what the brewer is said to hold."""
+    room_g = way.capacity_g if dose_g is None else way.room_g(dose_g)
+    return room_g or 0.0
+
+
+def _to_add(form: DiluteForm) -> float | None:
+    if form.have_g.data is None:
+        return None
+    return water_to_dilute(form.have_pct.data, form.have_g.data, form.want_pct.data)

@@ -1,0 +1,148 @@
+"""Ice in a hot brew: how cold, how strong, and what happens while the rest of it melts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ...brewing import bounds, glass, heat
+from ...brewing.cup import Reading
+from ...brewing.estimate import read_cup
+from ...brewing.iced import ice_alone, ice_and_water
+from ...brewing.in_glass import InGlass, in_glass
+from ...brewing.sharing import CUPS
+from ...brewing.warming import ASSUMPTIONS, Moment, warming_curve
+from ...charts.ice_time import ice_time
+from ...fields import NumberField
+from ...formats import formats
+from ..desk import Desk, HowForm, way_of
+from ..proposal import Proposal, propose
+
+MINUTES = tuple(range(0, 61, 2))
+LIQUID, ICE = heat.LIQUID_C, heat.ICE_C
+ROOM_C = (0.0, 45.0)
+
+
+class IceForm(HowForm):
+    """The hot brew, the ice at hand or what it should do, and the glass. Weights are for all."""
+
+    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=22.0)
+    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=240)
+    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
+    beverage_g = NumberField("Hot beverage, weighed", bounds=bounds.BEVERAGE_G, unit="g")
+    tds_pct = NumberField("Its strength, measured", bounds=bounds.TDS_PCT, unit="% TDS")
+    hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID, unit="°C", default=78.0)
+    ice_g = NumberField("Ice at hand", bounds=bounds.ICE_G, unit="g", default=160.0)
+    ice_c = NumberField("Freezer", bounds=ICE, unit="°C", default=-18.0)
+    target_c = NumberField("Or: how cold", bounds=LIQUID, unit="°C", default=5.0)
+    target_pct = NumberField("and how strong", bounds=bounds.TDS_PCT, unit="% TDS")
+    water_c = NumberField("Cold water", bounds=LIQUID, unit="°C", default=15.0)
+    cups = NumberField("Cups it is shared between", bounds=CUPS, whole=True, default=1)
+    glass_g = NumberField("Each glass weighs", bounds=glass.GLASS_G, unit="g", default=0.0)
+    glass_c = NumberField("and starts at", bounds=LIQUID, unit="°C", default=20.0)
+    server_g = NumberField("The server weighs", bounds=glass.GLASS_G, unit="g", default=0.0)
+    server_c = NumberField("and the server starts at", bounds=LIQUID, unit="°C", default=60.0)
+    room_c = NumberField("Room", bounds=ROOM_C, unit="°C", default=22.0)
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        """What was weighed and measured of an iced brew is not of the hot one."""
+        values = super().begin(desk)
+        return values | ({"beverage_g": None, "tds_pct": None} if values.get("ice_g") else {})
+
+
+NEEDED = ("hot_c", "ice_c", "water_c", "cups", "glass_g", "glass_c", "server_g", "server_c",
+          "room_c")  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Iced:
+    """`each` is one of `cups` equal glasses, `ice_g` and `water_g` what goes into it.
+
+    `asked` tells that the ice was worked out, not given.
+    """
+
+    hot: Reading
+    cups: int
+    each: InGlass
+    ice_g: float
+    water_g: float
+    asked: bool
+    note: str | None
+    curve: Sequence[Moment]
+    proposals: Sequence[Proposal]
+    assumptions: Sequence[str] = ASSUMPTIONS
+
+    @property
+    def figure(self) -> dict[str, Any]:
+        write = formats()
+        gone = next((m.minutes for m in self.curve if not m.ice_left_g), None)
+        return ice_time(
+            [m.minutes for m in self.curve],
+            [m.strength for m in self.curve],
+            [write.shown(m.temp_c, "°C") for m in self.curve],
+            gone_after=gone if self.each.mixed.ice_left_g else None,
+            degrees=write.unit("°C"),
+        )
+
+
+def iced(form: IceForm, desk: Desk) -> Iced:
+    _fill_in(form)
+    way = way_of(form, desk)
+    cup = form.cup(
+        way.kind,
+        form.dose_g.data,
+        form.water_g.data,
+        bypass_g=form.bypass_g.data or 0.0,
+        beverage_g=form.beverage_g.data,
+        tds_pct=form.tds_pct.data,
+    )
+    hot = read_cup(cup, way.calibration, way.retained)
+    if hot.strength_pct is None or hot.beverage_g is None:
+        raise ValueError(
+            " ".join((*hot.notes, "Enter the hot beverage’s weight and its measured strength."))
+        )
+    cups: int = form.cups.data
+    hot_g = hot.beverage_g.value / cups
+    vessel = glass.glassware(
+        (form.glass_g.data, form.glass_c.data), (form.server_g.data / cups, form.server_c.data)
+    )
+    ice_g, water_g, note = _added(form, hot_g, hot.strength_pct.value, vessel)
+    ice, water = (ice_g, form.ice_c.data), (water_g, form.water_c.data)
+    each = in_glass(hot_g, form.hot_c.data, hot.strength_pct, ice, water, vessel)
+    alone = glass.glassware((form.glass_g.data, form.glass_c.data))
+    curve = warming_curve(
+        each.mixed, each.drink_g, each.drink_pct.value, MINUTES, form.room_c.data, vessel=alone
+    )
+    bypass_g = cup.bypass_g + cups * water_g
+    plan = desk.start.plan(cup.dose_g, cup.water_g, bypass_g, cups * ice_g)
+    proposal = propose(desk.start, plan, form.values(), brewer_id=way.brewer_id)
+    asked = form.ice_g.data is None
+    return Iced(hot, cups, each, ice_g, water_g, asked, note, curve, [proposal])
+
+
+def _fill_in(form: IceForm) -> None:
+    """What was left empty is taken as it usually is."""
+    for name in NEEDED:
+        field = form[name]
+        if field.data is None:
+            field.data = field.default
+
+
+def _added(
+    form: IceForm, hot_g: float, strength_pct: float, vessel: heat.Vessel
+) -> tuple[float, float, str | None]:
+    """Ice and water (g) for one glass, and what cannot be had."""
+    if form.ice_g.data is not None:
+        return form.ice_g.data / form.cups.data, 0.0, None
+    if form.target_c.data is None:
+        raise ValueError("Say how much ice there is, or how cold the drink should be.")
+    known = (hot_g, form.hot_c.data, strength_pct, form.target_c.data)
+    if form.target_pct.data is None:
+        found = ice_alone(*known, form.ice_c.data, vessel)
+    else:
+        found = ice_and_water(
+            *known, form.target_pct.data, form.ice_c.data, vessel, form.water_c.data
+        )
+    return found.ice_g, found.water_g, found.note

@@ -1,0 +1,120 @@
+"""New papers, reused ones, cloth and metal: what a month of each costs and uses up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from wtforms import HiddenField
+
+from ...brewing import bounds, footprint
+from ...brewing.footprint import FilterHabit, Month, month_of
+from ...brewing.heat import LIQUID_C
+from ...fields import NumberField, number_or_none
+from ...filters.queries import filter_price
+from ...models import FilterPack
+from ...money import to_minor
+from .. import queries
+from ..desk import Desk, SheetForm
+from ..proposal import Proposal
+
+MASS, PRICE, USES, RINSE = bounds.FILTER_MASS_G, footprint.PRICE, footprint.USES, footprint.RINSE_G
+
+
+class PaperForm(SheetForm):
+    """What the household does; the starting values are guesses to be typed over."""
+
+    brews = NumberField("Brews a month", bounds=footprint.BREWS_A_MONTH, required=True, default=60)
+    paper_price = NumberField("A paper costs", bounds=PRICE, required=True, default=0.04)
+    paper_mass_g = NumberField(
+        "and weighs", bounds=MASS, unit="g", required=True, default=footprint.PAPER_MASS_G
+    )
+    new_rinse_g = NumberField(
+        "Hot rinse of a new paper", bounds=RINSE, unit="g", required=True, default=0.0
+    )
+    uses = NumberField("A reused paper lasts, brews", bounds=USES, required=True, default=5)
+    reuse_rinse_g = NumberField(
+        "Hot rinse of a reused paper", bounds=RINSE, unit="g", required=True, default=100.0
+    )
+    other_price = NumberField("Cloth or metal costs", bounds=PRICE, required=True, default=12.0)
+    other_mass_g = NumberField(
+        "and the cloth or metal weighs", bounds=MASS, unit="g", required=True, default=5.0
+    )
+    other_uses = NumberField("and lasts, brews", bounds=USES, required=True, default=1000)
+    other_rinse_g = NumberField(
+        "Hot rinse of cloth or metal", bounds=RINSE, unit="g", required=True, default=100.0
+    )
+    rinse_c = NumberField("Rinsing water", bounds=LIQUID_C, unit="°C", required=True, default=90.0)
+    cold_c = NumberField("From the tap", bounds=LIQUID_C, unit="°C", required=True, default=15.0)
+    kwh_price = NumberField("A kWh costs", bounds=PRICE, required=True, default=0.30)
+    efficiency_pct = NumberField(
+        "Kettle efficiency", bounds=bounds.KETTLE_EFFICIENCY_PCT, unit="%", required=True
+    )
+
+    pack = HiddenField()
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        """Price and weight of a pack's papers, where the address names one."""
+        values: dict[str, Any] = {"efficiency_pct": desk.house.kettle_efficiency_pct}
+        pack = named_pack(desk)
+        if pack is not None:
+            values["paper_price"] = round(filter_price(pack) or 0.0, 4)
+            values |= {"paper_mass_g": pack.mass_g} if pack.mass_g is not None else {}
+        return values
+
+    def offer(self, desk: Desk) -> None:
+        self.named, self.packs = named_pack(desk), queries.packs(desk.session)
+        for field in (self.paper_price, self.other_price, self.kwh_price):
+            field.stored_unit = currency_of(desk)
+
+
+def named_pack(desk: Desk) -> FilterPack | None:
+    pack_id = number_or_none(desk.args.get("pack"))
+    return queries.pack(desk.session, pack_id) if pack_id else None
+
+
+def currency_of(desk: Desk) -> str:
+    """That of the pack, else the household's: all prices on the page are in one."""
+    pack = named_pack(desk)
+    return pack.currency if pack else desk.house.currency
+
+
+@dataclass(frozen=True)
+class Habit:
+    """One way of filtering through a month; money in minor units."""
+
+    name: str
+    month: Month
+    filter_cost: int
+    energy_cost: int
+    cost: int
+
+
+@dataclass(frozen=True)
+class Filtered:
+    habits: Sequence[Habit]
+    currency: str
+    caution: str = footprint.SAFE_CAUTION
+    proposals: Sequence[Proposal] = ()
+
+
+def filtered(form: PaperForm, desk: Desk) -> Filtered:
+    currency = currency_of(desk)
+    paper = (form.paper_price.data, form.paper_mass_g.data)
+    other = (form.other_price.data, form.other_mass_g.data)
+    habits = (
+        ("A new paper each brew", 1.0, paper, form.new_rinse_g.data),
+        ("Papers reused", form.uses.data, paper, form.reuse_rinse_g.data),
+        ("Cloth or metal", form.other_uses.data, other, form.other_rinse_g.data),
+    )
+    found = []
+    for name, uses, (price, mass_g), rinse_g in habits:
+        habit = FilterHabit(uses, price, mass_g, rinse_g, form.cold_c.data, form.rinse_c.data)
+        month = month_of(
+            habit, form.brews.data, form.kwh_price.data, form.efficiency_pct.data / 100.0
+        )
+        money = (to_minor(x, currency) for x in (month.filter_cost, month.energy_cost, month.cost))
+        found.append(Habit(name, month, *money))
+    return Filtered(found, currency)

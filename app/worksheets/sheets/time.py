@@ -1,0 +1,120 @@
+"""What a longer or shorter steep does at a grind, with the household's measured brews on top."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from ...brewing import bounds
+from ...brewing.compare import notice
+from ...brewing.cup import Cup, Ranged, Reading
+from ...brewing.estimate import read_cup
+from ...brewing.steep import SteepPoint, steep_curve, steep_for_strength
+from ...brews.readings import reading_of
+from ...charts.steep_time import steep_time
+from ...fields import DurationField, NumberField
+from ...formats import formats
+from .. import queries
+from ..desk import Desk, HowForm, Way, way_of
+from ..proposal import Proposal, propose
+
+POINTS = 40
+LEAST_SHOWN_S, MOST_SHOWN_S = 300, 3600
+STEEP = (1, MOST_SHOWN_S)
+MINUTE_S = 60.0
+
+
+class TimeForm(HowForm):
+    """A steeped brew, and another time for it."""
+
+    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=15.0)
+    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=250)
+    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
+    steep_s = DurationField("Steep", bounds=STEEP, required=True, default=120)
+    other_s = DurationField("Or steep", bounds=STEEP, required=True, default=240)
+    wanted_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
+
+
+@dataclass(frozen=True)
+class MeasuredBrew:
+    """A brew of the journal: its id, steep, and extraction (%) from a measured strength."""
+
+    id: int
+    brewed_on: Any
+    steep_s: int
+    extraction_pct: Ranged
+
+
+@dataclass(frozen=True)
+class Steeped:
+    """`seconds` are the two steeps compared; `needed_s` the shortest for the wanted strength, None
+    where none within the hour gives it or nothing is wanted."""
+
+    seconds: tuple[int, int]
+    now: Reading
+    other: Reading
+    notice: str
+    curve: Sequence[SteepPoint]
+    measured: Sequence[MeasuredBrew]
+    wanted_pct: float | None
+    needed_s: float | None
+    proposals: Sequence[Proposal]
+
+    @property
+    def figure(self) -> dict[str, Any]:
+        known = [(p.steep_s, p.extraction_pct) for p in self.curve if p.extraction_pct is not None]
+        return steep_time(
+            [steep_s / MINUTE_S for steep_s, _ in known],
+            [extraction.triple() for _, extraction in known],
+            [(m.steep_s / MINUTE_S, m.extraction_pct.triple()) for m in self.measured],
+            [(s / MINUTE_S, formats().clock(s)) for s in dict.fromkeys(self.seconds)],
+        )
+
+
+def steeped(form: TimeForm, desk: Desk) -> Steeped:
+    way = way_of(form, desk)
+    cup = form.cup(
+        way.kind, form.dose_g.data, form.water_g.data, bypass_g=form.bypass_g.data or 0.0
+    )
+    learned = (way.calibration, way.retained)
+    curve = steep_curve(cup, _seconds(cup, form.other_s.data), *learned)
+    now, other = (
+        read_cup(replace(cup, steep_s=steep_s), *learned)
+        for steep_s in (cup.steep_s, form.other_s.data)
+    )
+    wanted_pct = form.wanted_pct.data
+    needed_s = None
+    if wanted_pct is not None:
+        needed_s = steep_for_strength(cup, wanted_pct, *learned, longest_s=MOST_SHOWN_S)
+    plan = desk.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
+    how = form.values() | {"steep_s": form.other_s.data}
+    return Steeped(
+        (form.steep_s.data, form.other_s.data),
+        now,
+        other,
+        notice(now, other),
+        curve,
+        _measured(form, desk, way),
+        wanted_pct,
+        needed_s,
+        [propose(desk.start, plan, how, brewer_id=way.brewer_id)],
+    )
+
+
+def _seconds(cup: Cup, other_s: int) -> list[int]:
+    longest = max(LEAST_SHOWN_S, 1.5 * max(cup.steep_s or 0, other_s))
+    longest = min(MOST_SHOWN_S, longest)
+    return sorted({round(longest * (n / POINTS) ** 2) for n in range(POINTS + 1)})
+
+
+def _measured(form: TimeForm, desk: Desk, way: Way) -> list[MeasuredBrew]:
+    """Extraction does not hang on the ratio, so brews of any recipe may stand beside the curve."""
+    if way.brewer_id is None:
+        return []
+    found = []
+    for row in queries.measured_at(desk.session, way.brewer_id, form.grind.data):
+        extraction = reading_of(row, desk.learned).extraction_pct
+        if extraction is not None and row.steep_s <= MOST_SHOWN_S:
+            found.append(MeasuredBrew(row.id, row.brewed_on, row.steep_s, extraction))
+    return found

@@ -1,0 +1,146 @@
+"""One page for any worksheet: the form, its answer, and keeping that as a recipe.
+
+All state is in the address. With `fragment` in it only the answer is sent, for the page's script.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol, TypeVar
+from urllib.parse import urlencode
+
+from flask import abort, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import Form, HiddenField
+from wtforms.form import BaseForm
+
+from .. import clock
+from ..brewing import notes
+from ..database import reading, writing
+from ..fields import LineField, number_or_none
+from ..models import Recipe
+from ..models.base import NAME_CHARS
+from ..recipes.saving import Draft, add_recipe, revise
+from . import queries
+from .desk import Desk, SheetForm, open_desk
+from .names import BY_NAME
+from .proposal import Proposal
+
+Reply = str | Response | tuple[str, int]
+FRAGMENT = "fragment"
+# Notes of a reading that say it is outside what the model was made for.
+DOUBTS = frozenset(
+    {notes.LOW_RATIO, notes.COOL_WATER, notes.NOTHING_LEFT, notes.IMPOSSIBLE, notes.ABOVE_SOLUBLE,
+     notes.LIGHT_BEVERAGE, notes.HEAVY_BEVERAGE, notes.NO_MODEL}
+)  # fmt: skip
+
+
+class Worked(Protocol):
+    """An answer. Its page shows the rest of what it holds."""
+
+    @property
+    def proposals(self) -> Sequence[Proposal]: ...
+
+
+FormT = TypeVar("FormT", bound=SheetForm)
+
+
+class KeepForm(Form):
+    """Which proposal to keep, and under what name."""
+
+    which = HiddenField(default="0")
+    name = LineField("Name", longest=NAME_CHARS, required=True)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A worksheet as its address asks it: the form, and the answer or what stands in its way."""
+
+    name: str
+    desk: Desk
+    form: BaseForm
+    answer: Worked | None
+    trouble: str
+
+    def page(self, keep: KeepForm | None = None) -> str:
+        fragment = request.method == "GET" and FRAGMENT in request.args
+        asked = [pair for pair in request.args.items(multi=True) if pair[0] != FRAGMENT]
+        return render_template(
+            f"worksheets/{self.name}.html",
+            base="worksheets/_fragment.html" if fragment else "worksheets/_page.html",
+            sheet=BY_NAME[self.name],
+            form=self.form,
+            desk=self.desk,
+            answer=self.answer,
+            trouble=self.trouble,
+            keep=keep,
+            doubts=DOUBTS,
+            address=f"{request.path}?{urlencode(asked)}",
+            offered=None if fragment else self._offered(),
+        )
+
+    def _offered(self) -> dict[str, Any]:
+        """Recipes and brews to start from, where the worksheet can."""
+        if not BY_NAME[self.name].from_brew:
+            return {}
+        return {
+            "recipes": queries.recipes_to_start_from(self.desk.session),
+            "brews": queries.brews_to_start_from(self.desk.session),
+        }
+
+    def keep(self) -> Reply:
+        """Save the proposal that was sent and go to its recipe; or say what is to be mended."""
+        proposals = () if self.answer is None else self.answer.proposals
+        which = number_or_none(request.form.get("which")) or 0
+        if which >= len(proposals):
+            return self.page(), 422
+        why = f"Worksheet: {BY_NAME[self.name].title}"
+        recipe, form = self.desk.start.recipe, KeepForm(request.form)
+        if recipe is not None and request.form.get("as") == "revision":
+            return _revised(recipe, proposals[which].draft(recipe.name, recipe.note, why))
+        if not form.validate():
+            return self.page(form), 422
+        return _added(proposals[which].draft(str(form.name.data), "", why))
+
+
+def sheet_page(name: str, form_of: type[FormT], work: Callable[[FormT, Desk], Worked]) -> Reply:
+    """Answer a worksheet from its address; a POST keeps the answer as a recipe."""
+    desk = open_desk(reading(), request.args)
+    form = form_of(data=form_of.begin(desk))
+    form.offer(desk)
+    read_address(form)
+    return reply(name, desk, form, lambda: work(form, desk))
+
+
+def read_address(form: BaseForm) -> None:
+    """Take over what the address says; fields it does not name keep what they started with."""
+    for field in form:
+        if field.name in request.args:
+            field.process(request.args)
+
+
+def reply(name: str, desk: Desk, form: BaseForm, work: Callable[[], Worked]) -> Reply:
+    """The page, its answer alone, or the way to the recipe just kept."""
+    answer, trouble = None, ""
+    if form.validate():
+        try:
+            answer = work()
+        except ValueError as refused:
+            trouble = str(refused)
+    asked = Asked(name, desk, form, answer, trouble)
+    return asked.page() if request.method == "GET" else asked.keep()
+
+
+def _revised(recipe: Recipe, draft: Draft) -> Reply:
+    with writing() as session:
+        number = revise(session, recipe.id, draft, clock.now()) or abort(404)
+    flash(f"Saved: {recipe.name}, revision {number}.")
+    return redirect(url_for("recipes.show", recipe_id=recipe.id), 303)
+
+
+def _added(draft: Draft) -> Reply:
+    with writing() as session:
+        recipe = add_recipe(session, draft, clock.now())
+    flash(f"Saved: {recipe.name}.")
+    return redirect(url_for("recipes.show", recipe_id=recipe.id), 303)

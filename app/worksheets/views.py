@@ -1,0 +1,113 @@
+"""The list of worksheets, and a page for each."""
+
+from __future__ import annotations
+
+from flask import Blueprint, render_template, request
+
+from ..charts.predicted_measured import predicted_measured
+from ..database import reading
+from ..models.settings import CAFFEINE_LIMITS
+from ..security import allow_charts
+from ..settings.queries import settings
+from .desk import open_desk
+from .names import BY_NAME, SHEETS
+from .sheets.caffeine import day_of, rows_of_today, share_form
+from .sheets.dilute import DiluteForm, diluted
+from .sheets.ice import IceForm, iced
+from .sheets.learned import what_is_learned
+from .sheets.paper import PaperForm, filtered
+from .sheets.scale import ScaleForm, scaled
+from .sheets.share import ShareForm, shared_out
+from .sheets.strength import StrengthForm, aimed
+from .sheets.strong import StrongForm, compared
+from .sheets.time import TimeForm, steeped
+from .sheets.water import WaterForm, watered
+from .showing import Reply, reply, sheet_page
+
+pages = Blueprint("worksheets", __name__, url_prefix="/worksheets")
+
+ASK, ASK_AND_KEEP = ["GET"], ["GET", "POST"]
+
+
+@pages.get("")
+def index() -> str:
+    return render_template("worksheets/index.html", sheets=SHEETS)
+
+
+@pages.route("/scale", methods=ASK_AND_KEEP)
+def scale() -> Reply:
+    return sheet_page("scale", ScaleForm, scaled)
+
+
+@pages.route("/share", methods=ASK_AND_KEEP)
+def share() -> Reply:
+    return sheet_page("share", ShareForm, shared_out)
+
+
+@pages.route("/dilute", methods=ASK_AND_KEEP)
+def dilute() -> Reply:
+    return sheet_page("dilute", DiluteForm, diluted)
+
+
+@pages.route("/ice", methods=ASK_AND_KEEP)
+def ice() -> Reply:
+    allow_charts()
+    return sheet_page("ice", IceForm, iced)
+
+
+@pages.route("/strength", methods=ASK_AND_KEEP)
+def strength() -> Reply:
+    return sheet_page("strength", StrengthForm, aimed)
+
+
+@pages.route("/strong", methods=ASK_AND_KEEP)
+def strong() -> Reply:
+    return sheet_page("strong", StrongForm, compared)
+
+
+@pages.route("/time", methods=ASK_AND_KEEP)
+def time() -> Reply:
+    allow_charts()
+    return sheet_page("time", TimeForm, steeped)
+
+
+@pages.route("/caffeine", methods=ASK)
+def caffeine() -> Reply:
+    session = reading()
+    house = settings(session)
+    if not house.caffeine:
+        return render_template("worksheets/caffeine_off.html", sheet=BY_NAME["caffeine"])
+    allow_charts()
+    desk = open_desk(session, request.args)
+    before, rows = rows_of_today(session)
+    form = share_form(rows)
+    expecting = house.caffeine_limit != CAFFEINE_LIMITS[0]
+    return reply(
+        "caffeine", desk, form, lambda: day_of(form, before, rows, desk.learned, expecting)
+    )
+
+
+@pages.route("/paper", methods=ASK)
+def paper() -> Reply:
+    return sheet_page("paper", PaperForm, filtered)
+
+
+@pages.route("/water", methods=ASK)
+def water() -> Reply:
+    return sheet_page("water", WaterForm, watered)
+
+
+@pages.get("/learned")
+def learned() -> str:
+    allow_charts()
+    found = what_is_learned(reading())
+    return render_template(
+        "worksheets/learned.html",
+        sheet=BY_NAME["learned"],
+        found=found,
+        figure=predicted_measured(
+            [brew.measured_pct for brew in found.predicted],
+            [brew.plain.triple() for brew in found.predicted],
+            [brew.learned.triple() for brew in found.predicted],
+        ),
+    )
