@@ -48,13 +48,17 @@ def _features() -> tuple[ModuleType, ...]:
     from .brews import views as brews
     from .filters import views as filters
     from .gear import views as gear
+    from .questions import views as questions
     from .recipes import views as recipes
     from .settings import views as settings
     from .side_by_side import views as side_by_side
     from .tastings import views as tastings
     from .today import views as today
 
-    return today, brews, tastings, side_by_side, blind, bags, filters, recipes, gear, settings
+    return (
+        today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes, gear,
+        settings,
+    )  # fmt: skip
 
 
 def _set_up_pages(app: Flask, config: Config) -> None:

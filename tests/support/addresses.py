@@ -14,13 +14,18 @@ from app.models import (
     Brew,
     Filter,
     FilterUse,
+    Question,
+    QuestionBrew,
     Recipe,
     SideBySide,
     Tasting,
     Trial,
 )
 
-NO_PAGES = {"static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two"}
+NO_PAGES = {
+    "static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two",
+    "questions.export_csv", "questions.export_json",
+}  # fmt: skip
 
 Pick = Callable[[Session], Any]
 
@@ -41,6 +46,11 @@ ROWS: dict[str, Select[Any]] = {
     "brewer_id": _busiest(Brew.brewer_id),
     "grinder_id": _busiest(Brew.grinder_id).where(Brew.grinder_id.is_not(None)),
     "water_id": _busiest(Brew.water_id).where(Brew.water_id.is_not(None)),
+    "question_id": select(Question.id)
+    .outerjoin(QuestionBrew, QuestionBrew.question_id == Question.id)
+    .group_by(Question.id)
+    .order_by(func.count(QuestionBrew.brew_id).desc(), Question.id.desc())
+    .limit(1),
     "test_id": select(func.max(BlindTest.id)),
     "trial_id": select(func.max(Trial.id)),
     "saved_id": select(func.max(SideBySide.id)),

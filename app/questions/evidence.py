@@ -1,0 +1,158 @@
+"""What was gathered under a question, each piece with what it says, and how strong it all is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal, cast
+
+from sqlalchemy.orm import Session
+
+from ..blind.links import BlindEvidence, read_tests
+from ..blind.plan import judged_by_controls
+from ..formats import Formats
+from ..models import Question
+from ..side_by_side.pair import Pair, Side
+from ..side_by_side.rows import Line, lines
+from . import queries
+from .brewed import mean_liking, read_sides, set_beside, texts_of
+from .groups import NAMES, Groups, Scored, group, is_number
+
+if TYPE_CHECKING:
+    from ..sensory.record import Panel
+    from ..sensory.sighted import Sighted
+    from ..sensory.strength import Blind, Strength
+
+Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
+
+
+@dataclass(frozen=True, slots=True)
+class BrewLine:
+    """A brew, its settings as written, and its mean liking."""
+
+    side: Side
+    texts: Mapping[str, str]
+    liking: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class PairLine:
+    """A saved side by side: what differed, what that means for the question, the preference."""
+
+    row: Any
+    pair: Pair
+    apart: list[Line]
+    bearing: Bearing
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """Everything under a question; `in_the_bin` things are left out."""
+
+    brews: list[BrewLine]
+    groups: Groups | None
+    pairs: list[PairLine]
+    tests: list[BlindEvidence]
+    in_the_bin: int
+    strength: Strength
+
+
+def gather(session: Session, question: Question, formats: Formats) -> Gathered:
+    """Read and weigh what is tied to a question, in a number of statements that stays the same."""
+    tied = queries.tied_to(session, question.id)
+    in_pairs = {brew_id for row in tied.pairs for brew_id in (row.brew_a_id, row.brew_b_id)}
+    sides = read_sides(session, in_pairs.union(tied.brew_ids))
+    brews = [
+        BrewLine(side, texts_of(session, side, formats), mean_liking(side))
+        for side in map(sides.__getitem__, tied.brew_ids)
+    ]
+    pairs = [_pair(session, row, sides, question.factor, formats) for row in tied.pairs]
+    tests = read_tests(session, tied.tests)
+    scored = [Scored(b.side.settings, dict(b.texts), b.liking, _blind(b.side)) for b in brews]
+    groups = group(scored, question.factor)
+    return Gathered(brews, groups, pairs, tests, tied.in_the_bin, _weigh(brews, pairs, tests))
+
+
+def _blind(side: Side) -> bool:
+    scored = [row.blind for row in side.tastings if row.liking is not None]
+    return bool(scored) and all(scored)
+
+
+def _pair(
+    session: Session, row: Any, sides: Mapping[int, Side], factor: str, formats: Formats
+) -> PairLine:
+    pair = set_beside(session, sides[row.brew_a_id], sides[row.brew_b_id])
+    apart, _ = lines(pair, formats)
+    differing = [line for line in apart if line.state == "differs"]
+    return PairLine(row, pair, differing, _bearing([line.label for line in differing], factor))
+
+
+def _bearing(causes: Sequence[str], factor: str) -> Bearing:
+    """What a comparison can say of the factor asked about (of any, where none is named)."""
+    if not causes:
+        return "a repeat"
+    if factor in NAMES and factor not in causes:
+        return "another thing"
+    return "fair" if len(causes) == 1 else "not fair"
+
+
+def _weigh(
+    brews: Sequence[BrewLine], pairs: Sequence[PairLine], tests: Sequence[BlindEvidence]
+) -> Strength:
+    from ..sensory.strength import strength  # brings scipy, which other pages do without
+
+    scored = sum(brew.liking is not None for brew in brews)
+    counted = [
+        _sighted(line)
+        for line in pairs
+        if line.row.preference and line.bearing in ("fair", "not fair")
+    ]
+    return strength([_as_blind(test) for test in tests], counted, scored)
+
+
+def _sighted(line: PairLine) -> Sighted:
+    from ..sensory.sighted import Sighted
+
+    fair, preference = line.bearing == "fair", line.row.preference
+    if not fair:
+        return Sighted(fair)
+    cause = line.apart[0]
+    name = NAMES[cause.label]
+    a, b = (getattr(side.settings, name) for side in (line.pair.a, line.pair.b))
+    ordered = is_number(name, a) and is_number(name, b)
+    contrast = (
+        cause.label if ordered else f"{cause.label}, {' or '.join(sorted((cause.a, cause.b)))}"
+    )
+    if preference == "neither":
+        return Sighted(fair, contrast)
+    if ordered:
+        return Sighted(
+            fair, contrast, "the higher" if (preference == "a") == (a > b) else "the lower"
+        )
+    return Sighted(fair, contrast, cause.a if preference == "a" else cause.b)
+
+
+def _as_blind(found: BlindEvidence) -> Blind:
+    from ..sensory.strength import Blind
+
+    test, read = found.test, found.read
+    evidence = close = None
+    if read and read.preference:
+        evidence = read.preference.evidence
+    elif read and read.reading and not judged_by_controls(test):
+        evidence, close = read.reading.evidence, read.reading.evidence_close
+    return Blind(
+        cast(Any, test.claim),
+        cast(Any, found.state),
+        found.n,
+        evidence,
+        close,
+        tuple(dict.fromkeys(name for _, name in found.tasters)),
+        _panel([taster_id for taster_id, _ in found.tasters]),
+    )
+
+
+def _panel(tasters: Sequence[int]) -> Panel:
+    if len(set(tasters)) <= 1:
+        return "one taster"
+    return "one trial each" if len(set(tasters)) == len(tasters) else "several trials each"

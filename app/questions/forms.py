@@ -1,0 +1,57 @@
+"""The forms of questions: what is asked, the answer, and what to put under it."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from wtforms import Form, HiddenField, SelectField
+from wtforms.validators import ValidationError
+
+from ..fields import LineField, NoteField, WordField, number_or_none
+from ..models.base import NOTE_CHARS, WORDS_CHARS
+from ..models.questions import QUESTION_STATES
+from ..side_by_side.settings import LABELS
+from .queries import LINKED, Kind
+
+NO_FACTOR = ("", "something else, or several things")
+
+
+class QuestionForm(Form):
+    """`kind` and `row_id` name the thing that the question was asked about, if there is one."""
+
+    text = LineField("Question", longest=WORDS_CHARS, required=True)
+    factor = SelectField(
+        "What it is about",
+        choices=[NO_FACTOR, *((label, label) for label in LABELS.values())],
+        validate_choice=False,
+    )
+    kind = HiddenField()
+    row_id = HiddenField()
+
+    def validate_factor(self, field: SelectField) -> None:
+        if field.data not in {"", *LABELS.values()}:
+            raise ValidationError("Please choose one from the list.")
+
+
+class AnswerForm(Form):
+    answer = NoteField("Answer", longest=NOTE_CHARS)
+    state = WordField("State", QUESTION_STATES)
+
+    def validate_answer(self, field: NoteField) -> None:
+        if self.state.data == "answered" and not field.data:
+            raise ValidationError("Write the answer first, or leave the question open.")
+
+
+class TieForm(Form):
+    """A question and a thing; `back` is the page to return to, the question's or the thing's."""
+
+    question_id = HiddenField()
+    kind = HiddenField()
+    row_id = HiddenField()
+    back = HiddenField()
+
+
+def thing_of(form: Any) -> tuple[Kind, int] | None:
+    """The thing that a form names, if it names one."""
+    kind, row_id = form.kind.data, number_or_none(form.row_id.data)
+    return (cast(Kind, kind), row_id) if kind in LINKED and row_id else None

@@ -1,0 +1,61 @@
+"""What the numbers on a question's page were worked out by, and where that comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any, cast
+
+from ..blind.links import BlindEvidence
+from ..blind.plan import WITHOUT_RIGHT_ANSWER, judged_by_controls
+
+if TYPE_CHECKING:
+    from .evidence import Gathered
+
+RULES = {
+    "every morning": "Looking after every trial: e-value of an even bet on every rate of right "
+    "answers above guessing, line at 20; mirror at 10 (Howard and others 2021, Ann. Statist. "
+    "49:1055; Grünwald and others 2024, J. R. Stat. Soc. B 86:1091)",
+    "fixed number": "A fixed number of trials: least count x with P(X ≥ x) ≤ 0.05 by the binomial "
+    "distribution, ended early once it is certain",
+    "step by step": "Step by step: two lines to cross, ISO 16820:2019 (Wald 1947)",
+}
+PREFERENCE = "Preference: e-value 2ⁿ·B(1 + a, 1 + b) against a coin, answers without one set aside"
+PREFERENCE_FIXED = "Preference: exact two-sided majority by the binomial distribution"
+CONTROLS = "A against A: Fisher's exact test, one-sided (Fisher 1935)"
+PERCEIVED = (
+    "Share of trials perceived: p_d = (p_c − g) ÷ (1 − g), with p_c the share of right answers and "
+    "g that of guessing"
+)
+LIKING = (
+    "Liking: nine-point hedonic scale (Peryam and Pilgrim 1957), mean of each brew's scores, then "
+    "of the brews"
+)
+FAIR = (
+    "Fair: one thing that somebody sets differs by more than scale, kettle and hand can hold to, "
+    "what follows from it not counted; the rule is Oddcup's own"
+)
+STRENGTH = (
+    "Strength of the evidence: a rule of Oddcup's own, written out in its README; a hint is an "
+    "e-value of 3, which chance ever reaches in at most 1 case in 3 (Ville's inequality)"
+)
+
+
+def sources_of(found: Gathered) -> list[str]:
+    """Formulas and sources behind what is shown, each once."""
+    said = [STRENGTH, *_of_tests(found.tests)]
+    said += [FAIR] if found.pairs else []
+    said += [LIKING] if any(brew.liking is not None for brew in found.brews) else []
+    return list(dict.fromkeys(said))
+
+
+def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
+    from ..sensory.methods import METHODS
+
+    for test in (found.test for found in tests):
+        if test.method == WITHOUT_RIGHT_ANSWER:
+            yield PREFERENCE_FIXED if test.fixed_trials else PREFERENCE
+            continue
+        facts = METHODS[cast(Any, test.method)]
+        yield f"{facts.name.capitalize()} test: {facts.standard}; guessing gets {facts.guess}"
+        yield CONTROLS if judged_by_controls(test) else RULES[test.rule]
+        yield PERCEIVED
