@@ -204,14 +204,17 @@ class WallTimeField(TypedField):
 
 
 class PickField(SelectField):
-    """One of the listed rows by its number; an empty choice means none."""
+    """One of the listed rows by its number; an empty choice means none.
+
+    Without a list it takes any number, and whoever reads it asks whether the row is there.
+    """
 
     def __init__(self, label: str, *, required: bool = False, **kw: Any) -> None:
         super().__init__(label, coerce=number_or_none, validate_choice=False, **kw)
         self.required = required
 
     def pre_validate(self, form: BaseForm) -> None:
-        if self.data is None and not self.required:
+        if (self.data is None and not self.required) or self.choices is None:
             return
         if self.data not in {choice[0] for choice in self.iter_choices()}:
             raise ValidationError("Please choose one from the list.")

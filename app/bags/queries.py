@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, func, select
+from sqlalchemy import ColumnElement, Select, bindparam, func, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from ..brews.readings import READING_COLUMNS
@@ -68,23 +69,36 @@ def last_brewed_at(bag: type[Bag]) -> ColumnElement[datetime]:
 
 def open_bags(session: Session, also: Iterable[int] = (), most: int = 30) -> list[OpenBag]:
     """Bags to brew from, newest use first, and those in `also` even if finished or binned."""
-    last_at = last_brewed_at(Bag)
     # Picked first, weighed after: only the bags that are shown have their doses summed.
-    picked = (
+    wanted = list(session.scalars(_newest_used(), {"most": most}))
+    return weighed_bags(session, [*wanted, *sorted(set(also) - set(wanted))])
+
+
+def weighed_bags(session: Session, bag_ids: Sequence[int]) -> list[OpenBag]:
+    """The bags asked for, in that order, with what is left in each."""
+    found = {row.id: OpenBag(*row) for row in session.execute(_weighed(), {"bag_ids": bag_ids})}
+    return [found[bag_id] for bag_id in bag_ids if bag_id in found]
+
+
+@cache
+def _newest_used() -> Select[int]:
+    """Put together once: building it takes longer than running it."""
+    last_at = last_brewed_at(Bag)
+    return (
         select(Bag.id)
         .where(Bag.finished_on.is_(None), Bag.binned_at.is_(None))
         .order_by(last_at.is_(None), last_at.desc(), Bag.id.desc())
-        .limit(most)
+        .limit(bindparam("most"))
     )
-    wanted = list(session.scalars(picked))
-    wanted += sorted(set(also) - set(wanted))
-    query = (
+
+
+@cache
+def _weighed() -> Select[int, str, str, date | None, float | None]:
+    return (
         select(Bag.id, Bean.name, Bean.roaster, Bag.roasted_on, left_g(Bag))
         .join(Bean, Bean.id == Bag.bean_id)
-        .where(Bag.id.in_(wanted))
+        .where(Bag.id.in_(bindparam("bag_ids", expanding=True)))
     )
-    found = {row.id: OpenBag(*row) for row in session.execute(query)}
-    return [found[bag_id] for bag_id in wanted if bag_id in found]
 
 
 def bag_page(session: Session, bag_id: int) -> Bag | None:

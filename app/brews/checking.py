@@ -4,17 +4,25 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from sqlalchemy.orm import Session
+
 from .. import clock
+from ..models import Brew
 from .forms import BrewForm
 from .photos import small_jpeg
+from .picks import name_missing
 
 
-def check(form: BrewForm, zone: str, kept: datetime | None) -> tuple[datetime | None, bytes | None]:
+def check(
+    session: Session, form: BrewForm, zone: str, kept: Brew | None = None
+) -> tuple[datetime | None, bytes | None]:
     """The moment and the photo of a valid form; no moment when something has to be mended."""
-    sound, moment, jpeg = form.validate(), kept or clock.now(), None
+    before, jpeg = kept.brewed_at if kept else None, None
+    sound = form.validate() & name_missing(session, form, kept)
+    moment = before or clock.now()
     if form.brewed_at.data is not None:
         try:
-            moment = clock.from_wall(form.brewed_at.data, zone, kept)
+            moment = clock.from_wall(form.brewed_at.data, zone, before)
         except ValueError as trouble:
             form.brewed_at.errors, sound = [*form.brewed_at.errors, str(trouble)], False
     try:

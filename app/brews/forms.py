@@ -55,8 +55,8 @@ class FilterField(RadioField):
         super().__init__(label, validate_choice=False, default="", **kw)
 
     def pre_validate(self, form: BaseForm) -> None:
-        if self.data and self.data not in {choice[0] for choice in self.iter_choices()}:
-            raise ValidationError("Please choose a filter from the list.")
+        if self.data and not self.choice:
+            raise ValidationError("Please choose one from the list.")
 
     @property
     def choice(self) -> FilterChoice | None:

@@ -86,9 +86,14 @@ def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
 
 def newest_ids(session: Session, most: int, *of: ColumnElement[bool]) -> Sequence[int]:
     """The latest brews that `of` holds for, those in the bin left out."""
-    query = select(Brew.id).where(Brew.binned_at.is_(None), *of)
-    newest = query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(most)
-    return session.scalars(newest).all()
+    query = _newest().where(*of) if of else _newest()
+    return session.scalars(query, {"most": most}).all()
+
+
+@cache
+def _newest() -> Select[int]:
+    query = select(Brew.id).where(Brew.binned_at.is_(None))
+    return query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(bindparam("most"))
 
 
 def brew_to_change(session: Session, brew_id: int) -> Brew | None:

@@ -84,13 +84,10 @@ def new() -> str:
 
 @pages.post("/new")
 def create() -> Answer:
-    session = reading()
-    offer = filling.Offer(session, clock.today())
-    form = _sent_form(offer)
-    zone = clock.browser_zone()
-    moment, jpeg = check(form, zone, None)
+    form, zone = _sent_form(), clock.browser_zone()
+    moment, jpeg = check(reading(), form, zone)
     if moment is None:
-        return _form_page(form, offer), 422
+        return _to_mend(form)
     try:
         with writing() as session:
             brew = add_brew(session, form, moment, zone)
@@ -98,7 +95,7 @@ def create() -> Answer:
                 keep_photo(session, brew.id, jpeg, form.photo_alt.data or "")
     except ValueError as trouble:
         form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
-        return _form_page(form, offer), 422
+        return _to_mend(form)
     flash("Brew saved.")
     return redirect(url_for("brews.show", brew_id=brew.id), 303)
 
@@ -118,13 +115,11 @@ def edit(brew_id: int) -> str:
 
 @pages.post("/<id:brew_id>/edit")
 def change(brew_id: int) -> Answer:
-    session = reading()
-    brew = queries.brew_to_change(session, brew_id) or abort(404)
-    offer = filling.Offer(session, clock.today(), kept=brew)
-    form = _sent_form(offer)
-    moment, jpeg = check(form, brew.zone, brew.brewed_at)
+    brew = queries.brew_to_change(reading(), brew_id) or abort(404)
+    form = _sent_form()
+    moment, jpeg = check(reading(), form, brew.zone, brew)
     if moment is None:
-        return _form_page(form, offer, brew), 422
+        return _to_mend(form, brew)
     try:
         with writing() as session:
             there = queries.brew_to_change(session, brew_id) or abort(404)
@@ -133,7 +128,7 @@ def change(brew_id: int) -> Answer:
                 keep_photo(session, brew_id, jpeg, form.photo_alt.data or "")
     except ValueError as trouble:
         form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
-        return _form_page(form, offer, brew), 422
+        return _to_mend(form, brew)
     flash("Changes saved.")
     return redirect(url_for("brews.show", brew_id=brew_id), 303)
 
@@ -170,10 +165,14 @@ def remove_photo(brew_id: int) -> BaseResponse:
     return redirect(url_for("brews.show", brew_id=brew_id), 303)
 
 
-def _sent_form(offer: filling.Offer) -> BrewForm:
-    form = BrewForm(CombinedMultiDict((request.files, request.form)))
+def _sent_form() -> BrewForm:
+    return BrewForm(CombinedMultiDict((request.files, request.form)))
+
+
+def _to_mend(form: BrewForm, brew: Brew | None = None) -> tuple[str, int]:
+    offer = filling.Offer(reading(), clock.today(), kept=brew)
     offer.put_into(form)
-    return form
+    return _form_page(form, offer, brew), 422
 
 
 def _form_page(form: BrewForm, offer: filling.Offer, brew: Brew | None = None) -> str:

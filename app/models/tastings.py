@@ -49,6 +49,7 @@ class Tasting(Binned, Base):
         at_most("note"),
         Index("ix_tasting_brew_id_id", "brew_id", "id"),
         Index("ix_tasting_tasted_at_id", "tasted_at", "id"),
+        Index("ix_tasting_binned_at", "binned_at"),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)

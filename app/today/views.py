@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, current_app, render_template
 
 from .. import clock
-from ..bags.queries import open_bags
+from ..bags.queries import weighed_bags
 from ..brews.queries import newest_ids, read_brews
 from ..config import Config
 from ..database import reading
@@ -32,7 +32,7 @@ def index() -> str:
         last=brews[0],
         brews=brews,
         untasted=[b for b in brews if b.row.liking is None and (day - b.row.brewed_on).days <= 1],
-        bag=next((b for b in open_bags(session) if b.id == brews[0].row.bag_id), None),
+        bag=weighed_bags(session, [brews[0].row.bag_id])[0],
         resting=queries.lying_damp(on_hand(session), day),
     )
 

@@ -75,7 +75,7 @@ def test_numbers_are_read_with_comma_or_point(client: FlaskClient, journal: Data
         ("note", "x" * 4001, "Keep this within 4000 characters."),
         ("brewed_at", "yesterday", "Please write a date and a time"),
         ("brewed_at", "2031-01-01T08:00", "This time has not come yet."),
-        ("filter_1", "999", "Please choose a filter from the list."),
+        ("filter_1", "999", "Please choose one from the list."),
         ("bag_id", "999", "Please choose one from the list."),
     ],
 )
