@@ -174,7 +174,7 @@ def _templates(app: Flask) -> Iterator[list[tuple[str, dict[str, Any]]]]:
 def environ(address: str, **more: Any) -> dict[str, Any]:
     builder = EnvironBuilder(path=address, base_url="http://127.0.0.1:8473/", **more)
     try:
-        return builder.get_environ()
+        return builder.get_environ() | {"REMOTE_ADDR": "127.0.0.1"}
     finally:
         builder.close()
 
