@@ -46,6 +46,7 @@ def _features() -> tuple[ModuleType, ...]:
     from .bags import views as bags
     from .blind import views as blind
     from .brews import views as brews
+    from .devices import views as devices
     from .filters import views as filters
     from .gear import views as gear
     from .questions import views as questions
@@ -57,7 +58,7 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes, gear,
-        settings,
+        settings, devices,
     )  # fmt: skip
 
 

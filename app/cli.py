@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from .config import DEFAULT_PORT, Config, from_environment
+from .devices.network import lan_addresses
 from .serving import demo_config, make_server
 
 
@@ -25,6 +27,13 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="command")
     serve = commands.add_parser("serve", help="open the journal on this machine")
     serve.add_argument("--port", type=_port, default=DEFAULT_PORT)
+    serve.add_argument(
+        "--lan",
+        nargs="?",
+        const="",
+        metavar="ADDRESS",
+        help="also let in paired phones on the home network (at ADDRESS, if there are several)",
+    )
     serve.set_defaults(run=_serve)
     demo = commands.add_parser("demo", help="open an invented household in a file of its own")
     demo.add_argument("--port", type=_port, default=DEFAULT_PORT)
@@ -47,7 +56,8 @@ def _port(text: str) -> int:
 
 
 def _serve(options: argparse.Namespace) -> None:
-    _open(from_environment(options.journal, options.port))
+    lan = () if options.lan is None else lan_addresses(options.lan)
+    _open(from_environment(options.journal, options.port), lan)
 
 
 def _demo(options: argparse.Namespace) -> None:
@@ -58,14 +68,16 @@ def _demo(options: argparse.Namespace) -> None:
     _open(config)
 
 
-def _open(config: Config) -> None:
+def _open(config: Config, lan: Sequence[str] = ()) -> None:
     from .schema import bring_up_to_date
 
     kept = bring_up_to_date(config)
     if kept:
         print(f"The journal was brought up to date; as it was before: {kept}")
-    server, port = make_server(config)
+    server, port = make_server(config, lan)
     print(f"Oddcup is open at http://127.0.0.1:{port}/")
+    for address in lan:
+        print(f"On your network, for paired devices: http://{address}:{port}/")
     print(f"Journal: {config.sqlite_path or 'PostgreSQL'}. Ctrl+C closes it.", flush=True)
     try:
         server.run()

@@ -1,9 +1,13 @@
-"""Only this machine, only its own pages: hosts, origins, headers, scripts."""
+"""Only this machine and paired devices, only our own pages: hosts, origins, headers, scripts."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from flask import Flask, Response, abort, g, request
 from flask_wtf import CSRFProtect
+
+from .devices import gate
 
 STRICT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
@@ -21,7 +25,8 @@ SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 
 def protect(app: Flask, port: int) -> None:
     app.config.update(
-        TRUSTED_HOSTS=["127.0.0.1", "localhost"],
+        TRUSTED_HOSTS=list(gate.LOOPBACK_HOSTS),
+        LAN_ADDRESSES=(),
         SESSION_COOKIE_NAME=f"oddcup_{port}",
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
@@ -29,9 +34,17 @@ def protect(app: Flask, port: int) -> None:
         # The forms carry the token as a field of the page; FlaskForm is not used.
         WTF_CSRF_CHECK_DEFAULT=True,
     )
+    app.before_request(gate.admit)
     CSRFProtect(app)
     app.before_request(_refuse_foreign_pages)
     app.after_request(_set_headers)
+
+
+def open_to_network(app: Flask, addresses: Sequence[str]) -> None:
+    """Paired devices may come by these addresses of this machine, and by no other name."""
+    app.config.update(
+        TRUSTED_HOSTS=[*gate.LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses)
+    )
 
 
 def allow_charts() -> None:
@@ -40,8 +53,11 @@ def allow_charts() -> None:
 
 
 def _refuse_foreign_pages() -> None:
+    """Browsers tell the site on this machine only; on the network they tell the origin."""
     site = request.headers.get("Sec-Fetch-Site", "none")
-    if request.method not in SAFE_METHODS and site not in {"same-origin", "none"}:
+    own = request.host_url.rstrip("/")
+    foreign = site not in {"same-origin", "none"} or request.headers.get("Origin", own) != own
+    if request.method not in SAFE_METHODS and foreign:
         abort(403, "This request came from another site.")
 
 

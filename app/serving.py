@@ -1,8 +1,9 @@
-"""Opening a journal to the browser on this machine."""
+"""Opening a journal to the browser on this machine, and to the home network when asked."""
 
 from __future__ import annotations
 
 import socket
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from threading import Lock, Thread
@@ -10,22 +11,25 @@ from typing import Any
 
 from .config import Config
 
+LOOPBACK = "127.0.0.1"
 THREADS = 8
 MOST_BYTES = 13 * 1024 * 1024
 _demo_lock = Lock()
 
 
-def make_server(config: Config) -> tuple[Any, int]:
-    """A server bound to loopback and the port it took; `run()` starts it."""
+def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Any, int]:
+    """A server bound to loopback and the `lan` addresses, and its port; `run()` starts it."""
     from waitress.server import create_server
 
     from . import create_app
+    from .security import open_to_network
 
-    port = free_port(config.port)
+    hosts = (LOOPBACK, *lan)
+    port = free_port(config.port, hosts)
     app = create_app(replace(config, port=port))
-    server = create_server(
-        app, host="127.0.0.1", port=port, threads=THREADS, max_request_body_size=MOST_BYTES
-    )
+    open_to_network(app, lan)
+    listen = " ".join(f"{host}:{port}" for host in hosts)
+    server = create_server(app, listen=listen, threads=THREADS, max_request_body_size=MOST_BYTES)
     return server, port
 
 
@@ -48,14 +52,19 @@ def open_demo(config: Config, opened: dict[str, int]) -> int:
         return opened["demo"]
 
 
-def free_port(wanted: int) -> int:
+def free_port(wanted: int, hosts: Sequence[str] = (LOOPBACK,)) -> int:
     """The port asked for, or the next free one of twenty. Raises OSError if all are taken."""
     for port in range(wanted, min(wanted + 20, 65536)):
-        with socket.socket() as probe:
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind(("127.0.0.1", port))
-            except OSError:
-                continue
+        if all(_is_free(host, port) for host in hosts):
             return port
     raise OSError(f"No free port from {wanted} on; name another with --port.")
+
+
+def _is_free(host: str, port: int) -> bool:
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError:
+            return False
+        return True

@@ -1,0 +1,68 @@
+"""Pairing codes and the secrets of devices: drawn here, kept as hashes, wrong tries counted."""
+
+from __future__ import annotations
+
+import hmac
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from hashlib import sha256
+from secrets import choice, token_urlsafe
+from threading import Lock
+
+from flask import current_app
+
+# Without 0, 1, I, L and O, which are mistaken for one another.
+LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
+CODE_CHARS = 6
+CODE_LIFE = timedelta(minutes=10)
+MOST_WRONG = 10
+LONGEST_SECRET = 100
+
+
+@dataclass
+class Tries:
+    """Wrong codes since the last code was made; by the tenth, the open codes are void.
+
+    Ten guesses at 31 ** 6 codes: one chance in 88 million. Pairing takes its turn at the lock,
+    so that guesses sent at once do not get past the count.
+    """
+
+    wrong: int = 0
+    voided_at: datetime | None = None
+    lock: Lock = field(default_factory=Lock)
+
+    def start_anew(self) -> None:
+        self.wrong, self.voided_at = 0, None
+
+
+def tries() -> Tries:
+    counted: Tries = current_app.extensions.setdefault("oddcup_pairing_tries", Tries())
+    return counted
+
+
+def draw_code() -> str:
+    return "".join(choice(LETTERS) for _ in range(CODE_CHARS))
+
+
+def read_code(typed: str) -> str:
+    """A code as it was drawn, however it was typed: K7Q-M2X, k7q m2x."""
+    return "".join(char for char in typed.upper() if char.isalnum())
+
+
+def write_code(code: str) -> str:
+    return f"{code[:3]}-{code[3:]}"
+
+
+def hash_code(code: str) -> str:
+    """Keyed, since a short code's bare hash could be undone by trying them all."""
+    key = str(current_app.config["SECRET_KEY"]).encode()
+    return hmac.new(key, b"pairing code " + code.encode(), sha256).hexdigest()
+
+
+def draw_secret() -> str:
+    """What a device is known by: 256 random bits."""
+    return token_urlsafe(32)
+
+
+def hash_secret(secret: str) -> str:
+    return sha256(secret[:LONGEST_SECRET].encode()).hexdigest()

@@ -1,0 +1,17 @@
+"""The form a device fills in to be paired, and the one that names a guest's blind test."""
+
+from __future__ import annotations
+
+from wtforms import Form
+
+from ..fields import LineField, PickField
+from ..models.base import NAME_CHARS
+
+
+class PairForm(Form):
+    code = LineField("Code", longest=20, required=True)
+    name = LineField("Name of this device", longest=NAME_CHARS, required=True)
+
+
+class GuestForm(Form):
+    test_id = PickField("Blind test", required=True)

@@ -1,0 +1,108 @@
+"""Who may talk: the browser on this machine, paired devices, guests of one blind test.
+
+Before anything else a request is let in or answered with a page that holds nothing of the
+journal. Which device it is, is looked up anew each time, so that unpairing counts at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import current_app, g, render_template, request
+from werkzeug.exceptions import SecurityError
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading
+from . import queries
+from .codes import hash_secret
+from .saving import note_seen
+
+Refusal = tuple[str, int] | Response
+
+LOOPBACK_HOSTS = ("127.0.0.1", "localhost")
+KEPT_S = 365 * 24 * 3600
+BARE = "devices/bare.html"
+PAIRING = frozenset({"devices.pair", "devices.pair_now"})
+# What the bare page loads; a device that is not paired gets no other file.
+BARE_FILES = frozenset(
+    {"favicon.svg", "css/tokens.css", "css/layout.css", "css/forms.css", "css/parts.css"}
+)
+# A guest's own pages, and nothing that shows a key before the answer.
+GUEST_PAGES = frozenset({"devices.guest", "blind.trial", "blind.answer", "blind.reveal"})
+
+STRANGE_NAME = "This machine does not answer to the name that was asked for.\n"
+NOT_PAIRED = (
+    "This device is not paired. Whoever keeps the journal can make a code for it: on the "
+    "journal’s own machine, under More, Devices."
+)
+NOT_HERE = "This is done on the journal’s own machine only."
+NOT_FOR_GUESTS = "This device is a guest of one blind test, and this page is not part of it."
+
+
+def admit() -> Refusal | None:
+    """Let the request in, or answer it. Pages for others than the household lack the places."""
+    g.layout, g.device = BARE, None
+    if isinstance(request.routing_exception, SecurityError):
+        return Response(STRANGE_NAME, 400, mimetype="text/plain")
+    if from_this_machine():
+        g.layout = None
+        return None
+    g.device = device = _device()
+    if request.endpoint in PAIRING or _is_bare_file():
+        return None
+    if device is None:
+        return _refuse(NOT_PAIRED, pairing=True)
+    note_seen(device.id, device.last_seen_at, clock.now())
+    if device.guest_of_test_id is not None:
+        allowed = guest_may(request.endpoint, request.view_args or {}, device)
+        return None if allowed else _refuse(NOT_FOR_GUESTS)
+    g.layout = None
+    keeps_devices = request.blueprint == "devices" or request.endpoint == "today.demo"
+    return _refuse(NOT_HERE) if keeps_devices else None
+
+
+def from_this_machine() -> bool:
+    """Whether peer and Host are both loopback."""
+    host = request.host.partition(":")[0].lower()
+    return (request.remote_addr or "").startswith("127.") and host in LOOPBACK_HOSTS
+
+
+def guest_may(endpoint: str | None, view_args: Mapping[str, Any], device: Any) -> bool:
+    """Whether a guest may open this page: one of GUEST_PAGES, and of the guest's own test."""
+    if endpoint == "static":
+        return True
+    if endpoint not in GUEST_PAGES:
+        return False
+    tests = {device.guest_of_test_id}
+    if "test_id" in view_args:
+        tests.add(view_args["test_id"])
+    if "trial_id" in view_args:
+        tests.add(queries.test_of_trial(reading(), view_args["trial_id"]))
+    return tests == {device.guest_of_test_id}
+
+
+def remember(response: Response, secret: str) -> Response:
+    """Give a device the secret it is known by. Not Secure: the home network has plain http."""
+    response.set_cookie(
+        _cookie(), secret, max_age=KEPT_S, httponly=True, samesite="Lax", secure=request.is_secure
+    )
+    return response
+
+
+def _device() -> Any | None:
+    secret = request.cookies.get(_cookie(), "")
+    return queries.device_known_by(reading(), hash_secret(secret)) if secret else None
+
+
+def _cookie() -> str:
+    return f"{current_app.config['SESSION_COOKIE_NAME']}_device"
+
+
+def _is_bare_file() -> bool:
+    return request.endpoint == "static" and (request.view_args or {})["filename"] in BARE_FILES
+
+
+def _refuse(saying: str, *, pairing: bool = False) -> Refusal:
+    return render_template("devices/refused.html", saying=saying, pairing=pairing), 403

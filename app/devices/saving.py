@@ -1,0 +1,89 @@
+"""Making and using pairing codes, unpairing, and when a device was last seen."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import CursorResult, delete, or_, select, update
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
+
+from ..database import database
+from ..models import Device, PairingCode
+from .codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
+
+SEEN_EVERY = timedelta(minutes=1)
+
+
+def add_code(session: Session, now: datetime, test_id: int | None = None) -> str:
+    """Draw a code; only its hash is kept. Codes that were used or ran out are cleared away."""
+    done = or_(PairingCode.used_at.is_not(None), PairingCode.expires_at <= now)
+    session.execute(delete(PairingCode).where(done))
+    code = draw_code()
+    session.add(
+        PairingCode(
+            code_hash=hash_code(code),
+            made_at=now,
+            expires_at=now + CODE_LIFE,
+            guest_of_test_id=test_id,
+        )
+    )
+    return code
+
+
+def void_codes(session: Session) -> int:
+    """No open code pairs a device any more; says how many there were."""
+    return _rows(session.execute(delete(PairingCode).where(PairingCode.used_at.is_(None))))
+
+
+def pair(
+    session: Session, code_hash: str, name: str, now: datetime, former: int | None = None
+) -> tuple[str, Device] | None:
+    """Use a code: a new device and its secret, or nothing if the code is not open.
+
+    The secret is drawn here, whatever the browser sent; `former` is the device it was until now.
+    """
+    open_now = (PairingCode.used_at.is_(None), PairingCode.expires_at > now)
+    used = update(PairingCode).where(PairingCode.code_hash == code_hash, *open_now)
+    if not _rows(session.execute(used.values(used_at=now))):
+        return None
+    test_id = session.scalar(
+        select(PairingCode.guest_of_test_id).where(PairingCode.code_hash == code_hash)
+    )
+    if former:
+        unpair(session, former, now)
+    secret = draw_secret()
+    device = Device(
+        name=name,
+        token_hash=hash_secret(secret),
+        paired_at=now,
+        last_seen_at=now,
+        guest_of_test_id=test_id,
+    )
+    session.add(device)
+    return secret, device
+
+
+def unpair(session: Session, device_id: int, now: datetime) -> bool:
+    """The device's secret counts for nothing from its next request on."""
+    still = update(Device).where(Device.id == device_id, Device.unpaired_at.is_(None))
+    return bool(_rows(session.execute(still.values(unpaired_at=now))))
+
+
+def note_seen(device_id: int, last_seen_at: datetime, now: datetime) -> None:
+    """Keep when a device was last seen, to the minute, in a write of its own.
+
+    It is no part of the journal: it does not count as a write that pages must follow, and a
+    busy database is no reason to refuse the page.
+    """
+    if now - last_seen_at < SEEN_EVERY:
+        return
+    with suppress(OperationalError), Session(database().writer) as session, session.begin():
+        session.execute(update(Device).where(Device.id == device_id).values(last_seen_at=now))
+
+
+def _rows(result: Any) -> int:
+    changed: CursorResult[Any] = result
+    return changed.rowcount
