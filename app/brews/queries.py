@@ -22,7 +22,6 @@ from ..models import (
     Grinder,
     Recipe,
     RecipeRevision,
-    SideBySide,
     Water,
 )
 from ..tastings.queries import mean_liking
@@ -143,19 +142,3 @@ def pickable_gear(session: Session, kept: Brew | None) -> dict[str, list[tuple[i
         query = select(model.id, model.name).where(wanted).order_by(model.name)
         found[key] = [(row.id, row.name) for row in session.execute(query)]
     return found
-
-
-def saved_comparisons(session: Session, brew_id: int) -> list[Row[*tuple[Any, ...]]]:
-    """Side-by-sides kept of this brew, newest first."""
-    query = (
-        select(
-            SideBySide.brew_a_id, SideBySide.brew_b_id, SideBySide.saved_at, SideBySide.preference
-        )
-        .where(
-            SideBySide.binned_at.is_(None),
-            (SideBySide.brew_a_id == brew_id) | (SideBySide.brew_b_id == brew_id),
-        )
-        .order_by(SideBySide.saved_at.desc())
-        .limit(20)
-    )
-    return list(session.execute(query))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import select
@@ -56,18 +57,30 @@ CUP_COLUMNS = (
 READING_COLUMNS = (*CUP_COLUMNS, Brew.brewer_id, Brew.grinder_id, Brewer.kind)
 
 
-def cup_of(row: Any) -> Cup:
-    """The cup in a row that carries READING_COLUMNS."""
-    return Cup(
+def cup_values(row: Any) -> tuple[Any, ...]:
+    """The fields of `Cup` in order, from a row that carries READING_COLUMNS."""
+    return (
         row.kind, row.dose_g, row.water_g, row.bypass_g, row.ice_g, row.water_temp_c,
         row.steep_s, row.press_s, row.grind, row.beverage_g, row.tds_pct,
     )  # fmt: skip
 
 
+def cup_of(row: Any) -> Cup:
+    return Cup(*cup_values(row))
+
+
 def reading_of(row: Any, learned: Learned) -> Reading:
     """The reading of a row that carries READING_COLUMNS."""
     calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
-    return read_cup(cup_of(row), calibration, learned.retained.get(row.brewer_id))
+    return _read(cup_values(row), calibration, learned.retained.get(row.brewer_id))
+
+
+@lru_cache(maxsize=8192)
+def _read(
+    values: tuple[Any, ...], calibration: Calibration | None, retained: Retained | None
+) -> Reading:
+    """Kept, since one recipe gives many brews alike and one bag is looked back over often."""
+    return read_cup(Cup(*values), calibration, retained)
 
 
 def learned(session: Session) -> Learned:

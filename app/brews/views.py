@@ -24,6 +24,7 @@ from ..bags.rest import rest_on
 from ..database import reading, writing
 from ..formats import formats
 from ..models import Brew, BrewPhoto
+from ..side_by_side.queries import saved_with_brew
 from ..tastings.queries import tastings_of_brews
 from . import filling, queries
 from .checking import check
@@ -65,7 +66,7 @@ def show(brew_id: int) -> str:
         brew=brew,
         read=queries.read_brews(session, [brew_id])[0],
         tastings=tastings_of_brews(session, [brew_id]).get(brew_id, []),
-        comparisons=queries.saved_comparisons(session, brew_id),
+        comparisons=saved_with_brew(session, brew_id),
         photo_alt=queries.photo_alt(session, brew_id),
         rest=rest_on(brew.brewed_on, brew.bag.roasted_on, spans),
     )

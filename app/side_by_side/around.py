@@ -6,15 +6,12 @@ However long the journal, only the latest brews of each bag and each recipe are 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
 from functools import cache
-from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import BindParameter, Integer, Select, bindparam, select, union
 from sqlalchemy.orm import Session, aliased
 
-from ..brewing.estimate import Cup
 from ..models import Bag, Brew, Brewer, RecipeRevision
 
 LATEST = 200
@@ -50,11 +47,6 @@ BREW_COLUMNS: tuple[Any, ...] = (
     Bag.roasted_on,
 )
 SETTING_COLUMNS = 16
-_KEYS = [column.key for column in BREW_COLUMNS]
-# The values of a Cup out of a row, in the order of Cup: quicker than one by one by name.
-cup_values: itemgetter[tuple[Any, ...]] = itemgetter(
-    *(_KEYS.index(field.name) for field in fields(Cup))
-)
 
 
 def fetch(session: Session, query: Query, values: Mapping[str, Any]) -> Sequence[Any]:

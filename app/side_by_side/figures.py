@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from statistics import fmean
 from typing import Any
 
-from ..brewing.calibration import Calibration, Retained
-from ..brewing.estimate import Cup, Ranged, Reading, read_cup
+from ..brewing.estimate import Ranged, Reading
 from ..brewing.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
+from ..brews.readings import reading_of
 from ..charts.cups import Triple
 from ..charts.just_right import just_right
 from ..charts.over_time import Point, over_time
 from ..charts.strength_extraction import CupPoint, Region, strength_extraction
 from ..formats import Formats
 from ..sensory.liking import JUST_RIGHT_ATTRIBUTES
-from .around import LATEST, cup_values
+from .around import LATEST
 from .pair import Pair, Side
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
@@ -75,7 +74,7 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
         if owner is not None:
             of = f"{over} of {' and '.join(x for x, one in owners.items() if one == owner)}"
             brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
-            points = [_point(row, _reading(row, pair), pair) for row in brews]
+            points = [_point(row, reading_of(row, pair.learned), pair) for row in brews]
             series.append((of, points))
             rows += [_line(row, of, one, formats) for row, one in zip(brews, points, strict=True)]
     if not series:
@@ -84,20 +83,6 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
     cups = {letter: _point(side.row, side.reading, pair) for letter, side in sides.items()}
     head = ["Day", "Of", "Ratio, 1 : n#", "Strength, % TDS#", "Liking#"]
     return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
-
-
-@lru_cache(maxsize=8192)
-def _read(
-    values: tuple[Any, ...], calibration: Calibration | None, retained: Retained | None
-) -> Reading:
-    """Kept, since one recipe gives many brews alike and one bag is looked back over often."""
-    return read_cup(Cup(*values), calibration, retained)
-
-
-def _reading(row: Any, pair: Pair) -> Reading:
-    known, brewer_id = pair.learned, row.brewer_id
-    calibration = known.calibrations.get((brewer_id, row.grinder_id))
-    return _read(cup_values(row), calibration, known.retained.get(brewer_id))
 
 
 def _point(row: Any, reading: Reading, pair: Pair) -> Point:
