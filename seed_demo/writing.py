@@ -14,6 +14,7 @@ from .calendar import DAYS, plans
 from .cupboard import Drawer, Shelf, new_bag
 from .household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
 from .kitchen import Cooked, Kitchen
+from .questions import add_questions
 from .stock import stock_up
 from .table import kept_pairs, tasted
 
@@ -43,6 +44,7 @@ def build(session: Session, end_on: date, seed: int = SEED) -> None:
     session.add_all(kept_pairs(cooked, tastings))
     session.add(_in_the_freezer(stock.beans, end_on))
     session.flush()
+    add_questions(session, stock, cooked, end_on, seed)
 
 
 def _second_entry(brew: Brew, rng: Random) -> Brew:

@@ -18,6 +18,7 @@ from .evidence import gather
 from .forms import AnswerForm, QuestionForm, thing_of
 from .offered import offered
 from .pages import pages, question_or_404
+from .rule import LEVELS
 
 Answer = str | Response | tuple[str, int]
 
@@ -35,6 +36,7 @@ def index() -> str:
         questions=found[: queries.MOST_OPEN],
         more_open=len(found) > queries.MOST_OPEN,
         answered=answered,
+        levels=LEVELS,
         zone=clock.browser_zone(),
     )
 

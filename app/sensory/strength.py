@@ -110,9 +110,9 @@ def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Strength | No
     close = [test for test in ended if test.state == "close enough"]
     if shown and close:
         reason = (
-            f"Of {len(ended)} blind tests that ended, {len(shown)} show a difference and "
-            f"{len(close)} came out close enough. Both can be true: a difference smaller than the "
-            "size set beforehand, or cups or tasters that are not alike."
+            f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}, close "
+            f"enough in {len(close)}. Both can be true: a difference smaller than the size set "
+            "beforehand, or cups or tasters that are not alike."
         )
         return _strength("mixed", reason, shown + close, step=SMALLER)
     if not (shown or close):
@@ -121,11 +121,11 @@ def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Strength | No
     chance = luck(len(shown), len(ended))
     if shown and chance > FALSE_ALARM + ROUNDING:
         reason = (
-            f"{len(shown)} of {len(ended)} blind tests that ended show a difference. Guessing "
-            f"alone gets that far in {percent(chance)} of such sets, so it may be luck."
+            f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}; "
+            f"guessing alone gets that far in {percent(chance)} of such sets, so it may be luck."
         )
         return _strength("mixed", reason, ended, step=ONE_MORE)
-    reason = f"{len(shown or close)} of {len(ended)} blind tests that ended: {SETTLED[word]}."
+    reason = f"In {len(shown or close)} of {len(ended)} blind tests that ended, {SETTLED[word]}."
     if len(ended) == 1:
         reason = f"A blind test, ended by the rule chosen beforehand: {SETTLED[word]}."
     return _strength(levels[word], reason, shown or close)

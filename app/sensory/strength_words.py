@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 SETTLED = {
     "shown": "a difference is shown",
-    "close enough": "close enough, for the size of difference set beforehand",
+    "close enough": "A and B are close enough, for the size of difference set beforehand",
 }
 LEANS = {"shown": "a difference", "close enough": "close enough"}
 SIGHTED = "It holds for who tasted; nothing kept them from knowing which cup was which."

@@ -1,0 +1,129 @@
+"""Two blind tests of the household: one that its rule has ended, one still going on.
+
+Which trials were right is written down here, so that what the tests say is the same in every
+demo; which cup held what is drawn.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from hashlib import sha256
+from random import Random
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from sqlalchemy.orm import Session
+
+from app.models import BlindTaster, BlindTest, Taster, Trial
+from app.sensory.serving import brewing_order, draw
+
+from .household import ZONE
+
+HELPERS_PHONE = sha256(b"the helper's phone").hexdigest()
+TASTERS_PHONE = sha256(b"the taster's phone").hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A test of which of A and B has more of something, B as expected; a letter a trial.
+
+    R: right and sure, r: right, W: wrong and sure, w: wrong. The last was `days_ago`.
+    """
+
+    title: str
+    a_words: str
+    b_words: str
+    attribute: str
+    taster: str
+    trials: str
+    days_ago: int
+    ended: str | None = None
+    note: str = ""
+
+
+METAL = Told(
+    "Paper or metal",
+    "Through a fresh paper",
+    "Through the metal disc",
+    "body",
+    "Nell",
+    "RrRwRRRrRRR",
+    18,
+    "shown",
+    "Ivo poured, every other morning before work.",
+)
+USED = Told(
+    "Fresh paper or third use",
+    "The third use of a round paper",
+    "A fresh round paper",
+    "clarity",
+    "Ivo",
+    "rwRwrwWrr",
+    1,
+)
+
+
+def add_blind_test(
+    session: Session, told: Told, tasters: dict[str, Taster], end_on: date, rng: Random
+) -> BlindTest:
+    """The test with its trials, one every other morning up to the last."""
+    count = len(told.trials)
+    mornings = [end_on - timedelta(days=told.days_ago + 2 * n) for n in range(count)][::-1]
+    made_at = _at(mornings[0] - timedelta(days=1), 20, 15)
+    test = BlindTest(
+        entry_key=str(UUID(int=rng.getrandbits(128), version=4)),
+        title=told.title,
+        made_at=made_at,
+        a_words=told.a_words,
+        b_words=told.b_words,
+        claim="these ways of brewing",
+        brewing="fresh pair each trial",
+        method="paired",
+        attribute=told.attribute,
+        more="B",
+        pouring="helper",
+        rule="every morning",
+        p_d=0.4,
+        ended=told.ended,
+        stopped_at=_at(mornings[-1], 8, 40) if told.ended else None,
+        note=told.note,
+    )
+    session.add(test)
+    session.flush()
+    taster_id = tasters[told.taster].id
+    session.add(BlindTaster(test_id=test.id, taster_id=taster_id, joined_at=made_at))
+    session.flush()
+    used: list[str] = []
+    for number, (letter, day) in enumerate(zip(told.trials, mornings, strict=True), start=1):
+        trial = _trial(letter, day, used, rng)
+        session.add(Trial(test_id=test.id, taster_id=taster_id, number=number, **trial))
+    return test
+
+
+def _trial(letter: str, day: date, used: list[str], rng: Random) -> dict[str, Any]:
+    """One trial drawn, poured, answered and shown on a morning."""
+    served = draw("paired", rng, more="B", avoid=used)
+    used.extend(served.codes)
+    key = served.key or 0
+    start = _at(day, 8, rng.randint(5, 20))
+    return {
+        "pouring": "helper",
+        "cups": "".join(served.cups),
+        "codes": " ".join(served.codes),
+        "brewed_first": brewing_order(rng)[0],
+        "drawn_at": start,
+        "claimed_at": start + timedelta(minutes=1),
+        "poured_by": HELPERS_PHONE,
+        "served_at": start + timedelta(minutes=12),
+        "answered_at": start + timedelta(minutes=16),
+        "answered_by": TASTERS_PHONE,
+        "answer": 1 + (key if letter in "Rr" else 1 - key),
+        "sure": letter.isupper(),
+        "seen_at": start + timedelta(minutes=16),
+    }
+
+
+def _at(day: date, hour: int, minute: int) -> datetime:
+    return datetime.combine(day, time(hour, minute), ZoneInfo(ZONE)).astimezone(UTC)
