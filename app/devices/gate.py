@@ -34,8 +34,8 @@ GUEST_PAGES = frozenset({"devices.guest", "blind.trial", "blind.answer", "blind.
 
 STRANGE_NAME = "This machine does not answer to the name that was asked for.\n"
 NOT_PAIRED = (
-    "This device is not paired. Whoever keeps the journal can make a code for it: on the "
-    "journal’s own machine, under More, Devices."
+    "Whoever keeps the journal can make a code for it: on the journal’s own machine, under "
+    "More, Devices."
 )
 NOT_HERE = "This is done on the journal’s own machine only."
 NOT_FOR_GUESTS = "This device is a guest of one blind test, and this page is not part of it."

@@ -39,6 +39,11 @@ def device_known_by(session: Session, token_hash: str) -> Any | None:
     return session.execute(query).first()
 
 
+def name_of(session: Session, device_id: int) -> str | None:
+    """The name of a device, paired still or not."""
+    return session.scalar(select(Device.name).where(Device.id == device_id))
+
+
 def open_codes(session: Session, now: datetime) -> tuple[int, datetime | None]:
     """How many codes would pair a device now, and when the last of them runs out."""
     query = select(func.count(), func.max(PairingCode.expires_at)).where(*_open(now))

@@ -66,10 +66,10 @@ def pair(
     return secret, device
 
 
-def unpair(session: Session, device_id: int, now: datetime) -> bool:
+def unpair(session: Session, device_id: int, now: datetime) -> None:
     """The device's secret counts for nothing from its next request on."""
     still = update(Device).where(Device.id == device_id, Device.unpaired_at.is_(None))
-    return bool(_rows(session.execute(still.values(unpaired_at=now))))
+    session.execute(still.values(unpaired_at=now))
 
 
 def note_seen(device_id: int, last_seen_at: datetime, now: datetime) -> None:

@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, current_app, flash, g, redirect, render_template, request, url_for
+from flask import (
+    Blueprint,
+    abort,
+    current_app,
+    flash,
+    g,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
 from flask import session as browser_session
 from werkzeug.wrappers import Response
 
@@ -52,9 +62,10 @@ def void_codes() -> Response:
 
 @pages.post("/devices/<id:device_id>/unpair")
 def unpair(device_id: int) -> Response:
+    name = queries.name_of(reading(), device_id) or abort(404)
     with writing() as session:
-        was_paired = saving.unpair(session, device_id, clock.now())
-    flash("The device is unpaired and sees nothing more." if was_paired else "It was not paired.")
+        saving.unpair(session, device_id, clock.now())
+    flash(f"{name} is unpaired and sees nothing more.")
     return redirect(url_for(".index"), 303)
 
 
