@@ -6,6 +6,7 @@ from pathlib import Path
 from types import ModuleType
 
 from flask import Flask
+from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.engine import make_url
 
 from . import assets, clock, database, errors, security
@@ -55,10 +56,11 @@ def _features() -> tuple[ModuleType, ...]:
     from .side_by_side import views as side_by_side
     from .tastings import views as tastings
     from .today import views as today
+    from .worksheets import views as worksheets
 
     return (
-        today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes, gear,
-        settings, devices,
+        today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes,
+        worksheets, gear, settings, devices,
     )  # fmt: skip
 
 
@@ -68,6 +70,10 @@ def _set_up_pages(app: Flask, config: Config) -> None:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
     app.jinja_env.globals.update(journal_name=_journal_name(config))
+    # Compiled templates are kept between starts; that halves the wait for the first page.
+    kept = config.home / "pages"
+    kept.mkdir(parents=True, exist_ok=True)
+    app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(kept))
     app.before_request(follow_settings)
 
 

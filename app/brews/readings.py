@@ -30,6 +30,8 @@ from ..models import Brew, Brewer
 
 LATEST_MEASURED = 400
 MOST_OF_A_KIND = 40
+# Our own rule: very short brews extract less than the model says and would mislead for the rest.
+LEAST_RATIO = 5.0
 
 Gear = tuple[int, int | None]
 
@@ -107,7 +109,8 @@ def learn_from(rows: Iterable[Any]) -> Learned:
 
 
 def _calibration(rows: list[Any], held: Retained | None) -> Calibration:
-    ratios = [measured_over_estimated(cup_of(row), held) for row in rows[:MOST_OF_A_KIND]]
+    usual = [row for row in rows if row.water_g >= LEAST_RATIO * row.dose_g]
+    ratios = [measured_over_estimated(cup_of(row), held) for row in usual[:MOST_OF_A_KIND]]
     prior = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
     return learn([ratio for ratio in ratios if ratio is not None], prior)
 

@@ -60,13 +60,11 @@ class Brew(Binned, Base):
             "ix_brew_binned_at",
             "binned_at",
             sqlite_where=text("binned_at IS NOT NULL"),
-            postgresql_where=text("binned_at IS NOT NULL"),
         ),
         Index(
             "ix_brew_measured",
             "brewed_at",
             sqlite_where=text("tds_pct IS NOT NULL"),
-            postgresql_where=text("tds_pct IS NOT NULL"),
         ),
     )
 

@@ -347,7 +347,6 @@ def upgrade() -> None:
             ["binned_at"],
             unique=False,
             sqlite_where=sa.text("binned_at IS NOT NULL"),
-            postgresql_where=sa.text("binned_at IS NOT NULL"),
         )
         batch_op.create_index("ix_brew_brewed_at_id", ["brewed_at", "id"], unique=False)
         batch_op.create_index("ix_brew_brewed_on", ["brewed_on"], unique=False)
@@ -358,7 +357,6 @@ def upgrade() -> None:
             ["brewed_at"],
             unique=False,
             sqlite_where=sa.text("tds_pct IS NOT NULL"),
-            postgresql_where=sa.text("tds_pct IS NOT NULL"),
         )
         batch_op.create_index(
             "ix_brew_revision_id_brewed_at", ["revision_id", "brewed_at", "id"], unique=False
@@ -535,7 +533,6 @@ def downgrade() -> None:
         batch_op.drop_index(
             "ix_brew_measured",
             sqlite_where=sa.text("tds_pct IS NOT NULL"),
-            postgresql_where=sa.text("tds_pct IS NOT NULL"),
         )
         batch_op.drop_index(batch_op.f("ix_brew_grinder_id"))
         batch_op.drop_index(batch_op.f("ix_brew_brewer_id"))
@@ -544,7 +541,6 @@ def downgrade() -> None:
         batch_op.drop_index(
             "ix_brew_binned_at",
             sqlite_where=sa.text("binned_at IS NOT NULL"),
-            postgresql_where=sa.text("binned_at IS NOT NULL"),
         )
         batch_op.drop_index("ix_brew_bag_id_brewed_at")
 
