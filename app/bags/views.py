@@ -62,8 +62,8 @@ def new() -> str:
     session = reading()
     wanted = number_or_none(request.args.get("bean"))
     form = NewBagForm(data={"bean_id": wanted, "currency": queries.last_currency(session)})
-    form.bean_id.choices = _bean_choices(wanted)
-    if wanted not in dict(form.bean_id.choices):
+    form.bean_id.choices = known = _bean_choices(wanted)
+    if wanted not in known:
         form.bean_id.data = None
     return render_template("bags/new.html", form=form)
 
@@ -189,5 +189,5 @@ def _to_edit(bag_id: int, said: str) -> Response:
     return redirect(url_for("bags.edit", bag_id=bag_id), 303)
 
 
-def _bean_choices(wanted: int | None) -> list[tuple[int | str, str]]:
-    return [("", "A new bean"), *queries.known_beans(reading(), wanted)]
+def _bean_choices(wanted: int | None) -> dict[Any, str]:
+    return {"": "A new bean"} | dict(queries.known_beans(reading(), wanted))

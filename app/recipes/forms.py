@@ -88,7 +88,8 @@ class RecipeForm(Form):
         return Draft(name, note, why, values, self._steps())
 
     def offer(self, brewers: list[tuple[int, str]]) -> None:
-        self.brewer_id.choices = [("", "any"), *brewers]
+        any_brewer: dict[Any, str] = {"": "any"}
+        self.brewer_id.choices = any_brewer | dict(brewers)
 
     def _steps(self) -> list[dict[str, Any]]:
         """The steps filled in, by their place; a row without one keeps its own."""

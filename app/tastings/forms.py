@@ -21,7 +21,7 @@ class JustRightField(StepsField):
 
     def __init__(self, label: str, **kw: Any) -> None:
         super().__init__(label, bounds=bounds.JUST_RIGHT, **kw)
-        self.choices = list(JUST_RIGHT_LABELS.items())
+        self.choices = {str(n): label for n, label in JUST_RIGHT_LABELS.items()}
 
 
 class TastingForm(Form):
@@ -42,7 +42,7 @@ class TastingForm(Form):
 
     def __init__(self, *args: Any, **kw: Any) -> None:
         super().__init__(*args, **kw)
-        self.liking.choices = [(n, f"{n}, {label}") for n, label in LIKING_LABELS.items()]
+        self.liking.choices = {str(n): f"{n}, {label}" for n, label in LIKING_LABELS.items()}
 
     def validate(self, extra_validators: Any = None) -> bool:
         sound = super().validate(extra_validators)

@@ -129,8 +129,8 @@ def _checked(
     return moment if sound else None
 
 
-def _choices(session: Session, tasting: Tasting | None) -> list[tuple[int, str]]:
-    return queries.tasters(session, also=tasting.taster_id if tasting else None)
+def _choices(session: Session, tasting: Tasting | None) -> dict[Any, str]:
+    return dict(queries.tasters(session, also=tasting.taster_id if tasting else None))
 
 
 def _form_page(
@@ -140,7 +140,7 @@ def _form_page(
     earlier: list[Any] | None = None,
     tasting: Tasting | None = None,
 ) -> str:
-    form.taster_id.choices = _choices(session, tasting)
+    form.taster_id.choices = tasters = _choices(session, tasting)
     return render_template(
         "tastings/form.html",
         form=form,
@@ -150,7 +150,7 @@ def _form_page(
         scales=SCALES,
         definitions=JUST_RIGHT_DEFINITIONS,
         stale=tasting is None and clock.now() - brew.brewed_at > STALE,
-        taster=dict(form.taster_id.choices).get(form.taster_id.data, ""),
+        taster=tasters.get(form.taster_id.data, ""),
     )
 
 
