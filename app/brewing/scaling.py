@@ -41,6 +41,11 @@ class Plan:
         """All water and ice: what ends in the cups, but for what the grounds hold."""
         return self.water_g + self.bypass_g + self.ice_g
 
+    @property
+    def total_ratio(self) -> float:
+        """All water and ice to dose."""
+        return self.total_g / self.dose_g
+
 
 def scale(plan: Plan, factor: float) -> Plan:
     """Every amount times ``factor`` (0.01 to 100).

@@ -26,6 +26,7 @@ def caffeine_day(
     return {
         "data": [*band_and_curve(times, left_mg, "left, best guess", "range", 0), marks],
         "layout": {
+            "height": 400,
             "xaxis": {"type": "date", "tickformat": "%H:%M", "title": {"text": "time of day"}},
             "yaxis": {"title": {"text": "caffeine left, mg"}, "rangemode": "tozero"},
             "shapes": [shape],

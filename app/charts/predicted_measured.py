@@ -32,6 +32,7 @@ def predicted_measured(
             | {"error_y": error_bar(learned, "var(--line)", thickness=1)},
         ],
         "layout": {
+            "height": 400,
             "xaxis": {"title": {"text": "measured, % TDS"}, "range": span},
             "yaxis": {"title": {"text": "predicted, % TDS"}},
         },

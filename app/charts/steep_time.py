@@ -25,6 +25,7 @@ def steep_time(
     return {
         "data": data,
         "layout": {
+            "height": 400,
             "xaxis": {"title": {"text": "steep, minutes"}, "rangemode": "tozero"},
             "yaxis": {"title": {"text": "extraction, % of the dose"}, "rangemode": "tozero"},
             "shapes": [shape for shape, _ in drawn],

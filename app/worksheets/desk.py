@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -56,6 +56,11 @@ def open_desk(session: Session, args: Mapping[str, str]) -> Desk:
     )
 
 
+def optional(rows: Iterable[tuple[int, str]]) -> dict[Any, str]:
+    """Rows to pick from, or none of them."""
+    return {"": "–", **dict(rows)}
+
+
 class SheetForm(Form):
     """A worksheet's fields: what they start with, and what can be picked."""
 
@@ -106,7 +111,7 @@ class HowForm(BrewerForm):
 
     def offer(self, desk: Desk) -> None:
         super().offer(desk)
-        self.grinder_id.choices = [("", "–"), *desk.grinders]
+        self.grinder_id.choices = optional(desk.grinders)
 
     def values(self) -> dict[str, Any]:
         """What it says in the words of a recipe."""
@@ -134,13 +139,13 @@ class Way:
         return FORMULAS[self.kind]
 
     def room_g(self, dose_g: float) -> float | None:
-        """Brew water it holds with this dose, if its capacity is known.
-
-        Raises ValueError with a sentence when the dose leaves no room for water.
-        """
+        """Brew water it holds with this dose, if its capacity is known; none when that is full."""
         if self.capacity_g is None:
             return None
-        return brew_water_that_fits(self.capacity_g, dose_g, self.capacity_dose_g)
+        try:
+            return brew_water_that_fits(self.capacity_g, dose_g, self.capacity_dose_g)
+        except ValueError:
+            return 0.0
 
 
 def way_of(form: BrewerForm, desk: Desk) -> Way:

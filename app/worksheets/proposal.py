@@ -45,7 +45,11 @@ class Proposal:
     def name(self) -> str:
         """A name to keep it by."""
         write, values = formats().grams, self.values
-        added = [f" + {write(values[name])}" for name in ("bypass_g", "ice_g") if values[name]]
+        added = [
+            f" + {write(values[name])}{word}"
+            for name, word in (("bypass_g", ""), ("ice_g", " ice"))
+            if values[name]
+        ]
         amounts = f"{write(values['dose_g'])} in {write(values['water_g'])}{''.join(added)}"
         origin = self.start.recipe.name if self.start.recipe else ""
         return f"{origin}, {amounts}".removeprefix(", ")[-NAME_CHARS:]

@@ -18,6 +18,7 @@ from ...brewing.cup import Ranged
 from ...brews.readings import Learned, cup_of
 from ...charts.caffeine_day import caffeine_day
 from ...fields import NumberField
+from ...formats import formats
 from .. import queries
 from ..proposal import Proposal
 from ..showing import read_address
@@ -29,12 +30,11 @@ HOUR_S = 3600.0
 
 @dataclass(frozen=True)
 class DayCup:
-    """One of today's brews: what it may hold in all, and what was drunk of it."""
+    """One of today's brews, and what was drunk of it."""
 
     id: int
     name: str
     at: datetime
-    brewed_mg: Ranged
     drunk_mg: Ranged
 
 
@@ -73,9 +73,13 @@ def rows_of_today(session: Session) -> tuple[list[Any], list[Any]]:
 
 def share_form(rows: Sequence[Any]) -> BaseForm:
     """For each brew of today the share of it that was drunk."""
+    zone = clock.browser_zone()
     fields: dict[str, Any] = {
         f"share_{row.id}": NumberField(
-            f"Drunk of {row.name}", bounds=SHARE_PCT, unit="%", default=100.0
+            f"Drunk of {row.name}, {formats().hour(row.brewed_at, zone)}",
+            bounds=SHARE_PCT,
+            unit="%",
+            default=100.0,
         )
         for row in rows
     }
@@ -92,7 +96,7 @@ def day_of(
     cups = [_cup(row, form[f"share_{row.id}"].data, learned) for row in rows]
     earlier = [(row.brewed_at, _brewed_mg(row, learned)) for row in before]
     drunk = [*earlier, *((cup.at, cup.drunk_mg) for cup in cups)]
-    times = _times(cups[0].at if cups else now, now, zone)
+    times = _times([cup.at for cup in cups], now, zone)
     left = [Left(at, _left(drunk, at), at > now) for at in times]
     return Day(
         cups,
@@ -119,7 +123,7 @@ def _wall(at: datetime, zone: str) -> str:
 def _cup(row: Any, share_pct: float | None, learned: Learned) -> DayCup:
     mg = _brewed_mg(row, learned)
     share = 1.0 if share_pct is None else share_pct / 100.0
-    return DayCup(row.id, row.name, row.brewed_at, mg, mg.times(share))
+    return DayCup(row.id, row.name, row.brewed_at, mg.times(share))
 
 
 def _brewed_mg(row: Any, learned: Learned) -> Ranged:
@@ -132,11 +136,12 @@ def _left(drunk: Sequence[tuple[datetime, Ranged]], at: datetime) -> Ranged:
     return left_mg([((at - when).total_seconds() / HOUR_S, mg) for when, mg in drunk if when <= at])
 
 
-def _times(first: datetime, now: datetime, zone: str) -> list[datetime]:
-    """From the first cup to midnight, and now among them."""
+def _times(cups: Sequence[datetime], now: datetime, zone: str) -> list[datetime]:
+    """From the first cup to midnight, each cup and now among them."""
+    first = min([*cups, now])
     midnight = datetime.combine(
         clock.today() + timedelta(days=1), datetime.min.time(), ZoneInfo(zone)
     )
     count = max(0, int((midnight - first) / STEP))
     steps = [first + n * STEP for n in range(count + 1)]
-    return sorted({*steps, now})
+    return sorted({*steps, *cups, now})

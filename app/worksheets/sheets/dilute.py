@@ -66,13 +66,16 @@ class DiluteForm(HowForm):
 
 @dataclass(frozen=True)
 class Diluted:
-    """`ranges` by quantity, those in `given` without one; `to_add_g` for the brew there is."""
+    """`ranges` by quantity, those in `given` without one; `to_add_g` for the brew there is.
+
+    `room_g` is what the brewer holds where the brew water is more than that.
+    """
 
     given: Mapping[str, float]
     ranges: Mapping[str, Ranged]
     reading: Reading
     filled_brewer: bool
-    too_much_for_g: float | None
+    room_g: float | None
     to_add_g: float | None
     proposals: Sequence[Proposal]
 

@@ -105,9 +105,9 @@ def filtered(form: PaperForm, desk: Desk) -> Filtered:
     paper = (form.paper_price.data, form.paper_mass_g.data)
     other = (form.other_price.data, form.other_mass_g.data)
     habits = (
-        ("A new paper each brew", 1.0, paper, form.new_rinse_g.data),
-        ("Papers reused", form.uses.data, paper, form.reuse_rinse_g.data),
-        ("Cloth or metal", form.other_uses.data, other, form.other_rinse_g.data),
+        ("New paper", 1.0, paper, form.new_rinse_g.data),
+        ("Reused", form.uses.data, paper, form.reuse_rinse_g.data),
+        ("Cloth, metal", form.other_uses.data, other, form.other_rinse_g.data),
     )
     found = []
     for name, uses, (price, mass_g), rinse_g in habits:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...brewing import bounds
+from ...brewing import bounds, notes
+from ...brewing.extraction import MODEL_MIN_RATIO
 from ...brewing.refit import weighable
 from ...brewing.scaling import (
     Plan,
@@ -39,16 +40,16 @@ class ScaleForm(BrewerForm):
 @dataclass(frozen=True)
 class Scaled:
     """`room_g` is the brew water the brewer holds with this dose, if known; `strong` the way out
-    where that is too little, and `no_room` says that there is none at all."""
+    where that is too little but not nothing, and `doubt` what is odd about that."""
 
     now: Plan
     new: Plan
     factor: float
     by: str
     room_g: float | None
-    no_room: str
     strong: Plan | None
     proposals: Sequence[Proposal]
+    doubt: str = ""
 
 
 def scaled(form: ScaleForm, desk: Desk) -> Scaled:
@@ -57,17 +58,17 @@ def scaled(form: ScaleForm, desk: Desk) -> Scaled:
     now = desk.start.plan(form.dose_g.data, form.water_g.data, *amounts)
     by, factor = _factor(form, now)
     new = weighable(scale(now, factor))
-    try:
-        room_g, no_room = way.room_g(new.dose_g), ""
-    except ValueError as trouble:
-        room_g, no_room = None, str(trouble)
-    proposals = [propose(desk.start, new, brewer_id=way.brewer_id)]
-    strong = None
-    if room_g is not None and new.water_g > room_g:
-        strong = weighable(brew_strong(new, room_g))
-        label = "strong and diluted"
-        proposals.append(propose(desk.start, strong, brewer_id=way.brewer_id, label=label))
-    return Scaled(now, new, factor, by, room_g, no_room, strong, proposals)
+    room_g = way.room_g(new.dose_g)
+    if room_g is None or new.water_g <= room_g:
+        whole = propose(desk.start, new, brewer_id=way.brewer_id)
+        return Scaled(now, new, factor, by, room_g, None, [whole])
+    whole = propose(desk.start, new, brewer_id=way.brewer_id, label="all at once, elsewhere")
+    if room_g < bounds.WATER_G[0]:
+        return Scaled(now, new, factor, by, room_g, None, [whole])
+    strong = weighable(brew_strong(new, room_g))
+    fitting = propose(desk.start, strong, brewer_id=way.brewer_id, label="strong and diluted")
+    doubt = notes.LOW_RATIO if strong.water_g < MODEL_MIN_RATIO * strong.dose_g else ""
+    return Scaled(now, new, factor, by, room_g, strong, [fitting, whole], doubt)
 
 
 def _factor(form: ScaleForm, now: Plan) -> tuple[str, float]:

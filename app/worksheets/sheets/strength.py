@@ -39,11 +39,11 @@ class StrengthForm(HowForm):
 
 @dataclass(frozen=True)
 class Aimed:
-    """`too_much_for_g` is what the brewer holds where the water is more than that."""
+    """`room_g` is what the brewer holds where the water is more than that."""
 
     target: Target
     calibrated_on: int
-    too_much_for_g: float | None
+    room_g: float | None
     proposals: Sequence[Proposal]
 
 

@@ -15,7 +15,7 @@ from ...brewing.sharing import CUPS
 from ...fields import DurationField, NumberField, PickField
 from ...money import from_minor, to_minor
 from .. import queries
-from ..desk import Desk, HowForm, Way, way_of
+from ..desk import Desk, HowForm, Way, optional, way_of
 from ..proposal import Proposal, propose
 
 ROOM_SHARE = 0.6  # of all the water, where the brewer's capacity is not known: 240 of 400 g
@@ -64,7 +64,7 @@ class StrongForm(HowForm):
         super().offer(desk)
         kept = desk.start.values.get("bag_id")
         bags = open_bags(desk.session, also=[kept] if kept else [])
-        self.bag_id.choices = [("", "–"), *((bag.id, bag.bean_name) for bag in bags)]
+        self.bag_id.choices = optional((bag.id, bag.bean_name) for bag in bags)
 
 
 def _as_b(total_g: float, start: Any) -> dict[str, Any]:

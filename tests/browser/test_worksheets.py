@@ -1,0 +1,211 @@
+"""Worksheets on a phone: type, see the answer at once, keep it, brew it, find it in the brew."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.database import Database
+from app.models import Brew, RecipeRevision
+from tests.support.browser import PHONE, Ear
+from tests.support.factories import Make
+
+pytestmark = pytest.mark.browser
+
+
+class Case(NamedTuple):
+    """What is typed into which field, what the line over the bar then says, what is brewed."""
+
+    name: str
+    field: str
+    typed: str
+    said: str
+    dose_g: float
+    water_g: float
+    added_g: float
+
+
+CASES = (
+    Case("scale", "to_cups", "3", "33 g in 600 g", 33, 600, 0),
+    Case("share", "capacity_g", "240", r"22 g in 240 g \+ 160 g bypass", 22, 240, 160),
+    Case("dilute", "added_g", "100", r"22 g in 240 g \+ 100 g bypass", 22, 240, 100),
+    Case("ice", "ice_g", "100", r"\d+ °C, [\d.]+ % TDS", 22, 240, 100),
+    Case("strong", "dose_g", "12", r"A 1\.13 %, B 1\.01 % TDS", 12, 200, 0),
+    Case("time", "other_s", "5:00", "after 5:00", 15, 250, 0),
+)
+
+
+@pytest.fixture
+def household(make: Make) -> None:
+    make.brew(brewer=make.brewer(name="Blue press"), steep_s=120, dose_g=11.0, water_g=200.0)
+
+
+def newest_brew(journal: Database) -> Brew:
+    with Session(journal.reader) as session:
+        return session.scalars(select(Brew).order_by(Brew.id.desc()).limit(1)).one()
+
+
+def newest_recipe(journal: Database) -> RecipeRevision:
+    newest = select(RecipeRevision).order_by(RecipeRevision.id.desc()).limit(1)
+    with Session(journal.reader) as session:
+        return session.scalars(newest).one()
+
+
+def save_the_brew(phone: Page) -> None:
+    phone.get_by_role("button", name=re.compile("Save this brew")).tap()
+    expect(phone.get_by_text("Brew saved.")).to_be_visible()
+
+
+@pytest.mark.usefixtures("household")
+@pytest.mark.parametrize("case", CASES, ids=[case.name for case in CASES])
+def test_type_see_keep_brew_and_find(phone: Page, journal: Database, case: Case) -> None:
+    phone.goto(f"/worksheets/{case.name}")
+    phone.evaluate("window.stillHere = true")
+    phone.locator(f"#{case.field}").fill(case.typed)
+    expect(phone.locator("#said")).to_have_text(re.compile(case.said))
+    assert phone.evaluate("window.stillHere"), "the page was not loaded anew"
+    phone.wait_for_function("field => new URL(location).searchParams.has(field)", arg=case.field)
+    asked = phone.url
+
+    phone.get_by_role("link", name=re.compile(r"^Brew (this|A)$")).tap()
+    save_the_brew(phone)
+    brew = newest_brew(journal)
+    assert (brew.dose_g, brew.water_g, brew.bypass_g + brew.ice_g) == (
+        case.dose_g, case.water_g, case.added_g,
+    )  # fmt: skip
+    shown = phone.locator("main")
+    expect(shown).to_contain_text(re.compile(rf"Dose\s*{case.dose_g:g}\sg"))
+    expect(shown).to_contain_text(re.compile(rf"Brew water\s*{case.water_g:g}\sg"))
+
+    phone.goto(asked)
+    phone.get_by_label("Name of the new recipe").first.fill("From a sum")
+    phone.get_by_role("button", name="Keep as a recipe").first.tap()
+    expect(phone.get_by_text("Saved: From a sum.")).to_be_visible()
+    kept = newest_recipe(journal)
+    assert (kept.dose_g, kept.water_g, kept.bypass_g + kept.ice_g) == (
+        case.dose_g, case.water_g, case.added_g,
+    )  # fmt: skip
+
+
+@pytest.mark.usefixtures("household")
+def test_a_wanted_strength_is_kept_and_brewed_as_answered(phone: Page, journal: Database) -> None:
+    phone.goto("/worksheets/strength")
+    before = phone.locator("#said").inner_text()
+    phone.locator("#wanted_pct").fill("1.0")
+    expect(phone.locator("#said")).not_to_have_text(before)
+    said = phone.locator("#said").inner_text()
+    phone.get_by_role("link", name="Brew this").tap()
+    save_the_brew(phone)
+    brew = newest_brew(journal)
+    assert said == f"{brew.dose_g:g} g in {brew.water_g:g} g"
+
+
+@pytest.mark.usefixtures("household")
+def test_a_recipe_becomes_its_next_revision_in_two_taps(
+    phone: Page, make: Make, journal: Database
+) -> None:
+    steps = [{"kind": "bloom", "grams": 40.0}, {"kind": "pour", "grams": 160.0}]
+    recipe = make.recipe("House cup", dose_g=11.0, water_g=200.0, steps=steps)
+    make.brew(recipe=recipe)
+    phone.goto("/worksheets/scale")
+    phone.get_by_text("From numbers alone").tap()
+    phone.get_by_role("link", name=re.compile("House cup")).tap()
+    expect(phone.locator("#said")).to_have_text("22 g in 400 g")
+    phone.get_by_role("button", name="Keep as revision 2 of House cup").tap()
+    expect(phone.get_by_text("Saved: House cup, revision 2.")).to_be_visible()
+    assert newest_recipe(journal).dose_g == 22
+    expect(phone.locator("main")).to_contain_text("320 g")
+
+
+@pytest.mark.usefixtures("household")
+def test_a_slip_is_told_beside_its_field_while_typing_and_goes_again(phone: Page) -> None:
+    phone.goto("/worksheets/ice")
+    freezer = phone.locator("#ice_c")
+    freezer.fill("5")
+    expect(phone.locator("#ice_c-error")).to_have_text("Please stay between -40 and 0 °C.")
+    expect(freezer).to_have_attribute("aria-invalid", "true")
+    expect(phone.locator("#said")).to_have_text("No answer yet.")
+    freezer.fill("-5")
+    expect(phone.locator("#ice_c-error")).to_have_count(0)
+    expect(freezer).not_to_have_attribute("aria-invalid", "true")
+    expect(phone.locator("#said")).to_have_text(re.compile("% TDS"))
+
+
+@pytest.mark.usefixtures("household")
+@pytest.mark.parametrize(
+    ("name", "chart", "field", "typed"),
+    [("ice", "ice-time", "ice_g", "400"), ("time", "steep-time", "grind", "fine")],
+)
+def test_the_chart_follows_what_is_typed(
+    phone: Page, name: str, chart: str, field: str, typed: str
+) -> None:
+    phone.goto(f"/worksheets/{name}", wait_until="networkidle")
+    line = phone.locator(f"#{chart} .scatterlayer path.js-line").last
+    expect(line).to_be_visible()
+    before = line.get_attribute("d")
+    if field == "grind":
+        phone.locator("#grind").select_option(typed)
+    else:
+        phone.locator(f"#{field}").fill(typed)
+    expect(line).not_to_have_attribute("d", before or "")
+    expect(phone.locator(f"#{chart} .main-svg").first).to_be_visible()
+    assert phone.locator(f"#{chart}").count() == 1
+
+
+@pytest.mark.usefixtures("household")
+def test_quick_typing_ends_with_the_last_answer(phone: Page) -> None:
+    phone.goto("/worksheets/scale")
+    phone.locator("#to_cups").fill("")
+    phone.locator("#to_cups").press_sequentially("12.5", delay=130)  # each key is asked about
+    expect(phone.locator("#said")).to_have_text("137.5 g in 2500 g")
+    phone.wait_for_timeout(500)
+    expect(phone.locator("#said")).to_have_text("137.5 g in 2500 g")
+    phone.reload()
+    expect(phone.locator("#said")).to_have_text("137.5 g in 2500 g")
+
+
+@pytest.fixture
+def scriptless(browser: Browser, address: str) -> Iterator[Page]:
+    """A phone with JavaScript off."""
+    context = browser.new_context(
+        base_url=address,
+        viewport={"width": PHONE["width"], "height": PHONE["height"]},
+        java_script_enabled=False,
+        has_touch=True,
+    )
+    context.set_default_timeout(10_000)
+    yield context.new_page()
+    context.close()
+
+
+@pytest.mark.usefixtures("household")
+@pytest.mark.parametrize("case", CASES, ids=[case.name for case in CASES])
+def test_without_javascript_the_button_answers(scriptless: Page, case: Case) -> None:
+    scriptless.goto(f"/worksheets/{case.name}")
+    scriptless.locator(f"#{case.field}").fill(case.typed)
+    scriptless.get_by_role("button", name="Work it out").tap()
+    expect(scriptless.locator("#said")).to_have_text(re.compile(case.said))
+    expect(scriptless.locator(f"#{case.field}")).to_have_value(case.typed)
+
+
+@pytest.mark.usefixtures("household")
+def test_without_javascript_a_slip_stands_beside_its_field(scriptless: Page) -> None:
+    scriptless.goto("/worksheets/water")
+    scriptless.locator("#target").fill("soft")
+    scriptless.get_by_role("button", name="Work it out").tap()
+    expect(scriptless.locator("#target-error")).to_contain_text("Please write a number")
+    expect(scriptless.locator("#target")).to_have_value("soft")
+
+
+def test_a_server_that_is_gone_is_said(phone: Page, ears: list[Ear]) -> None:
+    ears[0].expect("worksheets/scale")
+    phone.goto("/worksheets/scale")
+    phone.route("**/worksheets/scale?*", lambda route: route.abort())
+    phone.locator("#to_cups").fill("4")
+    expect(phone.locator("#said")).to_have_text("No answer: is Oddcup still running?")

@@ -1,0 +1,62 @@
+"""What was learned is shown with the brews behind it, and judged on brews left out."""
+
+from __future__ import annotations
+
+import json
+import re
+
+from flask.testing import FlaskClient
+
+from tests.support import page
+from tests.support.factories import Make
+
+ADDRESS = "/worksheets/learned"
+
+
+def measured(make: Make, strengths: list[float]) -> None:
+    brewer, grinder = make.brewer(name="Blue press"), make.grinder(name="Hand mill")
+    for tds_pct in strengths:
+        make.brew(
+            brewer=brewer, grinder_id=grinder.id, dose_g=15.0, water_g=240.0, steep_s=240,
+            tds_pct=tds_pct, beverage_g=213.0, water_temp_c=93.0,
+        )  # fmt: skip
+
+
+def test_nothing_is_learned_yet(client: FlaskClient, make: Make) -> None:
+    assert "Nothing to learn from yet" in page.text(client.get(ADDRESS).text)
+    make.brew()
+    shown = page.text(client.get(ADDRESS).text)
+    assert "No brew has a measured strength yet" in shown
+    assert "Two measured brews with one brewer and grinder" in shown
+
+
+def test_values_stand_with_the_number_of_brews_behind_them(client: FlaskClient, make: Make) -> None:
+    measured(make, [1.40, 1.42, 1.38, 1.41, 1.39])
+    shown = page.text(client.get(ADDRESS).text)
+    assert re.search(r"Blue press ≈ about 2\.\d g \(.*?\) 5 ", shown)
+    assert re.search(r"Blue press Hand mill \+\d+ % [+−]\d+ % to \+\d+ % 5", shown)
+    assert "Nothing learned is applied without a word" in shown
+
+
+def test_each_brew_is_predicted_from_the_others(client: FlaskClient, make: Make) -> None:
+    """A household whose brews all lie above the published value: learning must see that, and the
+    brew judged must not have taught it."""
+    measured(make, [1.40, 1.42, 1.38, 1.41, 1.39, 1.40])
+    html = client.get(ADDRESS).text
+    figure = json.loads(re.search(r'data-chart="[^"]*">(.*?)</script>', html, re.S)[1])  # type: ignore[index]
+    _, plain, learned = figure["data"]
+    assert sorted(plain["x"]) == [1.38, 1.39, 1.40, 1.40, 1.41, 1.42]
+    misses = [abs(x - y) for x, y in zip(learned["x"], learned["y"], strict=True)]
+    before = [abs(x - y) for x, y in zip(plain["x"], plain["y"], strict=True)]
+    assert sum(misses) < sum(before) / 2
+    by_strength = dict(zip(learned["x"], learned["y"], strict=True))
+    assert by_strength[1.42] < by_strength[1.38]  # each is pulled by the others, not by itself
+    assert f"missed by {sum(misses) / 6:.3f} % TDS on average" in page.text(html)
+
+
+def test_a_single_measured_brew_is_predicted_by_published_values(
+    client: FlaskClient, make: Make
+) -> None:
+    measured(make, [1.40])
+    html = client.get(ADDRESS).text
+    assert "In these 1 brew " in page.text(html)

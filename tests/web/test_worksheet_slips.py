@@ -1,0 +1,154 @@
+"""What is typed amiss gets a sentence, whatever it is; the answer alone can be asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+
+import pytest
+from flask.testing import FlaskClient
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.support import page
+from tests.support.factories import Make
+from tests.support.hostile import encoded, fillings
+from tests.support.worksheets import ask, said, typed_into
+
+SHEETS = ("scale", "share", "dilute", "ice", "strength", "strong", "time", "paper", "water")
+KEEPING = SHEETS[:7]
+Watch = Callable[[], AbstractContextManager[list[str]]]
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "sentence"),
+    [
+        ("dilute", {"water_g": "60", "added_g": "0"}, "outside the range of the model"),
+        ("strong", {"dose_b_g": "100", "water_b_g": "200"}, "outside the range of the model"),
+        ("time", {"dose_g": "100", "water_g": "200"}, "Less than 3 g of water per gram"),
+        ("strength", {"water_temp_c": "60"}, "Water below about 80 °C extracts less"),
+        ("share", {"water_temp_c": "60", "capacity_g": "240"}, "the estimate is out of its range"),
+        ("ice", {"water_temp_c": "60"}, "the estimate is out of its range"),
+        ("ice", {"ice_c": "5"}, "Please stay between -40 and 0 °C."),
+        ("ice", {"ice_g": "20000", "ice_c": "-40"}, "So much ice would freeze the drink"),
+        ("ice", {"ice_g": "", "target_c": "90"}, "Ice only cools"),
+        ("ice", {"ice_g": "", "target_c": ""}, "Say how much ice there is"),
+        ("ice", {"ice_g": "", "target_c": "20", "target_pct": "9"}, "Water only weakens"),
+        ("scale", {"capacity_g": "200", "to_cups": "3"}, "holds about 200 g of brew water"),
+        ("scale", {"to_cups": ""}, "Say how large it should be"),
+        ("scale", {"to_dose_g": "2000", "dose_g": "0.1"}, "Scale factor must be between"),
+        ("scale", {"to_dose_g": "1000", "brewer": "1"}, "holds about 240 g of brew water"),
+        ("share", {"capacity_g": ""}, "Say how much brew water the brewer holds."),
+        ("dilute", {"added_g": ""}, "Give exactly three quantities"),
+        ("dilute", {"ratio": "11"}, "Give exactly three quantities"),
+        ("dilute", {"water_g": "30", "added_g": "", "strength_pct": "1.2"}, "No brew fits"),
+        ("dilute", {"have_g": "200"}, "All three are needed"),
+        ("dilute", {"have_g": "200", "have_pct": "1", "want_pct": "2"}, "Water only weakens"),
+        ("strength", {"wanted_pct": "25"}, "No brew fits"),
+        ("strength", {"bypass_g": "260"}, "No brew fits"),
+        ("time", {"brewer": "cone"}, "Only an immersion brew has a curve"),
+        ("time", {"steep_s": "2:75"}, "Please write seconds"),
+        ("paper", {"uses": "0"}, "Please stay between 1 and 100000."),
+        ("paper", {"cold_c": "95"}, "Final temperature must be between 95 and 100 °C."),
+        ("water", {"target": "300"}, "the two waters reach from 0 to 250 mg/L"),
+        ("water", {"value": "4000", "unit": "°dH"}, "Hardness must be between"),
+        ("scale", {"brewer": "kettle"}, "Please choose one from the list."),
+        ("strength", {"grinder_id": "99"}, "Please choose one from the list."),
+    ],
+)
+def test_out_of_range_gets_a_sentence(
+    client: FlaskClient, make: Make, name: str, typed: dict[str, str], sentence: str
+) -> None:
+    make.brewer(name="Small press", capacity_g=240.0)
+    assert sentence in said(client, name, **typed)
+
+
+@pytest.mark.parametrize("name", SHEETS)
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("-5", "Please stay between"),
+        ("1000000000", "Please stay between"),
+        ("1e9", "Please write a number"),
+        ("much", "Please write a number"),
+        ("nan", "Please write a number"),
+    ],
+)
+def test_a_number_that_is_none_is_told_beside_its_field_and_kept(
+    client: FlaskClient, name: str, typed: str, sentence: str
+) -> None:
+    field = {"paper": "brews", "water": "total_g", "strength": "beverage_g"}.get(name, "dose_g")
+    shown = ask(client, name, **{field: typed})
+    assert f'id="{field}-error">{sentence}' in shown
+    assert f'value="{typed}"' in shown
+    assert "No answer yet" in page.text(shown)
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_nothing_typed_is_a_fault(client: FlaskClient, make: Make, name: str) -> None:
+    make.brew(brewer=make.brewer(capacity_g=240.0), steep_s=120)
+    offered = typed_into(client, name)
+
+    @settings(
+        max_examples=40,
+        deadline=None,
+        database=None,
+        derandomize=True,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+    )
+    @given(fillings(offered), st.booleans())
+    def send(sent: list[tuple[str, str]], keep: bool) -> None:
+        path = f"/worksheets/{name}?{encoded(sent)}"
+        answer = client.post(path) if keep and name in KEEPING else client.get(path)
+        assert answer.status_code < 500, path[:500]
+
+    send()
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_the_answer_alone_is_what_the_page_holds(client: FlaskClient, name: str) -> None:
+    values = typed_into(client, name)
+    whole = client.get(f"/worksheets/{name}", query_string=values).text
+    part = client.get(f"/worksheets/{name}", query_string=values | {"fragment": ["1"]}).text
+    assert "<html" not in part
+    assert "fragment" not in part
+    said_alone, answer = map(page.text, part.split('<div id="answer">'))
+    assert f"{said_alone} " in page.text(whole)
+    assert answer in page.text(whole)
+
+
+def test_the_answer_alone_tells_what_is_wrong_with_which_field(client: FlaskClient) -> None:
+    part = client.get("/worksheets/scale?dose_g=-1&fragment=1").text
+    assert 'data-field="dose_g">Please stay between 0.1 and 2000 g.' in part
+    assert "No answer yet" in part
+
+
+def test_a_comma_is_a_point(client: FlaskClient) -> None:
+    assert "15.5 g dose" in said(client, "scale", dose_g="7,75", to_cups="2")
+
+
+def test_no_page_asks_more_often_of_a_longer_journal(
+    client: FlaskClient, make: Make, statements: Watch
+) -> None:
+    def grow(rows: int) -> None:
+        for _ in range(rows):
+            brewer, grinder = make.brewer(capacity_g=240.0), make.grinder()
+            recipe = make.recipe()
+            for _ in range(2):
+                make.brew(
+                    brewer=brewer, grinder_id=grinder.id, recipe=recipe, tds_pct=1.3, steep_s=120
+                )
+
+    def asked(path: str) -> int:
+        client.get(path)  # what is worked out once and kept is not counted
+        with statements() as seen:
+            assert client.get(path).status_code == 200
+        return len(seen)
+
+    paths = [f"/worksheets/{name}" for name in (*SHEETS, "learned")]
+    paths += [f"/worksheets/{name}?recipe=1" for name in KEEPING]
+    paths += [f"/worksheets/{name}?brew=1" for name in KEEPING]
+    grow(3)
+    few = {path: asked(path) for path in paths}
+    grow(30)
+    assert {path: asked(path) for path in paths} == few
