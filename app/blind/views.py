@@ -39,10 +39,13 @@ def index() -> str:
 
 def _count(test: BlindTest, trials: list[Any]) -> str:
     """How many trials, and how many right where that may be told."""
-    real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
-    if not real:
+    counted = [trial for trial in trials if not trial.warm_up]
+    real = [trial for trial in counted if not trial.is_control]
+    if not counted:
         return "no trial yet"
-    if test.method == WITHOUT_RIGHT_ANSWER or results_hidden(test):
+    if results_hidden(test):  # not even how many of them were A against A
+        return f"{len(counted)} answered"
+    if test.method == WITHOUT_RIGHT_ANSWER:
         return f"{len(real)} answered"
     return f"{sum(is_right(test.method, test.more, t) for t in real)} of {len(real)} right"
 

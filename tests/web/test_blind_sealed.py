@@ -1,0 +1,205 @@
+"""Nothing that the taster's browser can get depends on the key before the answer.
+
+Two journals that differ in a trial's key alone are asked the same things by the taster, every
+address and every form. Each pair of replies (page, headers, cookies, redirects) must be the
+same to the byte, so that no wording, number, order or length can carry the key.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.sessions import SecureCookieSessionInterface
+from flask.testing import FlaskClient
+from sqlalchemy.orm import Session
+
+from app import create_app
+from app.config import Config
+from app.database import Database
+from tests.support.addresses import pages
+from tests.support.blind import ANSWERED, CLAIMED, CODES, SERVED, all_trials, rows
+from tests.support.clock import NOON
+from tests.support.factories import Make
+from tests.support.household import furnish
+
+KEYS = {
+    "triangle": [("ABB", False), ("BAB", False), ("AAB", True)],
+    "duo-trio": [("AAB", False), ("BAB", False), ("ABA", True)],
+    "tetrad": [("AABB", False), ("ABBA", False), ("BABA", True)],
+    "three-cup": [("ABA", False), ("AAB", False), ("BAA", True)],
+    "paired": [("AB", False), ("BA", False), ("AB", True)],
+    "preference": [("AB", False), ("BA", False)],
+}
+STAGES: dict[str, dict[str, Any]] = {
+    "drawn": {},
+    "claimed by another": CLAIMED,
+    "served": CLAIMED | SERVED,
+    "void": CLAIMED | {"voided_at": NOON, "void_reason": "spilled"},
+}
+RANDOM = re.compile(r'(name="(?:csrf_token|entry_key)"[^>]*value=)"[^"]*"|content="Ij[^"]*"')
+UNSAFE: list[tuple[str, dict[str, str]]] = [
+    ("answer", {}),
+    ("answer", {"place": "9", "sure": "yes"}),
+    ("reveal", {}),
+    ("lift", {"mark": "1"}),
+    ("served", {}),
+    ("void", {}),
+]
+
+
+class Household:
+    """The app on one journal, and the taster's browser, which never claimed anything."""
+
+    def __init__(self, template: Path, home: Path, key: tuple[str, bool], **given: Any) -> None:
+        home.mkdir()
+        shutil.copyfile(template, home / "journal.db")
+        config = Config(url=f"sqlite:///{home / 'journal.db'}", home=home, secret_key="s")  # noqa: S106
+        self.app: Flask = create_app(config)
+        self.app.config.update(TESTING=True, WTF_CSRF_ENABLED=False, ZONE="UTC", CLOCK=lambda: NOON)
+        self.journal: Database = self.app.extensions["oddcup_database"]
+        make = Make(self.journal)
+        furnish(make)
+        cups, control = key
+        given = {"cups": cups, "is_control": control} | given
+        plan = given.pop("plan")
+        given.pop("balanced", None)
+        directed = plan["method"] in ("paired", "three-cup")
+        named = {"attribute": "body", "more": "B"} if directed else {}
+        _, (self.trial, *_) = rows(make, [given], **plan | named)
+        self.client: FlaskClient = self.app.test_client()
+
+    def addresses(self) -> list[str]:
+        with Session(self.journal.reader) as session:
+            known = pages(self.app, session)
+        own = [f"/blind/{self.trial.test_id}", f"/blind/trials/{self.trial.id}"]
+        parts = [f"/blind/trials/{self.trial.id}/pour", f"/blind/{self.trial.test_id}/edit"]
+        missing = [f"/blind/trials/{self.trial.id}/{part}" for part in ("claim", "key", "card")]
+        return [*sorted(known.values()), *own, *parts, *missing, f"/blind/new?like={own[0][7:]}"]
+
+    def tells(self, method: str, path: str, typed: dict[str, str] | None = None) -> str:
+        """Everything the reply holds: status, headers, cookies and body, random parts aside."""
+        reply = self.client.open(path, method=method, data=typed)
+        headers = sorted(
+            (name, value)
+            for name, value in reply.headers.items()
+            if name not in ("Set-Cookie", "Date")
+        )
+        body = RANDOM.sub(r"\1", reply.get_data(as_text=True))
+        length = [pair for pair in headers if pair[0] != "Content-Length"]
+        return json.dumps([reply.status_code, length, self._kept(), body])
+
+    def _kept(self) -> dict[str, str]:
+        """What the browser's cookie jar holds, the session's content read, tokens left out."""
+        serializer = SecureCookieSessionInterface().get_signing_serializer(self.app)
+        assert serializer is not None
+        kept = {}
+        for cookie in self.client._cookies.values():
+            value = cookie.value
+            if cookie.key == self.app.config["SESSION_COOKIE_NAME"]:
+                session = dict(serializer.loads(value))
+                session.pop("csrf_token", None)
+                value = repr(sorted(session.items()))
+            kept[cookie.key] = value
+        return kept
+
+
+@pytest.fixture
+def households(
+    sqlite_template: Path, tmp_path: Path, request: pytest.FixtureRequest
+) -> Iterator[list[Household]]:
+    method, given = request.param
+    made = [
+        Household(
+            sqlite_template, tmp_path / str(number), key, **given | {"plan": _plan(method, given)}
+        )
+        for number, key in enumerate(KEYS[method])
+        if not (given.get("pouring") == "solo" and key[1])
+    ]
+    yield made
+    for household in made:
+        household.journal.dispose()
+
+
+def _plan(method: str, given: dict[str, Any]) -> dict[str, Any]:
+    several = {"balanced": True, "several_tasters": True} if given.get("balanced") else {}
+    return {"method": method, "pouring": given.get("pouring", "helper")} | several
+
+
+def _cases() -> list[Any]:
+    by_others = [
+        pytest.param((method, {"pouring": pouring} | stage), id=f"{method}, {pouring}, {name}")
+        for method in KEYS
+        for name, stage in STAGES.items()
+        for pouring in ("helper", "coded")
+        if name == "served" or method == "triangle"
+    ]
+    solo = [
+        pytest.param(
+            (method, {"pouring": "solo", "codes": ""} | stage), id=f"{method}, solo, {name}"
+        )
+        for method in KEYS
+        if method != "tetrad"
+        for name, stage in {
+            "turned": SERVED,
+            "answered, not lifted": SERVED | ANSWERED | _sure(method),
+        }.items()
+    ]
+    balanced = CLAIMED | SERVED | ANSWERED | {"balanced": True}
+    return [*by_others, *solo, pytest.param(("triangle", balanced), id="balanced, answered")]
+
+
+def _sure(method: str) -> dict[str, Any]:
+    return {"sure": None} if method == "preference" else {}
+
+
+@pytest.mark.parametrize("households", _cases(), indirect=True)
+def test_no_reply_to_the_taster_depends_on_the_key(households: list[Household]) -> None:
+    first, *others = households
+    addresses = first.addresses()
+    assert len(addresses) > 30
+    for other in others:
+        assert other.addresses() == addresses
+    for path in addresses:
+        told = first.tells("GET", path)
+        assert "AAB" not in told, path
+        for other in others:
+            assert other.tells("GET", path) == told, path
+
+
+@pytest.mark.parametrize("households", _cases(), indirect=True)
+def test_no_form_sent_by_the_taster_tells_the_key(households: list[Household]) -> None:
+    first, *others = households
+    solo_answered = first.trial.pouring == "solo" and first.trial.answered_at
+    for step, typed in UNSAFE:
+        if step == "lift" and solo_answered:
+            continue  # the mark is what shows it
+        if step == "answer" and first.trial.answered_at:
+            continue
+        path = f"/blind/trials/{first.trial.id}/{step}"
+        told = first.tells("POST", path, typed)
+        page = first.tells("GET", f"/blind/trials/{first.trial.id}")
+        for other in others:
+            assert other.tells("POST", path, typed) == told, step
+            assert other.tells("GET", f"/blind/trials/{other.trial.id}") == page, step
+
+
+def test_the_comparison_would_notice_a_key(sqlite_template: Path, tmp_path: Path) -> None:
+    """The same two journals, asked by the browser that pours: their serving cards differ."""
+    told = []
+    for number, key in enumerate(KEYS["triangle"][:2]):
+        plan = {"method": "triangle", "pouring": "helper"}
+        household = Household(sqlite_template, tmp_path / str(number), key, plan=plan)
+        household.client.post(f"/blind/trials/{household.trial.id}/claim")
+        page = household.client.get(f"/blind/trials/{household.trial.id}/pour").text
+        assert CODES[3].split()[0] in page
+        told.append(RANDOM.sub(r"\1", page))
+        assert all_trials(household.journal)[-1].poured_by
+        household.journal.dispose()
+    assert told[0] != told[1]
