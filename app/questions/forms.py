@@ -13,7 +13,7 @@ from ..models.questions import QUESTION_STATES
 from ..side_by_side.settings import LABELS
 from .queries import LINKED, Kind
 
-NO_FACTOR = ("", "something else, or several things")
+NO_FACTOR = {"": "something else, or several things"}
 
 
 class QuestionForm(Form):
@@ -22,7 +22,7 @@ class QuestionForm(Form):
     text = LineField("Question", longest=WORDS_CHARS, required=True)
     factor = SelectField(
         "What it is about",
-        choices=[NO_FACTOR, *((label, label) for label in LABELS.values())],
+        choices=NO_FACTOR | {label: label for label in LABELS.values()},
         validate_choice=False,
     )
     kind = HiddenField()

@@ -1,0 +1,47 @@
+"""A question on paper: one sheet, light, without buttons, with its sources."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from app import create_app
+from app.config import Config
+from seed_demo import ensure_demo
+from tests.support.browser import DESKTOP, window
+from tests.support.server import served
+
+pytestmark = pytest.mark.browser
+MARGIN = "12mm"
+
+
+@pytest.mark.parametrize("sheet", ["A4", "Letter"])
+def test_every_question_of_the_household_prints_on_one_sheet(
+    browser: Browser, tmp_path: Path, sheet: str
+) -> None:
+    config = Config(f"sqlite:///{tmp_path / 'demo.db'}", tmp_path, "for tests only", demo=True)
+    ensure_demo(config)
+    with (
+        served(create_app(config)) as address,
+        window(browser, address, DESKTOP, "dark") as (context, ear),
+    ):
+        page = context.new_page()
+        for number in (1, 2, 3):
+            page.goto(f"/questions/{number}", wait_until="networkidle")
+            page.emulate_media(media="print")
+            margin = dict.fromkeys(("top", "right", "bottom", "left"), MARGIN)
+            paper = page.pdf(format=sheet, margin=margin, print_background=True)
+            assert len(re.findall(rb"/Type\s*/Page\b", paper)) == 1
+            for words in ("Change", "Take off", "Add evidence", "Write the answer"):
+                for found in page.get_by_text(words, exact=True).all():
+                    expect(found).to_be_hidden()
+            expect(page.get_by_text("Formulas and sources")).to_be_visible()
+            ground = page.evaluate(
+                "getComputedStyle(document.querySelector('.card')).backgroundColor"
+            )
+            assert ground == "rgb(251, 253, 253)"
+            page.emulate_media(media="null")
+        assert not ear.troubles()
