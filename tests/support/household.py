@@ -5,7 +5,19 @@ from __future__ import annotations
 from datetime import date
 from itertools import pairwise
 
-from app.models import BlindTaster, BlindTest, Brew, Filter, Taster, Trial
+from app.models import (
+    BlindTaster,
+    BlindTest,
+    Brew,
+    Filter,
+    Question,
+    QuestionBlindTest,
+    QuestionBrew,
+    QuestionSideBySide,
+    SideBySide,
+    Taster,
+    Trial,
+)
 
 from .clock import NOON
 from .factories import Make
@@ -38,14 +50,30 @@ def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
         )  # fmt: skip
         make.tasting(brew, taster, words=words, note=words, liking=5 + number % 4, jar_body=3)
         made.append(brew)
-    for one, other in pairwise(made):
-        make.side_by_side(one, other, preference="b", note=words)
+    pairs = [
+        make.side_by_side(one, other, preference="b", note=words) for one, other in pairwise(made)
+    ]
     make.photo(made[0], b"\xff\xd8\xff\xd9", alt=words)
-    _blind_test(make, words, made, taster)
+    test = _blind_test(make, words, made, taster)
+    _question(make, words, made, pairs, test)
     return made
 
 
-def _blind_test(make: Make, words: str, made: list[Brew], taster: Taster) -> None:
+def _question(
+    make: Make, words: str, made: list[Brew], pairs: list[SideBySide], test: BlindTest
+) -> None:
+    """A question with everything under it, answered."""
+    asked = make.save(
+        Question(text=words, asked_at=NOON, state="answered", answer=words, answered_at=NOON)
+    )
+    for brew in made:
+        make.save(QuestionBrew(question_id=asked.id, brew_id=brew.id))
+    for pair in pairs:
+        make.save(QuestionSideBySide(question_id=asked.id, side_by_side_id=pair.id))
+    make.save(QuestionBlindTest(question_id=asked.id, test_id=test.id))
+
+
+def _blind_test(make: Make, words: str, made: list[Brew], taster: Taster) -> BlindTest:
     """An open test between the first two brews, with a trial that is served and not answered."""
     test = make.save(
         BlindTest(
@@ -63,6 +91,7 @@ def _blind_test(make: Make, words: str, made: list[Brew], taster: Taster) -> Non
             poured_by="a" * 64, served_at=NOON, note=words,
         )
     )  # fmt: skip
+    return test
 
 
 def _stack(papers: list[Filter], number: int) -> list[Filter]:
