@@ -123,21 +123,10 @@ def packs(session: Session) -> Sequence[FilterPack]:
     return session.scalars(query.order_by(FilterPack.id.desc()).limit(BREWS_OFFERED)).all()
 
 
-def pack(session: Session, pack_id: int) -> FilterPack | None:
-    return session.get(FilterPack, pack_id)
-
-
 def bag_facts(session: Session, bag_id: int) -> Any:
     """Price, net weight and kind of beans of one bag."""
     query = (
-        select(
-            Bag.price_minor,
-            Bag.currency,
-            Bag.net_g,
-            Bean.name,
-            Bean.robusta_pct,
-            Bean.decaf,
-        )
+        select(Bag.price_minor, Bag.currency, Bag.net_g, Bean.name, Bean.robusta_pct, Bean.decaf)
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Bag.id == bag_id)
     )
@@ -181,12 +170,7 @@ def measured_brews(session: Session, most: int) -> Rows:
 
 def _measured() -> Select[*tuple[Any, ...]]:
     return (
-        select(
-            Brew.id,
-            Brew.brewed_on,
-            Brewer.name.label("brewer_name"),
-            *READING_COLUMNS,
-        )
+        select(Brew.id, Brew.brewed_on, Brewer.name.label("brewer_name"), *READING_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc())

@@ -23,7 +23,8 @@ from ..models import Recipe
 from ..models.base import NAME_CHARS
 from ..recipes.saving import Draft, add_recipe, revise
 from . import queries
-from .desk import Desk, SheetForm, open_desk
+from .desk import Desk, open_desk
+from .forms import SheetForm
 from .names import BY_NAME
 from .proposal import Proposal
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -180,6 +183,19 @@ def test_a_household_of_ounces_scales_brews_and_keeps_in_ounces(
     assert ounces == pytest.approx(1.0, abs=0.0505 / OUNCE_G)  # to what a scale shows
     keep(client, shown, name="Ounces", **{"as": "new"})
     assert revisions(journal)[0].dose_g == pytest.approx(ounces * OUNCE_G, abs=0.001)
+
+
+def test_a_recipe_and_a_brew_have_their_way_to_the_worksheets(app: Flask, make: Make) -> None:
+    """The row that their pages include leads to worksheets that open."""
+    recipe, brew = make.recipe(), make.brew()
+    starts = ({"recipe": recipe.revisions[0].id}, {"brew": brew.id})
+    for start in starts:
+        with app.test_request_context():
+            row = app.jinja_env.get_template("worksheets/_links.html")
+            html = str(row.module.worksheet_links(**start))  # type: ignore[attr-defined]
+        found = re.findall(r'href="([^"]+)"', html)
+        assert [link.split("/")[2].split("?")[0] for link in found] == list(KEEPING)
+        assert all(app.test_client().get(link).status_code == 200 for link in found)
 
 
 def test_the_page_says_what_the_estimate_has_learned(client: FlaskClient, make: Make) -> None:

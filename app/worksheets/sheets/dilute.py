@@ -16,8 +16,10 @@ from ...brewing.expected import expected_extraction, expected_held
 from ...brewing.solve import LABELS, LIMITS
 from ...brewing.solve_range import solve_between
 from ...fields import NumberField
-from ..desk import Desk, HowForm, Way, way_of
+from ..desk import Desk
+from ..forms import HowForm
 from ..proposal import Proposal, propose
+from ..way import Way, way_of
 
 UNITS = {
     "dose_g": "g", "water_g": "g", "added_g": "g", "beverage_g": "g", "ratio": "",

@@ -16,8 +16,10 @@ from ...brewing.warming import ASSUMPTIONS, Moment, warming_curve
 from ...charts.ice_time import ice_time
 from ...fields import NumberField
 from ...formats import formats
-from ..desk import Desk, HowForm, way_of
+from ..desk import Desk
+from ..forms import HowForm
 from ..proposal import Proposal, propose
+from ..way import way_of
 
 MINUTES = tuple(range(0, 61, 2))
 LIQUID, ICE = heat.LIQUID_C, heat.ICE_C

@@ -16,7 +16,8 @@ from ...filters.queries import filter_price
 from ...models import FilterPack
 from ...money import to_minor
 from .. import queries
-from ..desk import Desk, SheetForm
+from ..desk import Desk
+from ..forms import SheetForm
 from ..proposal import Proposal
 
 MASS, PRICE, USES, RINSE = bounds.FILTER_MASS_G, footprint.PRICE, footprint.USES, footprint.RINSE_G
@@ -72,7 +73,7 @@ class PaperForm(SheetForm):
 
 def named_pack(desk: Desk) -> FilterPack | None:
     pack_id = number_or_none(desk.args.get("pack"))
-    return queries.pack(desk.session, pack_id) if pack_id else None
+    return desk.session.get(FilterPack, pack_id) if pack_id else None
 
 
 def currency_of(desk: Desk) -> str:
@@ -105,9 +106,9 @@ def filtered(form: PaperForm, desk: Desk) -> Filtered:
     paper = (form.paper_price.data, form.paper_mass_g.data)
     other = (form.other_price.data, form.other_mass_g.data)
     habits = (
-        ("New paper", 1.0, paper, form.new_rinse_g.data),
+        ("New", 1.0, paper, form.new_rinse_g.data),
         ("Reused", form.uses.data, paper, form.reuse_rinse_g.data),
-        ("Cloth, metal", form.other_uses.data, other, form.other_rinse_g.data),
+        ("Lasting", form.other_uses.data, other, form.other_rinse_g.data),
     )
     found = []
     for name, uses, (price, mass_g), rinse_g in habits:

@@ -17,24 +17,21 @@ from ...brewing.scaling import (
     scale,
 )
 from ...fields import NumberField
-from ..desk import BrewerForm, Desk, way_of
+from ..desk import Desk
+from ..forms import AmountsForm, BrewerForm
 from ..proposal import Proposal, propose
+from ..way import way_of
 
 CUPS = (0.1, 100.0)
 
 
-class ScaleForm(BrewerForm):
+class ScaleForm(AmountsForm, BrewerForm):
     """A recipe as it is, and the size it should have: the first one filled in counts."""
 
-    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=11.0)
-    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=200)
-    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
-    ice_g = NumberField("Ice", bounds=bounds.ICE_G, unit="g")
     cups = NumberField("Cups it makes", bounds=CUPS, required=True, default=1.0)
     to_dose_g = NumberField("New dose", bounds=bounds.DOSE_G, unit="g")
     to_total_g = NumberField("New water and ice in all", bounds=bounds.WATER_G, unit="g")
     to_cups = NumberField("New number of cups", bounds=CUPS, default=2.0)
-    capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
 
 
 @dataclass(frozen=True)
@@ -54,8 +51,7 @@ class Scaled:
 
 def scaled(form: ScaleForm, desk: Desk) -> Scaled:
     way = way_of(form, desk)
-    amounts = (form.bypass_g.data or 0.0, form.ice_g.data or 0.0)
-    now = desk.start.plan(form.dose_g.data, form.water_g.data, *amounts)
+    now = desk.start.plan(form.dose_g.data, form.water_g.data, **form.added())
     by, factor = _factor(form, now)
     new = weighable(scale(now, factor))
     room_g = way.room_g(new.dose_g)

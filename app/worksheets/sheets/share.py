@@ -5,25 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...brewing import bounds, sharing
+from ...brewing import sharing
 from ...brewing.compare import notice
 from ...brewing.sharing import Shared
 from ...fields import NumberField
-from ..desk import Desk, HowForm, way_of
+from ..desk import Desk
+from ..forms import AmountsForm, HowForm
 from ..proposal import Proposal, propose
+from ..way import way_of
 
 STEEP_STEP_S = 5  # nobody times a steep closer
 
 
-class ShareForm(HowForm):
+class ShareForm(AmountsForm, HowForm):
     """One cup as it is brewed alone, and how many are wanted."""
 
-    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=11.0)
-    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=200)
-    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
-    ice_g = NumberField("Ice", bounds=bounds.ICE_G, unit="g")
     cups = NumberField("Cups wanted", bounds=sharing.CUPS, required=True, whole=True, default=2)
-    capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
 
 
 @dataclass(frozen=True)
@@ -41,8 +38,7 @@ def shared_out(form: ShareForm, desk: Desk) -> SharedOut:
     way = way_of(form, desk)
     if way.capacity_g is None:
         raise ValueError("Say how much brew water the brewer holds.")
-    more = {"bypass_g": form.bypass_g.data or 0.0, "ice_g": form.ice_g.data or 0.0}
-    single = form.cup(way.kind, form.dose_g.data, form.water_g.data, **more)
+    single = form.cup(way.kind, form.dose_g.data, form.water_g.data, **form.added())
     found = sharing.share(
         single,
         form.cups.data,

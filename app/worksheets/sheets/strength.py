@@ -11,8 +11,10 @@ from ...brewing.cup import Cup
 from ...brewing.estimate import read_cup
 from ...brewing.target import Target, hit
 from ...fields import NumberField
-from ..desk import MODELLED, Desk, HowForm, way_of
+from ..desk import Desk
+from ..forms import MODELLED, HowForm
 from ..proposal import Proposal, propose
+from ..way import way_of
 
 CUP = ("dose_g", "water_g", "grind", "water_temp_c", "steep_s", "press_s", "beverage_g", "tds_pct")
 

@@ -15,8 +15,10 @@ from ...brewing.sharing import CUPS
 from ...fields import DurationField, NumberField, PickField
 from ...money import from_minor, to_minor
 from .. import queries
-from ..desk import Desk, HowForm, Way, optional, way_of
+from ..desk import Desk
+from ..forms import HowForm, optional
 from ..proposal import Proposal, propose
+from ..way import Way, way_of
 
 ROOM_SHARE = 0.6  # of all the water, where the brewer's capacity is not known: 240 of 400 g
 

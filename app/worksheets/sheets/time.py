@@ -16,8 +16,10 @@ from ...charts.steep_time import steep_time
 from ...fields import DurationField, NumberField
 from ...formats import formats
 from .. import queries
-from ..desk import Desk, HowForm, Way, way_of
+from ..desk import Desk
+from ..forms import HowForm
 from ..proposal import Proposal, propose
+from ..way import Way, way_of
 
 POINTS = 40
 LEAST_SHOWN_S, MOST_SHOWN_S = 300, 3600

@@ -19,7 +19,8 @@ from ...brewing.water import (
 )
 from ...fields import NumberField, PickField, WordField
 from .. import queries
-from ..desk import Desk, SheetForm
+from ..desk import Desk
+from ..forms import SheetForm
 from ..proposal import Proposal
 
 HARDNESS, MG_L = bounds.HARDNESS_MG_L, "mg/L"

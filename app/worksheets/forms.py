@@ -1,0 +1,100 @@
+"""Fields that several worksheets ask for, and what they start with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from wtforms import Form, SelectField
+from wtforms.validators import ValidationError
+
+from ..brewing import bounds
+from ..brewing.cup import Cup
+from ..brewing.extraction import FORMULAS
+from ..fields import DurationField, NumberField, PickField, WordField
+from .desk import Desk
+
+USUAL_TEMP_C = 93.0
+USUAL_STEEP_S = 120
+MODELLED = tuple(kind for kind, formula in FORMULAS.items() if formula != "none")
+
+
+def optional(rows: Iterable[tuple[int, str]]) -> dict[Any, str]:
+    """Rows to pick from, or none of them."""
+    return {"": "–", **dict(rows)}
+
+
+class SheetForm(Form):
+    """A worksheet's fields: what they start with, and what can be picked."""
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        return dict(desk.start.values)
+
+    def offer(self, desk: Desk) -> None:
+        """Fill the lists to pick from."""
+
+
+class AmountsForm(SheetForm):
+    """What goes into a brew, and how much of it the brewer holds if not as its page says."""
+
+    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=11.0)
+    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=200)
+    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
+    ice_g = NumberField("Ice", bounds=bounds.ICE_G, unit="g")
+    capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
+
+    def added(self) -> dict[str, float]:
+        """Bypass and ice; left empty they are none."""
+        return {name: self[name].data or 0.0 for name in ("bypass_g", "ice_g")}
+
+
+class BrewerForm(SheetForm):
+    """One of the household's brewers, or any of a kind."""
+
+    brewer = SelectField("Brewer", validate_choice=False)
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        values = super().begin(desk)
+        own = values.get("brewer_id") or desk.usual[0]
+        return values | {"brewer": str(own) if own in desk.brewers else MODELLED[0]}
+
+    def offer(self, desk: Desk) -> None:
+        super().offer(desk)
+        own = {str(row.id): f"{row.name} ({row.kind})" for row in desk.brewers.values()}
+        self.brewer.choices = own | {kind: f"Any {kind} brewer" for kind in MODELLED}
+
+    def validate_brewer(self, field: SelectField) -> None:
+        if field.data not in {choice[0] for choice in field.iter_choices()}:
+            raise ValidationError("Please choose one from the list.")
+
+
+class HowForm(BrewerForm):
+    """How a brew is made, as far as the estimate asks."""
+
+    grinder_id = PickField("Grinder")
+    grind = WordField("Grind", bounds.GRINDS, default="medium")
+    water_temp_c = NumberField(
+        "Water temperature", bounds=bounds.WATER_TEMP_C, unit="°C", default=USUAL_TEMP_C
+    )
+    steep_s = DurationField("Steep", bounds=bounds.STEEP_S, default=USUAL_STEEP_S)
+    press_s = DurationField("Press", bounds=bounds.PRESS_S)
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        values = super().begin(desk)
+        return {"grinder_id": desk.usual[1]} | values
+
+    def offer(self, desk: Desk) -> None:
+        super().offer(desk)
+        self.grinder_id.choices = optional(desk.grinders)
+
+    def values(self) -> dict[str, Any]:
+        """What it says in the words of a recipe."""
+        names = ("grind", "water_temp_c", "steep_s", "press_s")
+        return {name: self[name].data for name in names}
+
+    def cup(self, kind: str, dose_g: float, water_g: float, **more: Any) -> Cup:
+        """A cup of this kind of brewer, made in this way."""
+        return Cup(kind, dose_g, water_g, **(self.values() | more))
