@@ -8,6 +8,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from werkzeug.wrappers import Response
 
 from .. import clock
+from ..blind.links import blind_evidence_of
 from ..database import reading, writing
 from ..fields import clean_text, number_or_none
 from ..models import Bag
@@ -54,6 +55,7 @@ def show(bag_id: int) -> str:
         bag=bag,
         review=review(session, bag, clock.today()),
         most_numbered=MOST_NUMBERED,
+        blind_evidence=blind_evidence_of(session, bag_id=bag_id),
     )
 
 

@@ -21,9 +21,11 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from .. import clock
 from ..bags.rest import rest_on
+from ..blind.links import blind_evidence_of
 from ..database import reading, writing
 from ..formats import formats
 from ..models import Brew, BrewPhoto
+from ..questions.queries import questions_of
 from ..side_by_side.queries import saved_with_brew
 from ..tastings.queries import tastings_of_brews
 from . import filling, queries
@@ -68,6 +70,8 @@ def show(brew_id: int) -> str:
         tastings=tastings_of_brews(session, [brew_id]).get(brew_id, []),
         comparisons=saved_with_brew(session, brew_id),
         photo_alt=queries.photo_alt(session, brew_id),
+        asked=questions_of(session, "brew", brew_id),
+        blind_evidence=blind_evidence_of(session, brew_ids=[brew_id]),
         rest=rest_on(brew.brewed_on, brew.bag.roasted_on, spans),
     )
 

@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 from wtforms import Form
 
 from .. import clock
+from ..blind.links import blind_evidence_of
 from ..database import reading, writing
 from ..fields import number_or_none
 from ..models import Filter, FilterPack
@@ -133,6 +134,7 @@ def show(filter_id: int) -> str:
         filter=paper,
         review=told,
         last_on=last_on,
+        blind_evidence=blind_evidence_of(session, filter_id=filter_id),
         today=today,
         care=care(paper.pack.material, told.total, last_on, today),
         rinse_kwh=hot_rinse_kwh(),

@@ -17,10 +17,12 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from .. import clock
+from ..blind.links import blind_evidence_of
 from ..database import reading, writing
 from ..fields import number_or_none
 from ..formats import formats
 from ..models import SideBySide
+from ..questions.queries import questions_of
 from ..security import allow_charts
 from . import choosing, cups, figures, queries
 from .forms import SaveForm
@@ -121,6 +123,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     pair = read_pair(session, brew_a, brew_b, over) or abort(404)
     writes = formats()
     apart, same = lines(pair, writes)
+    saved = queries.saved_of_pair(session, brew_a, brew_b)
     ours, theirs, fixed = pair.a.reading, pair.b.reading, writes.fixed
     allow_charts()
     return render_template(
@@ -135,7 +138,9 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         sums=[("a", ours, cups.sum_of(ours)), ("b", theirs, cups.sum_of(theirs))],
         over=over,
         form=form,
-        saved=queries.saved_of_pair(session, brew_a, brew_b),
+        saved=saved,
+        asked=questions_of(session, "side_by_side", saved[0].id) if saved else None,
+        blind_evidence=blind_evidence_of(session, brew_ids=[brew_a, brew_b]),
         zone=clock.browser_zone(),
         strength=figures.strength_chart(pair, writes),
         just_right=figures.just_right_chart(pair, writes),

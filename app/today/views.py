@@ -6,6 +6,7 @@ from flask import Blueprint, current_app, render_template
 
 from .. import clock
 from ..bags.queries import weighed_bags
+from ..blind.queries import due
 from ..brews.queries import newest_ids, read_brews
 from ..config import Config
 from ..database import reading
@@ -29,6 +30,7 @@ def index() -> str:
     return render_template(
         "today/index.html",
         day=day,
+        due=due(session),
         last=brews[0],
         brews=brews,
         untasted=[b for b in brews if b.row.liking is None and (day - b.row.brewed_on).days <= 1],
