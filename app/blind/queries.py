@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cache
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, and_, func, or_, select
@@ -59,6 +60,13 @@ class Due:
 
 def due(session: Session) -> Due | None:
     """The open test whose latest trial, or else whose plan, is the newest."""
+    row = session.execute(_due()).first()
+    return None if row is None else Due(*row)
+
+
+@cache
+def _due() -> Select[*tuple[Any, ...]]:
+    """Put together once: the first page asks for it every time."""
     open_trial = (
         select(func.min(Trial.id))
         .where(Trial.test_id == BlindTest.id, _unfinished())
@@ -68,14 +76,15 @@ def due(session: Session) -> Due | None:
     of_test = select(func.count()).where(Trial.test_id == BlindTest.id).correlate(BlindTest)
     latest = select(func.max(Trial.drawn_at)).where(Trial.test_id == BlindTest.id)
     newest = func.coalesce(latest.correlate(BlindTest).scalar_subquery(), BlindTest.made_at)
-    query = (
-        select(BlindTest.id, BlindTest.title, open_trial, of_test.scalar_subquery())
+    columns: tuple[Any, ...] = (
+        BlindTest.id, BlindTest.title, open_trial, of_test.scalar_subquery(),
+    )  # fmt: skip
+    return (
+        select(*columns)
         .where(BlindTest.ended.is_(None), BlindTest.binned_at.is_(None))
         .order_by(newest.desc(), BlindTest.id.desc())
         .limit(1)
     )
-    row = session.execute(query).first()
-    return None if row is None else Due(*row)
 
 
 def open_tests(session: Session) -> list[BlindTest]:

@@ -14,6 +14,7 @@ from ..filters.uses import OnHand
 from ..models import (
     Bag,
     Bean,
+    BlindTest,
     Brew,
     Brewer,
     FilterPack,
@@ -60,7 +61,8 @@ def binned(session: Session) -> dict[str, list[InBin]]:
         ("Brews", _brews(Brew), "brews.restore", "brew_id"),
         ("Tastings", _tastings(), "tastings.restore", "tasting_id"),
         ("Side by sides", _comparisons(), "side_by_side.restore", "saved_id"),
-        ("Questions", _questions(), "questions.restore", "question_id"),
+        ("Blind tests", _called(BlindTest, BlindTest.title), "blind.restore", "test_id"),
+        ("Questions", _called(Question, Question.text), "questions.restore", "question_id"),
         ("Bags", _bags(), "bags.restore", "bag_id"),
         ("Recipes", _named(Recipe), "recipes.restore", "recipe_id"),
         ("Packs of filters", _named(FilterPack), "filters.restore_pack", "pack_id"),
@@ -83,14 +85,12 @@ def _title(row: Row[*tuple[Any, ...]]) -> str:
 
 
 def _named(model: Any) -> Select[*tuple[Any, ...]]:
-    query = select(model.id, model.name, null().label("day"), model.binned_at)
+    return _called(model, model.name)
+
+
+def _called(model: Any, name: Any) -> Select[*tuple[Any, ...]]:
+    query = select(model.id, name.label("name"), null().label("day"), model.binned_at)
     return query.where(model.binned_at.is_not(None)).order_by(model.binned_at.desc())
-
-
-def _questions() -> Select[*tuple[Any, ...]]:
-    name = Question.text.label("name")
-    query = select(Question.id, name, null().label("day"), Question.binned_at)
-    return query.where(Question.binned_at.is_not(None)).order_by(Question.binned_at.desc())
 
 
 def _bags() -> Select[*tuple[Any, ...]]:
