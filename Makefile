@@ -11,7 +11,7 @@ WORKERS ?= 2
 BIN := .venv/bin
 APP := .venv/app-installed
 DEV := .venv/dev-installed
-PYTEST := $(BIN)/python -m pytest -q -rs
+PYTEST := $(BIN)/python -m pytest -q -rs --tb=short
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q install -c constraints.txt
 
 .PHONY: run demo test check bench screenshots test-browser test-postgres test-reliability
@@ -38,7 +38,7 @@ screenshots: $(DEV)
 	$(BIN)/python -m tests.browser.screenshots
 
 test-browser: $(DEV)
-	$(PYTEST) tests/browser
+	$(PYTEST) -n $(WORKERS) tests/browser
 
 test-postgres: $(DEV)
 	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) tests/web \

@@ -23,6 +23,7 @@ from app import create_app
 from app.config import Config
 from app.database import Database
 from app.models import Base
+from app.security import open_to_network
 from tests.support.addresses import pages
 from tests.support.factories import Make
 from tests.support.hostile import LONG, encoded, fillings, queries, values
@@ -31,6 +32,7 @@ from tests.support.page import Values, read
 
 EXAMPLES = int(os.environ.get("ODDCUP_TEST_EXAMPLES", "15"))
 OPENS_A_SERVER = "today.demo"
+FOR_OTHER_DEVICES = {"devices.pair_now"}  # sends the browser of this machine away
 URLENCODED = "application/x-www-form-urlencoded"
 bounded = settings(
     max_examples=EXAMPLES,
@@ -158,6 +160,25 @@ def test_no_zone_told_by_the_browser_can_cause_a_fault(site: Site, zone: str) ->
         assert site.client.get(path, headers=header).status_code == 200
 
 
+@bounded
+@given(data=st.data(), host=st.sampled_from(["192.168.7.1", "192.168.7.1:8473", "127.0.0.1"]))
+def test_no_stranger_on_the_network_can_cause_a_fault(
+    site: Site, data: st.DataObject, host: str
+) -> None:
+    """As another device would send it to a journal opened to the network; nothing is sent."""
+    stranger = {"REMOTE_ADDR": "192.168.7.20", "HTTP_HOST": host}
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("TRUSTED_HOSTS", "LAN_ADDRESSES"):
+            patch.setitem(site.app.config, name, site.app.config.get(name))
+        open_to_network(site.app, ["192.168.7.1"])
+        body = encoded(data.draw(fillings({"code": ["ABCD"], "name": ["Phone"]})))
+        for path in ("/pair", "/", "/brews/new", "/blind/trials/1/answer"):
+            answer = site.client.post(
+                path, data=body, content_type=URLENCODED, environ_overrides=stranger
+            )
+            assert 400 <= answer.status_code < 500, f"{path} {body[:500]}"
+
+
 @pytest.mark.parametrize("kind", ["application/json", "text/plain", "multipart/form-data", ""])
 @pytest.mark.parametrize("body", [b"", b"{}", b"\xff\xfe\x00", b"--x\r\nContent-Disposition: x"])
 def test_no_kind_of_body_can_cause_a_fault(site: Site, kind: str, body: bytes) -> None:
@@ -176,5 +197,5 @@ def test_every_page_with_a_form_gave_it(site: Site) -> None:
     rules = list(site.app.url_map.iter_rules())
     shown = {rule.rule for rule in rules if "GET" in (rule.methods or ())}
     sent = {r.endpoint for r in rules if "POST" in (r.methods or ()) and r.rule in shown}
-    assert sent - set(site.forms) == set()
-    assert all(len(site.forms[endpoint]) > 1 for endpoint in sent)
+    assert sent - set(site.forms) == FOR_OTHER_DEVICES
+    assert all(len(site.forms[endpoint]) > 1 for endpoint in sent - FOR_OTHER_DEVICES)
