@@ -30,7 +30,7 @@ OF_A_RECIPE = (
     "stirs", "flipped",
 )  # fmt: skip
 # A worksheet's answer arrives in the address of the form.
-FROM_ADDRESS = {*OF_A_RECIPE, "brewer_id", "bag_id", "note"} - {"flipped"}
+FROM_ADDRESS = {*OF_A_RECIPE, "brewer_id", "bag_id", "revision_id", "note"} - {"flipped"}
 
 Choice = tuple[int, str]
 

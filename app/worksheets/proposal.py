@@ -38,6 +38,7 @@ class Proposal:
         form = BrewForm(data=dict(self.values))
         names = sorted(FROM_ADDRESS & self.values.keys())
         typed: dict[str, Any] = {name: _typed(form[name]) for name in names}
+        typed["revision_id"] = ""  # these numbers are no recipe's, whatever the last brew was
         if "brew" in self.start.address:
             typed["like"] = self.start.address["brew"]
         return url_for("brews.new", **typed)
