@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import accumulate
-from math import log
 from typing import TYPE_CHECKING
 
 from ..charts.evidence import Line, evidence_path, funnel
@@ -132,12 +131,3 @@ def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
     return Charts(
         Chart(evidence_path(path, what="preference", shown_at=SHOWN_AT), head, rows), count
     )
-
-
-def meter(evidence: float, line: float) -> tuple[float, float]:
-    """Where evidence and its line stand on a meter from 1 to 100 by powers, 0 to 1."""
-
-    def along(value: float) -> float:
-        return min(max(log(max(value, 1.0)) / log(100), 0.0), 1.0)
-
-    return along(evidence), along(line)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import log
 from typing import Any
 
 from ..formats import formats
@@ -126,3 +127,19 @@ def serving_temp() -> str:
 
 def hot() -> str:
     return HOT.format(serving_temp())
+
+
+def evidence(value: float) -> str:
+    """An evidence value as the verdict writes it."""
+    from ..sensory.record import figure
+
+    return figure(value)
+
+
+def along_meter(value: float, line: float) -> tuple[float, float]:
+    """Where evidence and its line stand on a meter from 1 to 100 by powers, 0 to 1."""
+
+    def along(one: float) -> float:
+        return min(max(log(max(one, 1.0)) / log(100), 0.0), 1.0)
+
+    return along(value), along(line)

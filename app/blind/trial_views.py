@@ -11,7 +11,7 @@ from .. import clock
 from ..database import reading, writing
 from ..models import BlindTest
 from ..models.blind import MARKS_LOST
-from . import figures, queries, saving, sayings
+from . import queries, saving, sayings
 from .browser import known_browser, remember, this_browser
 from .forms import AnswerForm, MarkForm, ReasonForm
 from .keys import answers, is_right, place_names, place_to_lift
@@ -161,17 +161,16 @@ def _shown(test: BlindTest, row: Any, key: Any) -> dict[str, Any]:
         "right": None if preference else is_right(test.method, test.more, this),
         "poured": sayings.poured(test, row, key),
         "read": standing(test, finished),
-        "meter": figures.meter,
     }
 
 
 def _name(test: BlindTest, row: Any, place: int) -> str:
-    """A place in words, with its code where cups have codes."""
+    """A place by its code, or in words where cups have none."""
     if not place:
         return "no preference"
     named = {at: (name, code) for at, name, code in sayings.named_places(test, row)}
     name, code = named[place]
-    return f"{code} ({name})" if code else name
+    return code or name
 
 
 def _places(test: BlindTest, row: Any) -> dict[Any, str]:

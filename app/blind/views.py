@@ -71,7 +71,6 @@ def show(test_id: int) -> str:
         tasters=queries.tasters_of(session, test_id),
         lately=queries.answered_lately(session, test_id, clock.now()),
         sayings=sayings,
-        meter=figures.meter,
         zone=clock.browser_zone(),
     )
 

@@ -41,13 +41,22 @@ class Heard:
         self.replies.append((response.url, f"{response.status} {head} {body}"))
 
 
-def _key_in(reply: str, cups: str, codes: list[str]) -> bool:
+def _key_in(reply: str, cups: str, codes: list[str], url: str = "") -> bool:
     """Whether a reply pairs a code with its cup, or holds the key as it is stored."""
+    if "/vendor/" in url:  # the chart library: large enough to hold any three letters
+        return False
     pairs = (
         re.search(rf"{code}\W(?:(?!\d{{3}}\b).){{0,200}}?Cup </span>{cup}", reply, re.DOTALL)
         for code, cup in zip(codes, cups, strict=True)
     )
-    return cups in reply or " ".join(cups) in reply or any(pairs)
+    stored = re.search(rf"(?<![\w.-]){cups}(?![\w.-])", reply)  # not by chance inside a token
+    return bool(stored) or " ".join(cups) in reply or any(pairs)
+
+
+def _back(page: Page) -> None:
+    """The browser's Back, until the page there has loaded."""
+    with page.expect_event("load"):
+        page.evaluate("setTimeout(() => history.back())")
 
 
 def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Database) -> None:
@@ -78,7 +87,7 @@ def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Da
 
     helper.get_by_role("button", name="Poured: cover the key").click()
     expect(helper.get_by_role("heading", name="Covered")).to_be_visible()
-    helper.go_back()
+    _back(helper)
     expect(helper.get_by_role("heading", name="Covered")).to_be_visible()
     assert not _key_in(helper.content(), row.cups, codes)
 
@@ -86,13 +95,13 @@ def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Da
     taster.get_by_text(codes[1]).click()
     taster.reload()
     taster.get_by_text(codes[1]).click()
-    told = [url for url, reply in heard.replies if _key_in(reply, row.cups, codes)]
+    told = [url for url, reply in heard.replies if _key_in(reply, row.cups, codes, url)]
     assert told == []
     assert len(heard.replies) > 20
 
     taster.get_by_role("button", name="I am sure").click()
     right = row.cups.index("A" if row.cups.count("A") == 1 else "B") == 1
-    verdict = f"Right: {codes[1]}" if right else f"Not this time: {codes[1]}"
+    verdict = f"Right answer: {codes[1]}" if right else f"Not this time: {codes[1]}"
     expect(taster.get_by_role("heading", name=verdict)).to_be_visible()
     assert _key_in(taster.content(), row.cups, codes)
     taster.reload()
@@ -109,8 +118,9 @@ def test_one_device_is_covered_before_it_changes_hands(phone: Page, make: Make) 
     expect(phone.get_by_role("heading", name="Serving card")).to_be_visible()
     phone.get_by_role("button", name="Poured: cover the key").tap()
     phone.get_by_role("link", name="For the taster: go on").tap()
+    expect(phone.get_by_text("Which is the odd one?").first).to_be_visible()
     for _ in range(3):
-        phone.go_back()
+        _back(phone)
         expect(phone.get_by_role("heading", name="Serving card")).to_have_count(0)
 
 
@@ -131,7 +141,9 @@ def test_a_morning_trial_alone_takes_few_taps(phone: Page, make: Make, journal: 
     tap("radio", "Nearest")
     tap("button", "I am not sure")
     tap("button", "2")
-    expect(phone.get_by_role("heading", name=re.compile("Right|Not this time"))).to_be_visible()
+    expect(
+        phone.get_by_role("heading", name=re.compile("Right answer|Not this time"))
+    ).to_be_visible()
     assert taps < 10
     assert all_trials(journal)[0].lifted == "2"
 

@@ -53,13 +53,13 @@ def test_killed_between_answer_and_key(client: FlaskClient, journal: Database) -
     assert (kept.answer, kept.seen_at) == (right, None)
     page = text(client.get(f"/blind/trials/{number}").text)
     assert "Your answer is kept" in page
-    assert "Right" not in page
+    assert "Right answer" not in page
     client.post(f"/blind/trials/{number}/answer", data={"place": str(right % 3 + 1)})
     assert trial(journal, number).answer == right
 
     client.post(f"/blind/trials/{number}/reveal")
     seen_at = trial(journal, number).seen_at
     assert seen_at is not None
-    assert "Right:" in text(client.get(f"/blind/trials/{number}").text)
+    assert "Right answer:" in text(client.get(f"/blind/trials/{number}").text)
     client.post(f"/blind/trials/{number}/reveal")
     assert trial(journal, number).seen_at == seen_at

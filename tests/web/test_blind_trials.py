@@ -117,7 +117,7 @@ def test_the_answer_is_kept_and_then_the_key_is_shown(
     assert kept.seen_at is not None
     assert kept.answered_by != kept.poured_by
     page = said(client, answer.location)
-    assert f"Right: {kept.codes.split()[right - 1]}" in page
+    assert f"Right answer: {kept.codes.split()[right - 1]}" in page
     assert "1 of 1 right" in page
 
 
@@ -287,7 +287,7 @@ def test_solo_the_place_is_kept_first_and_then_the_mark_is_read(
     row = trial(journal, number)
     odd = next(n for n, cup in enumerate(row.cups, 1) if row.cups.count(cup) == 1)
     client.post(f"/blind/trials/{number}/lift", data={"mark": str(odd)})
-    assert "Right: far right" in said(client, f"/blind/trials/{number}")
+    assert "Right answer: far right" in said(client, f"/blind/trials/{number}")
     client.post(f"/blind/trials/{number}/lift", data={"mark": str(odd % 3 + 1)})
     assert trial(journal, number).lifted == str(odd)
 
@@ -332,7 +332,7 @@ def test_solo_every_mark_is_read_by_the_rule_of_its_method(
         given = SERVED | ANSWERED | {"cups": cups}
         _, (row,) = rows(make, [given], method=method, pouring="solo", **named)
         client.post(f"/blind/trials/{row.id}/lift", data={"mark": mark})
-        if "Right:" in said(client, f"/blind/trials/{row.id}"):
+        if "Right answer:" in said(client, f"/blind/trials/{row.id}"):
             found.add(mark)
     assert found == right
 
