@@ -500,7 +500,7 @@ def test_the_page_asks_the_same_number_of_questions_however_long_the_journal(
         make.side_by_side(brew(), brew())
         make.frozen(make.bag(), FIRST_BREW.date())
     assert [asked(where) for where in pages] == few
-    assert few[0] <= 9
+    assert few[0] <= 10  # eight of its own, one for blind tests, one for questions
 
 
 def test_text_is_never_markup(client: FlaskClient, make: Make) -> None:
