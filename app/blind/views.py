@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response
 from .. import clock
 from ..database import reading, writing
 from ..models import BlindTest
+from ..questions.queries import questions_of
 from ..security import allow_charts
 from . import figures, plan_views, pour_views, queries, saving, sayings, trial_views
 from .forms import ReasonForm
@@ -71,6 +72,7 @@ def show(test_id: int) -> str:
         tasters=queries.tasters_of(session, test_id),
         lately=queries.answered_lately(session, test_id, clock.now()),
         sayings=sayings,
+        asked=questions_of(session, "blind_test", test_id),
         zone=clock.browser_zone(),
     )
 
