@@ -1,0 +1,90 @@
+"""Every stage of a trial, and tests that stand in every way: quiet, accessible, fitting."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser
+
+from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
+from tests.support.browser import DESKTOP, PHONE, window
+from tests.support.clock import NOON
+from tests.support.factories import Make
+
+pytestmark = pytest.mark.browser
+GRAVE = {"serious", "critical"}
+DONE = CLAIMED | SERVED | ANSWERED
+SOLO = SERVED | ANSWERED | {"codes": ""}
+LONG = "paper rinsed hot, dried overnight on the rack and folded twice, on its seventeenth use"
+
+
+def _stages(make: Make) -> list[str]:
+    """The page of one trial at each of its stages."""
+    solo = {"pouring": "solo"}
+    stages: list[tuple[dict[str, Any], dict[str, Any]]] = [
+        ({}, {}),
+        ({"pouring": "coded"}, CLAIMED),
+        ({}, CLAIMED | SERVED),
+        ({"method": "tetrad"}, CLAIMED | SERVED | {"cups": "ABBA"}),
+        ({"method": "duo-trio"}, CLAIMED | SERVED),
+        ({}, DONE),
+        ({"balanced": True, "several_tasters": True}, DONE),
+        ({}, DONE | SEEN),
+        ({"control_in": 3, "brewing": "fresh pair each trial"}, DONE | SEEN | {"is_control": True}),
+        ({}, CLAIMED | {"voided_at": NOON, "void_reason": "spilled"}),
+        (solo, {"codes": ""}),
+        (solo, SERVED | {"codes": ""}),
+        (solo, SOLO),
+        (solo | {"method": "preference"}, SOLO | {"cups": "AB", "answer": 0, "sure": None}),
+        (solo, SOLO | SEEN | {"lifted": "2"}),
+    ]
+    return [f"/blind/trials/{rows(make, [given], **plan)[1][0].id}" for plan, given in stages]
+
+
+def _tests(make: Make) -> list[str]:
+    """The page of tests under each rule, with long words, and of one that was given up."""
+    three = [DONE | SEEN | {"cups": "ABA", "answer": place} for place in (2, 1, 2)]
+    liked = [DONE | SEEN | {"cups": "AB", "answer": at, "sure": None} for at in (1, 2, 0)]
+    plans: list[tuple[list[dict[str, Any]], dict[str, Any]]] = [
+        (three, {"a_words": LONG, "b_words": LONG[::-1], "title": LONG}),
+        (three, {"rule": "fixed number", "fixed_trials": 18}),
+        (three, {"rule": "step by step", "alpha": 0.05, "beta": 0.1}),
+        (three, {"ended": "stopped", "stopped_at": NOON, "stopped_why": "no more beans"}),
+        (liked, {"method": "preference"}),
+        ([], {"method": "paired", "attribute": "body", "more": "A"}),
+    ]
+    found = [f"/blind/{rows(make, trials, **plan)[0].id}" for trials, plan in plans]
+    return [*found, f"{found[0]}/edit", "/blind/", f"/blind/new?like={found[-1][7:]}"]
+
+
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESKTOP, "light")])
+def test_pages_are_quiet_fit_and_are_accessible(
+    browser: Browser, address: str, make: Make, size: dict[str, int], scheme: str
+) -> None:
+    axe, findings = Axe(), []
+    addresses = [*_stages(make), *_tests(make)]
+    addresses.append(f"{addresses[0]}/pour")
+    with window(browser, address, size, scheme) as (context, ear):
+        page = context.new_page()
+        for path in addresses:
+            page.goto(path, wait_until="networkidle")
+            violations = axe.run(page).response["violations"]
+            findings += [
+                f"{path}: {found['id']} at {found['nodes'][0]['target']}"
+                for found in violations
+                if found["impact"] in GRAVE
+            ]
+            if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+                findings.append(f"{path}: wider than the window")
+        page.goto(f"{addresses[0]}/pour")
+        page.get_by_role("button", name="I pour, and do not taste").click()
+        page.get_by_role("heading", name="Serving card").wait_for()
+        findings += [
+            f"serving card: {found['id']}"
+            for found in axe.run(page).response["violations"]
+            if found["impact"] in GRAVE
+        ]
+        findings += ear.troubles()
+    assert not findings, "\n".join(findings)
