@@ -103,24 +103,6 @@ def funnel(
 
     The band and the lines may run on past the last trial.
     """
-    ahead = list(range(len(low)))
-    bottom = {
-        "type": "scatter",
-        "mode": "lines",
-        "x": ahead,
-        "y": list(low),
-        "line": {"width": 0},
-        "hoverinfo": "skip",
-        "showlegend": False,
-    }
-    top = {
-        **bottom,
-        "y": list(high),
-        "name": "where chance stays, 95 of 100",
-        "fill": "tonexty",
-        "fillcolor": "var(--line)",
-        "showlegend": True,
-    }
     path = {
         "type": "scatter",
         "mode": "lines+markers",
@@ -133,12 +115,32 @@ def funnel(
     }
     drawn = [_boundary(line, dash) for line, dash in zip(lines, ("dash", "dot"), strict=False)]
     return {
-        "data": [bottom, top, *drawn, path],
+        "data": [*_band(low, high), *drawn, path],
         "layout": {
             "xaxis": {"title": {"text": "trials counted"}, "rangemode": "tozero"},
             "yaxis": {"title": {"text": y_title}, "rangemode": "tozero"},
         },
     }
+
+
+def _band(low: Sequence[float], high: Sequence[float]) -> list[Figure]:
+    bottom = {
+        "type": "scatter",
+        "mode": "lines",
+        "x": list(range(len(low))),
+        "y": list(low),
+        "line": {"width": 0},
+        "hoverinfo": "skip",
+        "showlegend": False,
+    }
+    top = {
+        "y": list(high),
+        "name": "where chance stays, 95 of 100",
+        "fill": "tonexty",
+        "fillcolor": "var(--line)",
+        "showlegend": True,
+    }
+    return [bottom, bottom | top]
 
 
 def _path(name: str, evidence: Sequence[float], dash: str, symbol: str) -> Figure:
