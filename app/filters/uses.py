@@ -236,11 +236,10 @@ def last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
 
 
 def uses_of(owner: type[Filter]) -> ColumnElement[int]:
-    """How often a filter was used, brews in the bin left out.
-
-    Counting all and taking off the few in the bin stays inside the index for the many.
-    """
-    everything = select(func.count()).where(FilterUse.filter_id == owner.id)
-    in_the_bin = everything.where(FilterUse.brew_id.in_(_in_the_bin()))
-    counted = everything.correlate(owner).scalar_subquery()
-    return counted - in_the_bin.correlate(owner).scalar_subquery()
+    """How often a filter was used, brews in the bin left out."""
+    return (
+        select(func.count())
+        .where(FilterUse.filter_id == owner.id, FilterUse.brew_id.not_in(_in_the_bin()))
+        .correlate(owner)
+        .scalar_subquery()
+    )

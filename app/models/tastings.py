@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from ..brewing import bounds
@@ -49,7 +49,8 @@ class Tasting(Binned, Base):
         at_most("note"),
         Index("ix_tasting_brew_id_id", "brew_id", "id"),
         Index("ix_tasting_tasted_at_id", "tasted_at", "id"),
-        Index("ix_tasting_binned_at", "binned_at"),
+        # Only what is in the bin: a plain index would tempt SQLite to read all the others by it.
+        Index("ix_tasting_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)

@@ -1,5 +1,6 @@
 """tastings in the bin"""
 
+import sqlalchemy as sa
 from alembic import op
 
 revision = "0005"
@@ -11,7 +12,12 @@ depends_on = None
 def upgrade() -> None:
 
     with op.batch_alter_table("tasting", schema=None) as batch_op:
-        batch_op.create_index("ix_tasting_binned_at", ["binned_at"], unique=False)
+        batch_op.create_index(
+            "ix_tasting_binned_at",
+            ["binned_at"],
+            unique=False,
+            sqlite_where=sa.text("binned_at IS NOT NULL"),
+        )
 
 
 def downgrade() -> None:

@@ -3,9 +3,10 @@
 Eight brews a day in a busy kitchen: thirty-three years of them, or four months. Bags hold some 18
 brews, but one gave 200 (every second of the latest 420); papers are used 1 to 8 times, a metal
 filter in every twentieth brew, now and then two papers at once; two brews in five have a note,
-half are tasted, one in fifty is measured, one in 500 is in the bin (of the latest more); a tenth
-are of one recipe; 200 pairs are kept side by side. Gear and recipes are the same in both, and
-lists are long enough in both for a full page. The rows are made up and say nothing about coffee.
+half are tasted, one in fifty is measured and one in 500 is in the bin (more of the latest, so that
+both fill the pages that read at most 400 measured ones); a tenth are of one recipe; 200 pairs are
+kept side by side. Gear and recipes are the same in both, and lists are long enough in both for a
+full page. The rows are made up and say nothing about coffee.
 
 A journal is made once and kept in .journal/, its name carrying a digest of what made it.
 """

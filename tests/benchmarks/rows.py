@@ -56,7 +56,7 @@ def _brew(n: int, count: int, bag: int, rng: Random) -> Row:
     kind = rng.choices(range(1, len(BREWERS) + 1), (60, 10, 20, 10))[0]
     note = rng.choice(NOTES) if rng.random() < 0.4 else ""
     dose_g = round(rng.uniform(10.5, 16.0), 1)
-    measured = rng.random() < 0.02
+    measured = rng.random() < (0.55 if n >= count - 900 else 0.02)
     water_g = float(round(dose_g * rng.uniform(15.5, 18.5)))
     return {
         "id": n + 1,

@@ -623,5 +623,5 @@ CREATE TRIGGER blind_test_not_replaced BEFORE INSERT ON blind_test WHEN EXISTS (
 CREATE INDEX ix_brew_brewer_id_brewed_at ON brew (brewer_id, brewed_at, id);
 CREATE INDEX ix_brew_grinder_id_brewed_at ON brew (grinder_id, brewed_at, id);
 CREATE INDEX ix_brew_water_id_brewed_at ON brew (water_id, brewed_at, id);
-CREATE INDEX ix_tasting_binned_at ON tasting (binned_at);
+CREATE INDEX ix_tasting_binned_at ON tasting (binned_at) WHERE binned_at IS NOT NULL;
 COMMIT;
