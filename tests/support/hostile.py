@@ -8,6 +8,8 @@ from hypothesis import strategies as st
 
 Sent = list[tuple[str, str]]
 
+# A name, a note or a word could be this; on the page it must be these very characters.
+MARKUP = "<script>a=1</script>\"'><img src=x onerror=alert(1)>{{7*7}}</textarea></title>"
 LONG = "ab " * 4000
 NASTY = (
     "", " ", "0", "-1", "1", "2", "3.5", "1e400", "1e-400", "nan", "inf", "-inf", "1_000", "0x10",

@@ -7,28 +7,20 @@ offers. This finds faults that random slips reach; it does not prove that there 
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from flask import Flask
-from flask.testing import FlaskClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
 from app import create_app
 from app.config import Config
-from app.database import Database
 from app.models import Base
 from app.security import open_to_network
-from tests.support.addresses import pages
-from tests.support.factories import Make
 from tests.support.hostile import LONG, encoded, fillings, queries, values
-from tests.support.household import furnish
-from tests.support.page import Values, read
+from tests.support.site import Site, explore
 
 EXAMPLES = int(os.environ.get("ODDCUP_TEST_EXAMPLES", "15"))
 OPENS_A_SERVER = "today.demo"
@@ -43,20 +35,6 @@ bounded = settings(
 )
 
 
-@dataclass
-class Site:
-    """A furnished journal, what its pages offer to send, and what their addresses take."""
-
-    app: Flask
-    client: FlaskClient
-    forms: dict[str, Values] = field(default_factory=dict)
-    asked: list[str] = field(default_factory=list)
-
-    def endpoint_of(self, path: str) -> str:
-        adapter = self.app.url_map.bind("127.0.0.1")
-        return str(adapter.match(path, method="POST")[0])
-
-
 def _endpoints(method: str) -> list[str]:
     """Named when the tests are collected, so that each is a test of its own."""
     app = create_app(Config(url="sqlite://", home=Path(), secret_key="for tests only"))  # noqa: S106
@@ -69,38 +47,14 @@ def _endpoints(method: str) -> list[str]:
 
 @pytest.fixture(scope="module")
 def site(shared_config: Config) -> Iterator[Site]:
-    app = create_app(shared_config)
-    app.config.update(TESTING=True, PROPAGATE_EXCEPTIONS=False, WTF_CSRF_ENABLED=False)
-    journal: Database = app.extensions["oddcup_database"]
-    furnish(Make(journal))
-    made = Site(app, app.test_client())
-    with Session(journal.reader) as session:
-        addresses = pages(app, session)
-    asked: set[str] = set()
-    for path in addresses.values():
-        html = made.client.get(path).text
-        asked |= set(re.findall(r"[?&;](\w+)=", html))
-        for attributes, offered in read(html).forms:
-            _note_form(made, asked, attributes, offered, path)
-    made.asked = sorted(asked)
+    made = explore(shared_config)
     yield made
-    journal.dispose()
-
-
-def _note_form(
-    made: Site, asked: set[str], attributes: dict[str, str], offered: Values, path: str
-) -> None:
-    if attributes.get("method", "get").lower() == "post":
-        action = attributes.get("action") or path
-        made.forms.setdefault(made.endpoint_of(action.partition("?")[0]), offered)
-    else:
-        asked.update(offered)
+    made.journal.dispose()
 
 
 @pytest.fixture
 def nothing_binned(site: Site) -> None:
-    journal: Database = site.app.extensions["oddcup_database"]
-    with Session(journal.writer) as session, session.begin():
+    with Session(site.journal.writer) as session, session.begin():
         for table in Base.metadata.sorted_tables:
             if "binned_at" in table.columns:
                 session.execute(table.update().values(binned_at=None))

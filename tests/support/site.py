@@ -1,0 +1,60 @@
+"""What a furnished journal's pages offer to send, found by looking at all of them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy.orm import Session
+
+from app import create_app
+from app.config import Config
+from app.database import Database
+
+from .addresses import pages
+from .factories import Make
+from .household import furnish
+from .page import Values, read
+
+
+@dataclass
+class Site:
+    """The form of each endpoint that takes one, and the names that addresses ask with."""
+
+    app: Flask
+    client: FlaskClient
+    forms: dict[str, Values] = field(default_factory=dict)
+    asked: list[str] = field(default_factory=list)
+
+    @property
+    def journal(self) -> Database:
+        database: Database = self.app.extensions["oddcup_database"]
+        return database
+
+    def endpoint_of(self, path: str) -> str:
+        adapter = self.app.url_map.bind("127.0.0.1")
+        return str(adapter.match(path, method="POST")[0])
+
+
+def explore(config: Config) -> Site:
+    """Furnish the journal and visit its pages; a fault shows as a status of 500."""
+    app = create_app(config)
+    app.config.update(TESTING=True, PROPAGATE_EXCEPTIONS=False, WTF_CSRF_ENABLED=False)
+    site = Site(app, app.test_client())
+    furnish(Make(site.journal))
+    with Session(site.journal.reader) as session:
+        addresses = pages(app, session)
+    asked: set[str] = set()
+    for path in addresses.values():
+        html = site.client.get(path).text
+        asked |= set(re.findall(r"[?&;](\w+)=", html))
+        for attributes, offered in read(html).forms:
+            if attributes.get("method", "get").lower() == "post":
+                action = (attributes.get("action") or path).partition("?")[0]
+                site.forms.setdefault(site.endpoint_of(action), offered)
+            else:
+                asked.update(offered)
+    site.asked = sorted(asked)
+    return site
