@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import socket
 from collections.abc import Sequence
 from dataclasses import replace
@@ -24,12 +25,16 @@ def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Any, int]:
     from . import create_app
     from .security import open_to_network
 
+    # Nothing made at the start is ever thrown away: looking for litter then only costs time.
+    gc.disable()
     hosts = (LOOPBACK, *lan)
     port = free_port(config.port, hosts)
     app = create_app(replace(config, port=port))
     open_to_network(app, lan)
     listen = " ".join(f"{host}:{port}" for host in hosts)
     server = create_server(app, listen=listen, threads=THREADS, max_request_body_size=MOST_BYTES)
+    gc.freeze()
+    gc.enable()
     return server, port
 
 
