@@ -25,17 +25,25 @@ def add_brew(session: Session, form: BrewForm, moment: datetime, zone: str) -> B
 
     Raises ValueError with a sentence when a pack has run empty meanwhile.
     """
-    key = (form.entry_key.data or str(uuid4()))[:36]
-    there = session.scalars(select(Brew).where(Brew.entry_key == key)).first()
+    there = brew_of_key(session, form)
     if there is not None:
         return there
-    brew = Brew(entry_key=key, zone=zone)
+    brew = Brew(entry_key=_key(form) or str(uuid4()), zone=zone)
     _set_values(session, brew, form, moment)
     brew.stack = []
     session.add(brew)
     session.flush()
     _set_stack(session, brew, form)
     return brew
+
+
+def brew_of_key(session: Session, form: BrewForm) -> Brew | None:
+    """The brew that this very form has saved before, if it has."""
+    return session.scalars(select(Brew).where(Brew.entry_key == _key(form))).first()
+
+
+def _key(form: BrewForm) -> str:
+    return (form.entry_key.data or "")[:36]
 
 
 def change_brew(session: Session, brew: Brew, form: BrewForm, moment: datetime) -> None:

@@ -16,6 +16,7 @@ from flask import (
     send_file,
     url_for,
 )
+from sqlalchemy.exc import IntegrityError
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
@@ -31,7 +32,7 @@ from ..tastings.queries import tastings_of_brews
 from . import filling, queries
 from .checking import check
 from .forms import BrewForm, SearchForm, ratio_line
-from .saving import add_brew, change_brew, keep_photo
+from .saving import add_brew, brew_of_key, change_brew, keep_photo
 from .sayings import open_rows, sayings
 from .search import search_choices, search_page
 
@@ -101,6 +102,8 @@ def create() -> Answer:
     except ValueError as trouble:
         form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
         return _to_mend(form)
+    except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
+        brew = brew_of_key(reading(), form) or abort(409)
     flash("Brew saved.")
     return redirect(url_for("brews.show", brew_id=brew.id), 303)
 
