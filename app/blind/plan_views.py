@@ -15,6 +15,7 @@ from ..fields import number_or_none
 from ..formats import formats
 from ..models import BlindTest
 from ..security import allow_charts
+from ..tastings.saving import taster_named
 from . import saving
 from .choices import offer_choices
 from .expect import expect
@@ -69,7 +70,7 @@ def create() -> Answer:
     try:
         with writing() as session:
             named = form.new_taster.data
-            taster = saving.taster_named(session, named) if named else form.taster_id.data
+            taster = taster_named(session, named) if named else form.taster_id.data
             test = saving.add_test(session, test, taster, clock.now())
     except IntegrityError:
         return redirect(url_for(".index"), 303)

@@ -10,8 +10,7 @@ from sqlalchemy import ColumnElement, func, select, update
 from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
-from ..fields import search_text
-from ..models import BlindTaster, BlindTest, Taster, Trial
+from ..models import BlindTaster, BlindTest, Trial
 from ..sensory.serving import Cup, Form, brewing_order, draw
 from . import queries
 
@@ -26,21 +25,6 @@ def add_test(session: Session, test: BlindTest, taster_id: int, now: datetime) -
     session.flush()
     session.add(BlindTaster(test_id=test.id, taster_id=taster_id, joined_at=now))
     return test
-
-
-def taster_named(session: Session, name: str) -> int:
-    """The taster of this name, back from the bin if need be, or a new one."""
-    wanted = search_text(name)
-    for taster in session.scalars(
-        select(Taster).order_by(Taster.binned_at.is_not(None), Taster.id)
-    ):
-        if search_text(taster.name) == wanted:
-            taster.binned_at = None
-            return taster.id
-    taster = Taster(name=name)
-    session.add(taster)
-    session.flush()
-    return taster.id
 
 
 def draw_trial(

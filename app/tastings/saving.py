@@ -37,18 +37,23 @@ def set_values(session: Session, tasting: Tasting, form: TastingForm, moment: da
 
 
 def _taster_id(session: Session, form: TastingForm) -> int:
-    """The taster picked, or named: a name already known is that taster, back from the bin."""
-    if not form.new_taster.data:
-        picked: int = form.taster_id.data
-        return picked
-    named = search_text(form.new_taster.data)
+    """The taster picked, or named."""
+    if form.new_taster.data:
+        return taster_named(session, form.new_taster.data)
+    picked: int = form.taster_id.data
+    return picked
+
+
+def taster_named(session: Session, name: str) -> int:
+    """The taster of this name, back from the bin if need be, or a new one."""
+    wanted = search_text(name)
     for taster in session.scalars(
         select(Taster).order_by(Taster.binned_at.is_not(None), Taster.id)
     ):
-        if search_text(taster.name) == named:
+        if search_text(taster.name) == wanted:
             taster.binned_at = None
             return taster.id
-    taster = Taster(name=form.new_taster.data)
+    taster = Taster(name=name)
     session.add(taster)
     session.flush()
     return taster.id
