@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, and_, exists, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from ..models import BlindTest, Brew, FilterUse, Trial
+from ..models import BlindTest, Brew, FilterUse, Trial, TrialBrew
 from .pages import results_hidden
 from .plan import guess_of
 from .queries import answered
@@ -21,7 +21,7 @@ from .standing import Standing, standing
 MOST_SHOWN = 20
 HIDDEN = "Nobody learns a result before the end of this test."
 
-BrewColumn = InstrumentedAttribute[int | None]
+BrewColumn = InstrumentedAttribute[Any]
 Match = Callable[[BrewColumn], ColumnElement[bool]]
 
 
@@ -135,7 +135,8 @@ def _involves(match: Match) -> ColumnElement[bool]:
     poured = exists().where(
         Trial.test_id == BlindTest.id,
         Trial.answered_at.is_not(None),
-        or_(match(Trial.brew_a_id), match(Trial.brew_b_id)),
+        TrialBrew.trial_id == Trial.id,
+        match(TrialBrew.brew_id),
     )
     return or_(match(BlindTest.a_brew_id), match(BlindTest.b_brew_id), poured)
 

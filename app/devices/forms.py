@@ -1,4 +1,4 @@
-"""The form a device fills in to be paired, and the one that names a guest's blind test."""
+"""The form a device fills in to be paired, and the one that names a guest."""
 
 from __future__ import annotations
 
@@ -14,4 +14,4 @@ class PairForm(Form):
 
 
 class GuestForm(Form):
-    test_id = PickField("Blind test", required=True)
+    seat_id = PickField("Taster", required=True)

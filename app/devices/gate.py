@@ -1,4 +1,4 @@
-"""Who may talk: the browser on this machine, paired devices, guests of one blind test.
+"""Who may talk: the browser on this machine, paired devices, guests who taste in a blind test.
 
 Before anything else a request is let in or answered with a page that holds nothing of the
 journal. Which device it is, is looked up anew each time, so that unpairing counts at once.
@@ -38,7 +38,9 @@ NOT_PAIRED = (
     "More, Devices."
 )
 NOT_HERE = "This is done on the journal’s own machine only."
-NOT_FOR_GUESTS = "This device is a guest of one blind test, and this page is not part of it."
+NOT_FOR_GUESTS = (
+    "This device is a guest’s, for one taster of one blind test, and this page is no part of that."
+)
 
 
 def admit() -> Refusal | None:
@@ -70,17 +72,15 @@ def from_this_machine() -> bool:
 
 
 def guest_may(endpoint: str | None, view_args: Mapping[str, Any], device: Any) -> bool:
-    """Whether a guest may open this page: one of GUEST_PAGES, and of the guest's own test."""
+    """Whether a guest may open this page: one of GUEST_PAGES, of the guest's own trials."""
     if endpoint == "static":
         return True
     if endpoint not in GUEST_PAGES:
         return False
-    tests = {device.guest_of_test_id}
-    if "test_id" in view_args:
-        tests.add(view_args["test_id"])
-    if "trial_id" in view_args:
-        tests.add(queries.test_of_trial(reading(), view_args["trial_id"]))
-    return tests == {device.guest_of_test_id}
+    if "trial_id" not in view_args:
+        return True
+    own = (device.guest_of_test_id, device.guest_taster_id)
+    return queries.guest_of_trial(reading(), view_args["trial_id"]) == own
 
 
 def remember(response: Response, secret: str) -> Response:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
-from ..models import BlindTest, Device, PairingCode, Trial
+from ..models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
 
-MOST_TESTS = 50
+MOST_SEATS = 200
 MOST_TRIALS = 20
 
 
 def paired(session: Session) -> list[Any]:
-    """Every paired device, the latest seen first, with the test it is a guest of."""
+    """Every paired device, the latest seen first, and what it is a guest of."""
     query = (
         select(
             Device.id,
@@ -23,8 +23,10 @@ def paired(session: Session) -> list[Any]:
             Device.paired_at,
             Device.last_seen_at,
             BlindTest.title.label("guest_of"),
+            Taster.name.label("guest_as"),
         )
         .outerjoin(BlindTest, BlindTest.id == Device.guest_of_test_id)
+        .outerjoin(Taster, Taster.id == Device.guest_taster_id)
         .where(Device.unpaired_at.is_(None))
         .order_by(Device.last_seen_at.desc(), Device.id.desc())
     )
@@ -33,10 +35,11 @@ def paired(session: Session) -> list[Any]:
 
 def device_known_by(session: Session, token_hash: str) -> Any | None:
     """The paired device with this secret; none once it was unpaired."""
-    query = select(Device.id, Device.last_seen_at, Device.guest_of_test_id).where(
-        Device.token_hash == token_hash, Device.unpaired_at.is_(None)
-    )
-    return session.execute(query).first()
+    columns = (
+        Device.id, Device.last_seen_at, Device.guest_of_test_id, Device.guest_taster_id,
+    )  # fmt: skip
+    known = (Device.token_hash == token_hash, Device.unpaired_at.is_(None))
+    return session.execute(select(*columns).where(*known)).first()
 
 
 def name_of(session: Session, device_id: int) -> str | None:
@@ -60,34 +63,50 @@ def _open(now: datetime) -> tuple[Any, Any]:
     return PairingCode.used_at.is_(None), PairingCode.expires_at > now
 
 
-def tests_for_guests(session: Session) -> list[Any]:
-    """Open blind tests with a helper who pours; poured solo, there is no part for a guest."""
+def seats(session: Session) -> list[Any]:
+    """Tasters of open blind tests with a helper; who pours alone has no part for a guest."""
     query = (
-        select(BlindTest.id, BlindTest.title)
+        _seats()
         .where(
             BlindTest.ended.is_(None), BlindTest.binned_at.is_(None), BlindTest.pouring != "solo"
         )
-        .order_by(BlindTest.made_at.desc(), BlindTest.id.desc())
-        .limit(MOST_TESTS)
+        .order_by(BlindTest.made_at.desc(), BlindTest.id.desc(), BlindTaster.id)
+        .limit(MOST_SEATS)
     )
     return list(session.execute(query))
 
 
-def title_of(session: Session, test_id: int) -> str | None:
-    return session.scalar(select(BlindTest.title).where(BlindTest.id == test_id))
+def seat_of(session: Session, test_id: int, taster_id: int) -> Any | None:
+    """The names of a test and of one of its tasters."""
+    there = (BlindTaster.test_id == test_id, BlindTaster.taster_id == taster_id)
+    return session.execute(_seats().where(*there)).first()
 
 
-def test_of_trial(session: Session, trial_id: int) -> int | None:
-    """The test a guest would see this trial of; a solo trial's page holds its key."""
-    query = select(Trial.test_id).where(Trial.id == trial_id, Trial.pouring != "solo")
-    return session.scalar(query)
+def _seats() -> Select[*tuple[Any, ...]]:
+    return (
+        select(
+            BlindTaster.id, BlindTaster.test_id, BlindTaster.taster_id, BlindTest.title, Taster.name
+        )
+        .join(BlindTest, BlindTest.id == BlindTaster.test_id)
+        .join(Taster, Taster.id == BlindTaster.taster_id)
+    )
 
 
-def trials_for_guest(session: Session, test_id: int) -> list[Any]:
-    """The latest trials of a test by number and state, nothing of their keys."""
+def guest_of_trial(session: Session, trial_id: int) -> tuple[int, int] | None:
+    """The test and the taster whose guest may see a trial; a solo trial's page holds its key."""
+    query = select(Trial.test_id, Trial.taster_id).where(
+        Trial.id == trial_id, Trial.pouring != "solo"
+    )
+    found = session.execute(query).first()
+    return None if found is None else (found.test_id, found.taster_id)
+
+
+def trials_for_guest(session: Session, test_id: int, taster_id: int) -> list[Any]:
+    """The taster's latest trials by number and state, nothing of their keys."""
+    own = (Trial.test_id == test_id, Trial.taster_id == taster_id)
     query = (
         select(Trial.id, Trial.number, Trial.served_at, Trial.answered_at)
-        .where(Trial.test_id == test_id, Trial.voided_at.is_(None), Trial.pouring != "solo")
+        .where(*own, Trial.voided_at.is_(None), Trial.pouring != "solo")
         .order_by(Trial.number.desc())
         .limit(MOST_TRIALS)
     )

@@ -17,8 +17,11 @@ from .codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
 SEEN_EVERY = timedelta(minutes=1)
 
 
-def add_code(session: Session, now: datetime, test_id: int | None = None) -> str:
-    """Draw a code; only its hash is kept. Codes that were used or ran out are cleared away."""
+def add_code(session: Session, now: datetime, seat: Any | None = None) -> str:
+    """Draw a code, for a guest where a seat (test_id, taster_id) is given; its hash is kept.
+
+    Codes that were used or ran out are cleared away.
+    """
     done = or_(PairingCode.used_at.is_not(None), PairingCode.expires_at <= now)
     session.execute(delete(PairingCode).where(done))
     code = draw_code()
@@ -27,7 +30,8 @@ def add_code(session: Session, now: datetime, test_id: int | None = None) -> str
             code_hash=hash_code(code),
             made_at=now,
             expires_at=now + CODE_LIFE,
-            guest_of_test_id=test_id,
+            guest_of_test_id=seat.test_id if seat else None,
+            guest_taster_id=seat.taster_id if seat else None,
         )
     )
     return code
@@ -49,9 +53,11 @@ def pair(
     used = update(PairingCode).where(PairingCode.code_hash == code_hash, *open_now)
     if not _rows(session.execute(used.values(used_at=now))):
         return None
-    test_id = session.scalar(
-        select(PairingCode.guest_of_test_id).where(PairingCode.code_hash == code_hash)
-    )
+    seat = session.execute(
+        select(PairingCode.guest_of_test_id, PairingCode.guest_taster_id).where(
+            PairingCode.code_hash == code_hash
+        )
+    ).one()
     if former:
         unpair(session, former, now)
     secret = draw_secret()
@@ -60,7 +66,8 @@ def pair(
         token_hash=hash_secret(secret),
         paired_at=now,
         last_seen_at=now,
-        guest_of_test_id=test_id,
+        guest_of_test_id=seat.guest_of_test_id,
+        guest_taster_id=seat.guest_taster_id,
     )
     session.add(device)
     return secret, device

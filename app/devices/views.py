@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import (
     Blueprint,
     abort,
@@ -46,10 +48,10 @@ def make_code() -> Answer:
 
 @pages.post("/devices/guest-codes")
 def make_guest_code() -> Answer:
-    """A code for a taster's own device: it opens that test's taster pages only."""
+    """A code for a taster's own device: it opens that taster's pages of that test only."""
     form = GuestForm(request.form)
-    form.test_id.choices = [(test.id, test.title) for test in queries.tests_for_guests(reading())]
-    return _new_code(form.test_id.data) if form.validate() else (_index(form), 422)
+    seats = _offer_seats(form)
+    return _new_code(seats[form.seat_id.data]) if form.validate() else (_index(form), 422)
 
 
 @pages.post("/devices/codes/void")
@@ -97,20 +99,20 @@ def pair_now() -> Answer:
 
 @pages.get("/guest")
 def guest() -> Answer:
-    """The first page of a guest: the trials of the one test."""
+    """The first page of a guest: the taster's own trials of the one test."""
     if g.device is None:
         return redirect(url_for(".index"), 303)
-    session, test_id = reading(), g.device.guest_of_test_id
+    session, own = reading(), (g.device.guest_of_test_id, g.device.guest_taster_id)
     return render_template(
         "devices/guest.html",
-        title=queries.title_of(session, test_id),
-        trials=queries.trials_for_guest(session, test_id),
+        seat=queries.seat_of(session, *own),
+        trials=queries.trials_for_guest(session, *own),
     )
 
 
 def _index(form: GuestForm) -> str:
     session = reading()
-    form.test_id.choices = [(test.id, test.title) for test in queries.tests_for_guests(session)]
+    _offer_seats(form)
     count, runs_out = queries.open_codes(session, clock.now())
     return render_template(
         "devices/index.html",
@@ -125,7 +127,13 @@ def _index(form: GuestForm) -> str:
     )
 
 
-def _new_code(test_id: int | None) -> Answer:
+def _offer_seats(form: GuestForm) -> dict[int, Any]:
+    found = {seat.id: seat for seat in queries.seats(reading())}
+    form.seat_id.choices = {key: f"{seat.name}: {seat.title}" for key, seat in found.items()}
+    return found
+
+
+def _new_code(seat: Any | None) -> Answer:
     """Show a new code, this once: afterwards only its hash is known."""
     addresses = _addresses()
     if not addresses:
@@ -134,7 +142,7 @@ def _new_code(test_id: int | None) -> Answer:
     now = clock.now()
     with codes.tries().lock:
         with writing() as session:
-            code = saving.add_code(session, now, test_id)
+            code = saving.add_code(session, now, seat)
         codes.tries().start_anew()
     return render_template(
         "devices/code.html",
@@ -142,7 +150,7 @@ def _new_code(test_id: int | None) -> Answer:
         drawing=qr.draw(f"{addresses[0]}?code={code}"),
         addresses=addresses,
         runs_out=now + codes.CODE_LIFE,
-        test=queries.title_of(reading(), test_id) if test_id else "",
+        seat=seat,
         zone=clock.browser_zone(),
     )
 

@@ -2,7 +2,7 @@
 
 from .base import Base, local_date
 from .beans import Bag, BagCorrection, Bean, FrozenSpan
-from .blind import BlindTaster, BlindTest, Trial
+from .blind import BlindTaster, BlindTest, Trial, TrialBrew
 from .brews import Brew, BrewPhoto, FilterUse
 from .devices import Device, PairingCode
 from .gear import Brewer, Filter, FilterPack, Grinder, Water
@@ -40,6 +40,7 @@ __all__ = [
     "Taster",
     "Tasting",
     "Trial",
+    "TrialBrew",
     "Water",
     "local_date",
 ]

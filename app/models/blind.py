@@ -152,15 +152,14 @@ class BlindTest(Binned, Base):
 
 
 class BlindTaster(Base):
-    """Who tastes in a test; `token_hash` is of the secret in the address of their own pages."""
+    """Who tastes in a test."""
 
     __tablename__ = "blind_taster"
-    __table_args__ = (UniqueConstraint("test_id", "taster_id"), UniqueConstraint("token_hash"))
+    __table_args__ = (UniqueConstraint("test_id", "taster_id"),)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"))
     taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
-    token_hash: Mapped[str | None] = mapped_column(String(64))
     joined_at: Mapped[datetime] = mapped_column(Moment)
 
     taster: Mapped[Taster] = relationship(lazy="raise")
@@ -246,8 +245,17 @@ class Trial(Base):
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
     voided_at: Mapped[datetime | None] = mapped_column(Moment)
     void_reason: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
-    brew_a_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
-    brew_b_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
 
     test: Mapped[BlindTest] = relationship(lazy="raise", foreign_keys=test_id)
     taster: Mapped[Taster] = relationship(lazy="raise", foreign_keys=taster_id)
+
+
+class TrialBrew(Base):
+    """A brew that a finished trial was poured from, as cup A or as cup B."""
+
+    __tablename__ = "trial_brew"
+    __table_args__ = (one_of("cup", CUPS),)
+
+    trial_id: Mapped[int] = mapped_column(ForeignKey("trial.id"), primary_key=True)
+    brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), primary_key=True, index=True)
+    cup: Mapped[str] = mapped_column(String(1))

@@ -4,17 +4,30 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKeyConstraint, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from .base import NAME_CHARS, Base, Moment, filled
 
 
+def _guest() -> tuple[ForeignKeyConstraint, CheckConstraint]:
+    """A guest is one taster of one blind test."""
+    return (
+        ForeignKeyConstraint(
+            ["guest_of_test_id", "guest_taster_id"],
+            ["blind_taster.test_id", "blind_taster.taster_id"],
+        ),
+        CheckConstraint(
+            "(guest_of_test_id IS NULL) = (guest_taster_id IS NULL)", name="guest_is_a_taster"
+        ),
+    )
+
+
 class Device(Base):
-    """A paired device. With `guest_of_test_id` it may see its own pages of that test only."""
+    """A paired device. A guest's may see that taster's pages of that test only."""
 
     __tablename__ = "device"
-    __table_args__ = (UniqueConstraint("token_hash"), filled("name"))
+    __table_args__ = (UniqueConstraint("token_hash"), filled("name"), *_guest())
 
     id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
@@ -22,18 +35,20 @@ class Device(Base):
     paired_at: Mapped[datetime] = mapped_column(Moment)
     last_seen_at: Mapped[datetime] = mapped_column(Moment)
     unpaired_at: Mapped[datetime | None] = mapped_column(Moment)
-    guest_of_test_id: Mapped[int | None] = mapped_column(ForeignKey("blind_test.id"), index=True)
+    guest_of_test_id: Mapped[int | None] = mapped_column(index=True)
+    guest_taster_id: Mapped[int | None]
 
 
 class PairingCode(Base):
     """A code that pairs one device, once, before it runs out."""
 
     __tablename__ = "pairing_code"
-    __table_args__ = (UniqueConstraint("code_hash"),)
+    __table_args__ = (UniqueConstraint("code_hash"), *_guest())
 
     id: Mapped[int] = mapped_column(primary_key=True)
     code_hash: Mapped[str] = mapped_column(String(64))
     made_at: Mapped[datetime] = mapped_column(Moment)
     expires_at: Mapped[datetime] = mapped_column(Moment)
     used_at: Mapped[datetime | None] = mapped_column(Moment)
-    guest_of_test_id: Mapped[int | None] = mapped_column(ForeignKey("blind_test.id"), index=True)
+    guest_of_test_id: Mapped[int | None] = mapped_column(index=True)
+    guest_taster_id: Mapped[int | None]

@@ -17,6 +17,7 @@ from app.models import (
     Settings,
     SideBySide,
     Trial,
+    TrialBrew,
 )
 from tests.support.clock import A_DAY, NOON
 from tests.support.factories import Make
@@ -77,6 +78,16 @@ def _blind_tests(make: Make) -> None:
     make.save(PairingCode(code_hash="d" * 64, made_at=NOON, expires_at=NOON + A_DAY))
 
 
+def _several_tasters(make: Make) -> None:
+    """Rows that only a guest's device and a trial's brews have."""
+    taster = make.taster(name="Briar")
+    make.save(BlindTaster(test_id=1, taster_id=taster.id, joined_at=NOON))
+    brew = make.brew()
+    make.save(TrialBrew(trial_id=1, brew_id=brew.id, cup="B"))
+    guest = {"guest_of_test_id": 1, "guest_taster_id": taster.id}
+    make.save(Device(name="Guest", token_hash="e" * 64, paired_at=NOON, last_seen_at=NOON, **guest))
+
+
 def _gather(make: Make, question: Question, brew: Brew, pair: SideBySide, test: BlindTest) -> None:
     make.save(QuestionBrew(question_id=question.id, brew_id=brew.id))
     make.save(QuestionSideBySide(question_id=question.id, side_by_side_id=pair.id))
@@ -88,4 +99,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
     "0002": _settings,
     "0003": _blind_tests,
+    "0006": _several_tasters,
 }

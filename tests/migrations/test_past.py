@@ -12,7 +12,7 @@ from sqlalchemy import create_engine
 from app.backup import find_damage
 from app.config import Config
 from app.schema import current, downgrade, head, revisions, upgrade
-from tests.migrations.rows import kept, read_rows, write_rows
+from tests.migrations.rows import kept, lasting, read_rows, write_rows
 from tests.migrations.schema_text import schema, triggers
 from tests.migrations.snapshot import PAST, load
 from tests.support import postgres
@@ -48,7 +48,7 @@ def test_a_snapshot_has_the_tables_of_its_revision(revision: str, tmp_path: Path
 @pytest.mark.parametrize("revision", revisions())
 def test_an_earlier_journal_is_upgraded_with_its_rows(revision: str, tmp_path: Path) -> None:
     url = _snapshot(revision, tmp_path)
-    before = read_rows(url)
+    before = lasting(read_rows(url))
     upgrade(url)
     after = read_rows(url)
     assert current(url) == head()
@@ -66,7 +66,7 @@ def test_an_earlier_journal_on_postgresql_is_upgraded_with_its_rows(
         upgrade(url, revision)
         write_rows(url, before)
         upgrade(url)
-        assert kept(before, read_rows(url)) == before
+        assert kept(lasting(before), read_rows(url)) == lasting(before)
 
 
 @pytest.mark.parametrize("revision", revisions())
@@ -74,7 +74,7 @@ def test_a_step_down_and_up_again_leaves_the_earlier_rows(revision: str, tmp_pat
     url = _snapshot(revision, tmp_path)
     before = read_rows(url)
     downgrade(url, BEFORE[revision])
-    between = read_rows(url)
+    between = lasting(read_rows(url))
     upgrade(url, revision)
     assert kept(between, before) == between
     assert kept(between, read_rows(url)) == between
@@ -100,6 +100,31 @@ def test_rebuilding_a_table_keeps_its_triggers(revision: str, tmp_path: Path) ->
     upgrade(url)
     with create_engine(url).connect() as connection:
         assert before <= set(triggers(connection))
+
+
+def test_the_brews_of_a_trial_move_to_a_table_of_their_own_and_back(tmp_path: Path) -> None:
+    url = _snapshot("0005", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0005.db")) as journal:
+        journal.execute("UPDATE trial SET brew_a_id = 1, brew_b_id = 2 WHERE id = 1")
+        journal.commit()
+    upgrade(url, "0006")
+    moved = [tuple(row.values()) for row in read_rows(url)["trial_brew"]]
+    assert moved == [(1, 1, "A"), (1, 2, "B")]
+    downgrade(url, "0005")
+    (trial,) = read_rows(url)["trial"]
+    assert (trial["brew_a_id"], trial["brew_b_id"]) == (1, 2)
+
+
+def test_the_guests_of_a_test_become_its_tasters(tmp_path: Path) -> None:
+    url = _snapshot("0005", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0005.db")) as journal:
+        journal.execute("UPDATE device SET guest_of_test_id = 1")
+        journal.commit()
+    upgrade(url)
+    rows = read_rows(url)
+    taster = rows["blind_taster"][0]["taster_id"]
+    assert {row["guest_taster_id"] for row in rows["device"]} == {taster}
+    assert {row["guest_taster_id"] for row in rows["pairing_code"]} == {None}
 
 
 def test_a_migration_that_would_break_references_is_undone(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 from flask import Flask
 from flask.testing import FlaskClient
 
-from app.models import BlindTest
+from app.models import BlindTaster, BlindTest, Taster
 from tests.support import page
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -47,16 +47,22 @@ class Phone:
         return kept.value if kept else ""
 
 
-def new_code(owner: FlaskClient, test_id: int | None = None) -> str:
+def new_code(owner: FlaskClient, seat_id: int | None = None) -> str:
     """Make a code on the journal's own machine and read it off the page."""
     offered = page.form(owner.get("/devices/").text, holding="csrf_token")
-    if test_id:
-        offered["test_id"] = [str(test_id)]
-    shown = owner.post("/devices/guest-codes" if test_id else "/devices/codes", data=offered)
+    if seat_id:
+        offered["seat_id"] = [str(seat_id)]
+    shown = owner.post("/devices/guest-codes" if seat_id else "/devices/codes", data=offered)
     found = CODE.search(page.text(shown.text))
     assert shown.status_code == 200
     assert found
     return found.group()
+
+
+def seat(make: Make, test: BlindTest, name: str = "Briar") -> BlindTaster:
+    """Somebody to taste in the test."""
+    taster = make.save(Taster(name=name))
+    return make.save(BlindTaster(test_id=test.id, taster_id=taster.id, joined_at=NOON))
 
 
 def blind_test(make: Make, title: str = "Fresh or rinsed paper", **given: Any) -> BlindTest:

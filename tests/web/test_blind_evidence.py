@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from app.blind.links import blind_evidence_of
 from app.database import Database
-from app.models import Brew
+from app.models import Brew, TrialBrew
 from tests.support import page
 from tests.support.asking import ask, blind_test, number, tie, trial
 from tests.support.factories import Make
@@ -62,7 +62,9 @@ def test_which_tests_concern_a_brew_its_bag_and_its_filter(app: Flask, make: Mak
     named = blind_test(make, a_brew_id=inside.id, b_brew_id=outside.id, title="named")
     who = make.taster()
     poured = blind_test(make, title="poured", taster=who)
-    trial(make, poured, who, 1, "AB", answer=2, brew_a_id=third.id, brew_b_id=inside.id)
+    of = trial(make, poured, who, 1, "AB", answer=2)
+    make.save(TrialBrew(trial_id=of.id, brew_id=third.id, cup="A"))
+    make.save(TrialBrew(trial_id=of.id, brew_id=inside.id, cup="B"))
     waiting = blind_test(make, title="waiting", taster=make.taster())
     used = blind_test(make, a_filter_id=paper.id, a_filter_use=3, title="used")
     assert evidence(app, brew_ids=[inside.id]) == [poured.id, named.id]
@@ -82,7 +84,8 @@ def test_the_brews_of_a_trial_not_answered_yet_do_not_point_to_its_test(
 ) -> None:
     who, brew = make.taster(), make.brew()
     test = blind_test(make, taster=who)
-    trial(make, test, who, 1, "AB", brew_a_id=brew.id)
+    sealed = trial(make, test, who, 1, "AB")
+    make.save(TrialBrew(trial_id=sealed.id, brew_id=brew.id, cup="A"))
     assert evidence(app, brew_ids=[brew.id]) == []
 
 

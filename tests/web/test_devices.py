@@ -18,7 +18,7 @@ from app.security import open_to_network
 from tests.support import page
 from tests.support.clock import NOON
 from tests.support.factories import Make
-from tests.support.phone import CODE, MACHINE, Phone, blind_test, new_code
+from tests.support.phone import CODE, MACHINE, Phone, blind_test, new_code, seat
 
 HOSTILE = "<script>a=1</script>"
 
@@ -223,10 +223,11 @@ def test_a_guests_code_needs_an_open_test_that_a_helper_pours(
 ) -> None:
     ended = blind_test(make, "Over", ended="undecided", stopped_at=NOON)
     solo = blind_test(make, "Alone", pouring="solo")
-    blind_test(make)
-    offered = page.form(owner.get("/devices/").text, holding="test_id")
-    for test_id in (str(ended.id), str(solo.id), "", "999", "x"):
-        values = offered | {"test_id": [test_id]}
+    late, alone = seat(make, ended), seat(make, solo, "Hazel")
+    seat(make, blind_test(make), "Juniper")
+    offered = page.form(owner.get("/devices/").text, holding="seat_id")
+    for seat_id in (str(late.id), str(alone.id), "", "999", "x"):
+        values = offered | {"seat_id": [seat_id]}
         assert owner.post("/devices/guest-codes", data=values).status_code == 422
     with Session(journal.reader) as session:
         assert session.scalars(select(PairingCode)).first() is None

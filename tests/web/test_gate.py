@@ -10,14 +10,14 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from app.config import Config
-from app.models import BlindTaster, Trial
+from app.models import Trial
 from app.security import open_to_network
 from tests.migrations.rows import read_rows
 from tests.support import page
 from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.household import furnish
-from tests.support.phone import MACHINE, PHONE, Phone, blind_test, new_code
+from tests.support.phone import MACHINE, PHONE, Phone, blind_test, new_code, seat
 
 FORGED = ("", "x", "p" * 43, "a" * 64, "1", "é" * 50, "%00", "x" * 3000)
 GUESTS_PAGES = {"devices.guest", "blind.trial", "blind.answer", "blind.reveal"}
@@ -179,13 +179,13 @@ def test_a_form_open_too_long_at_pairing_names_no_places(phone: Phone) -> None:
 def test_a_guest_is_refused_everywhere_but_in_the_test(
     app: Flask, owner: FlaskClient, phone: Phone, config: Config, method: str
 ) -> None:
-    assert phone.pair(new_code(owner, test_id=1)).headers["Location"] == "/guest"
+    assert phone.pair(new_code(owner, seat_id=1)).headers["Location"] == "/guest"
     before = read_rows(config.url)
     for endpoint, path in _addresses(app, method):
         allowed = endpoint in GUESTS_PAGES | FOR_ANYONE | {"static"}
         answer = phone.ask(path, method)
         assert (answer.status_code != 403) == allowed, path
-        assert allowed or "guest of one blind test" in answer.text
+        assert allowed or "one taster of one blind test" in answer.text
         answer.close()
     assert read_rows(config.url) == before
 
@@ -194,7 +194,7 @@ def test_a_guest_of_another_test_sees_neither_trial_nor_title(
     app: Flask, owner: FlaskClient, phone: Phone, make: Make
 ) -> None:
     other = blind_test(make, "Another question")
-    phone.pair(new_code(owner, test_id=other.id))
+    phone.pair(new_code(owner, seat(make, other).id))
     for path in ("/blind/trials/1", "/blind/trials/999"):
         answer = phone.ask(path)
         assert answer.status_code == 403
@@ -204,8 +204,33 @@ def test_a_guest_of_another_test_sees_neither_trial_nor_title(
     assert "No trial yet" in shown
 
 
+def test_a_guest_sees_nothing_of_another_tasters_trials(
+    owner: FlaskClient, phone: Phone, make: Make
+) -> None:
+    test = blind_test(make, "Two at the table", several_tasters=True)
+    own, other = seat(make, test, "Briar"), seat(make, test, "Juniper")
+    mine, theirs = (
+        make.save(
+            Trial(
+                test_id=test.id, taster_id=one.taster_id, number=number, pouring="helper",
+                cups="ABA", codes="417 902 655", brewed_first="A", drawn_at=NOON,
+            )
+        )
+        for number, one in enumerate((own, other), 1)
+    )  # fmt: skip
+    phone.pair(new_code(owner, own.id))
+    assert phone.ask(f"/blind/trials/{mine.id}").status_code == 200
+    for method, step in (("GET", ""), ("POST", "/answer"), ("POST", "/reveal")):
+        path = f"/blind/trials/{theirs.id}{step}"
+        assert phone.ask(path, method).status_code == 403, path
+    shown = phone.ask("/guest").text
+    assert "Briar" in shown
+    assert "Juniper" not in shown
+    assert f"/blind/trials/{theirs.id}" not in shown
+
+
 def test_a_guest_finds_the_trial_from_the_first_page(owner: FlaskClient, phone: Phone) -> None:
-    phone.pair(new_code(owner, test_id=1))
+    phone.pair(new_code(owner, seat_id=1))
     shown = phone.ask("/guest")
     assert "served: taste and answer" in shown.text
     assert 'href="/blind/trials/1"' in shown.text
@@ -217,15 +242,15 @@ def test_a_guest_may_not_open_a_solo_trial_which_shows_its_key(
     owner: FlaskClient, phone: Phone, make: Make
 ) -> None:
     test = blind_test(make, "Poured both ways")
-    make.save(BlindTaster(test_id=test.id, taster_id=1, joined_at=NOON))
+    own = seat(make, test)
     trial = make.save(
         Trial(
-            test_id=test.id, taster_id=1, number=1, pouring="solo", cups="ABA", codes="",
+            test_id=test.id, taster_id=own.taster_id, number=1, pouring="solo", cups="ABA", codes="",
             brewed_first="A", drawn_at=NOON,
         )
     )  # fmt: skip
     address = f"/blind/trials/{trial.id}"
     assert owner.get(address).status_code == 200
-    phone.pair(new_code(owner, test_id=test.id))
+    phone.pair(new_code(owner, own.id))
     assert phone.ask(address).status_code == 403
     assert address not in phone.ask("/guest").text
