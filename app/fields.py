@@ -126,11 +126,13 @@ class NumberField(TypedField):
     def read(self, text: str) -> float | int:
         bare = text.removesuffix(self.unit).strip() if self.unit else text
         if not NUMBER.fullmatch(bare):
-            raise ValueError("Please write a number, such as 11 or 11.5.")
+            such = formats().number(11.5, 1)
+            raise ValueError(f"Please write a number, such as 11 or {such}.")
         value = formats().read(float(bare.replace(",", ".")), self.stored_unit)
         low, high = self.bounds
         if not math.isfinite(value) or not low <= value <= high:
-            raise ValueError(f"Please stay between {self._bound(low)} and {self._bound(high)}.")
+            unit = f" {self.unit}" if self.unit else ""
+            raise ValueError(f"Please stay between {self.write(low)} and {self.write(high)}{unit}.")
         if not self.whole:
             return value
         if value != int(value):
@@ -139,11 +141,6 @@ class NumberField(TypedField):
 
     def write(self, value: float) -> str:
         return formats().typed(value, self.stored_unit)
-
-    def _bound(self, value: float) -> str:
-        shown = formats().shown(value, self.stored_unit)
-        unit = f" {self.unit}" if self.unit and value == self.bounds[1] else ""
-        return f"{shown:.6g}{unit}"
 
 
 class DurationField(TypedField):

@@ -16,6 +16,7 @@ from babel import Locale, UnknownLocaleError
 from babel.numbers import get_decimal_symbol
 from flask import current_app, has_app_context
 
+from .brewing.said import Amount, Said
 from .brewing.units import convert
 from .money import decimals, from_minor
 
@@ -95,6 +96,17 @@ class Formats:
     def grams(self, value: float | None) -> str:
         return self.amount(value, "g")
 
+    def say(self, said: object) -> str:
+        """A sentence, or the one an error carries, in the household's units and decimal sign."""
+        if isinstance(said, Exception) and said.args:
+            said = said.args[0]
+        return said.written(self._part) if isinstance(said, Said) else str(said)
+
+    def _part(self, part: Amount) -> str:
+        write = self.fixed if part.fixed else self.number
+        text = write(self.shown(part.value, part.unit), self.digits(part.unit, part.digits))
+        return text if part.bare or not part.unit else f"{text} {self.unit(part.unit)}"
+
     def clock(self, seconds: float | None) -> str:
         if seconds is None:
             return DASH
@@ -130,7 +142,7 @@ class Formats:
 
 NAMES = (
     "number", "fixed", "amount", "grams", "unit", "shown", "digits", "clock", "day", "weekday",
-    "moment", "hour", "money",
+    "moment", "hour", "money", "say",
 )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from .bounds import DOSE_G, ROBUSTA_PCT
 from .checks import require
 from .cup import Ranged
 from .expected import Triple
+from .said import Amount, Said
 
 ARABICA_PCT: Triple = (1.15, 1.0, 1.3)
 ROBUSTA_BEAN_PCT: Triple = (2.15, 1.8, 2.5)
@@ -91,12 +92,14 @@ def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple
     """
     day_limit = PREGNANCY_DAY_LIMIT_MG if pregnant_or_nursing else DAY_LIMIT_MG
     who = "while pregnant or nursing" if pregnant_or_nursing else "for most healthy adults"
-    said = []
+    said: list[str] = []
     day = together(cups)
     if day.high > day_limit:
         verb = "is above" if day.low > day_limit else "may be above"
-        said.append(f"This day {verb} the {day_limit:.0f} mg of EFSA 2015 {who}.")
+        limit = Amount(day_limit, "mg")
+        said.append(Said(f"This day {verb} the {{}} of EFSA 2015 {who}.", limit))
     largest = max((cup.high for cup in cups), default=0.0)
     if largest > SINGLE_LIMIT_MG:
-        said.append("One cup may hold more than the 200 mg at a time of EFSA 2015.")
+        limit = Amount(SINGLE_LIMIT_MG, "mg")
+        said.append(Said("One cup may hold more than the {} at a time of EFSA 2015.", limit))
     return (*said, NOT_ADVICE)

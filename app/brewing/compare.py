@@ -12,6 +12,7 @@ from .expected import expected_held
 from .extraction import NOTICEABLE_TDS_PCT
 from .finished import share_in_cup
 from .kinetics import fraction_range
+from .said import Amount, Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +68,16 @@ def notice(one: Reading, other: Reading) -> str:
     if one.strength_pct is None or other.strength_pct is None:
         return "The strength of one of the two is not known."
     apart = abs(one.strength_pct.value - other.strength_pct.value)
+    amounts = Amount(apart, "% TDS", 2, fixed=True), Amount(NOTICEABLE_TDS_PCT, digits=2)
     if apart < NOTICEABLE_TDS_PCT:
-        return f"{apart:.2f} % TDS apart: less than the 0.24 that tasters noticed (Frost 2019)."
+        return Said("{} apart: less than the {} that tasters noticed (Frost 2019).", *amounts)
     measured = one.measured and other.measured
     overlap = (
         one.strength_pct.low <= other.strength_pct.high
         and other.strength_pct.low <= one.strength_pct.high
     )
     unsure = " The two ranges overlap, so it may be less." if overlap and not measured else ""
-    return f"{apart:.2f} % TDS apart: as much as tasters noticed (0.24, Frost 2019).{unsure}"
+    return Said(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{unsure}", *amounts)
 
 
 def _caffeine(cup: Cup, reading: Reading, beans: BeanFacts, retained: Retained | None) -> Ranged:

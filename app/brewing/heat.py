@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import pow, sqrt
 
 from .checks import require
+from .said import Amount, Said
 
 WATER_J_PER_G_K = 4.19
 ICE_J_PER_G_K = 2.05
@@ -156,12 +157,14 @@ _SATURATION = (
 def drinking_caution(temp_c: float) -> str | None:
     """A sentence of care for a drink this hot, or nothing."""
     if temp_c > VERY_HOT_TEMP_C:
-        return (
-            "Too hot to drink: liquid above 60 °C burns within seconds, and drinking "
-            "above 65 °C is classed as probably harmful in the long run (IARC 2016)."
+        return Said(
+            "Too hot to drink: liquid above {} burns within seconds, and drinking above {} is "
+            "classed as probably harmful in the long run (IARC 2016).",
+            Amount(SCALD_TEMP_C, "°C", 0),
+            Amount(VERY_HOT_TEMP_C, "°C", 0),
         )
     if temp_c > SCALD_TEMP_C:
-        return "Hot: liquid above 60 °C burns within seconds."
+        return Said("Hot: liquid above {} burns within seconds.", Amount(SCALD_TEMP_C, "°C", 0))
     return None
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from . import heat
 from .checks import require
 from .dilution import strength_diluted, water_to_dilute
+from .said import Amount, Said
 
 STRENGTH_PCT = (0.01, 30.0)
 
@@ -65,10 +66,13 @@ def ice_and_water(
     needed = target_pct * (beverage_g + alone.ice_g) / beverage_g
     if alone.ice_g > added_g:
         warmer = heat.mix_with_ice(beverage_g, hot_c, added_g, ice_c, vessel).temp_c
-        note = (
-            f"Ice enough for {target_c:.0f} °C would thin it too much: with {added_g:.0f} g of ice "
-            f"it keeps its strength and comes to {warmer:.0f} °C. For both, brew it at "
-            f"{needed:.2f} % TDS."
+        note = Said(
+            "Ice enough for {} would thin it too much: with {} of ice it keeps its strength and "
+            "comes to {}. For both, brew it at {}.",
+            Amount(target_c, "°C", 0),
+            Amount(added_g, "g", 0),
+            Amount(warmer, "°C", 0),
+            Amount(needed, "% TDS", 2, fixed=True),
         )
         return Iced(added_g, 0.0, warmer, target_pct, needed, note)
     cooling = heat.cold_in_ice(ice_c, target_c)

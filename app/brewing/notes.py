@@ -3,11 +3,18 @@
 from .calibration import Retained
 from .cup import Cup
 from .extraction import MODEL_MIN_RATIO, MODEL_MIN_TEMP_C
+from .said import Amount, Said
+
+_MIN_TEMP = Amount(MODEL_MIN_TEMP_C, "°C", 0)
 
 NO_MODEL = "There is no model for this kind of brewer, so nothing is estimated."
-LOW_RATIO = "Less than 3 g of water per gram of coffee: outside the range of the model."
-COOL_WATER = "Water below about 80 °C extracts less: the estimate is out of its range."
-NO_TEMP = "Water temperature not known: taken as 80 °C or hotter."
+LOW_RATIO = Said(
+    "Less water than {} times the dose: outside the range of the model.", Amount(MODEL_MIN_RATIO)
+)
+COOL_WATER = Said(
+    "Water below about {} extracts less: the estimate is out of its range.", _MIN_TEMP
+)
+NO_TEMP = Said("Water temperature not known: taken as {} or hotter.", _MIN_TEMP)
 NO_STEEP = "Steep time not known: taken as steeped to the end, with a wider range."
 PRESSED_BED = "A pressed bed gives up a little more as it drains; that is left out."
 ICE_MELTED = "All of the ice is taken to have melted."
@@ -26,10 +33,15 @@ SOLUBLE = 0.30  # from memory
 def held_note(held: tuple[float, float, float], retained: Retained | None) -> str:
     """How much the grounds are taken to hold, and where that comes from."""
     usual, low, high = held
-    said = f"Beverage not weighed: each gram of coffee is taken to hold {usual:.2g} g"
-    if retained is not None and retained.n:
-        return f"{said} ({low:.2g} to {high:.2g}), learned from weighed brews: {retained.n}."
-    return f"{said} ({low:.2g} to {high:.2g})."
+    own = retained is not None and retained.n
+    learned = f", learned from weighed brews: {own}" if own else ""
+    return Said(
+        "Beverage not weighed: the grounds are taken to hold {} times the dose "
+        f"({{}} to {{}}){learned}.",
+        Amount(usual),
+        Amount(low),
+        Amount(high),
+    )
 
 
 def contradictions(cup: Cup, held_g_per_g: float, extraction: float | None) -> list[str]:
@@ -53,7 +65,7 @@ def assumptions(cup: Cup, formula: str) -> list[str]:
     """Notes that follow from what was entered alone."""
     if formula == "none":
         return [NO_MODEL]
-    found = []
+    found: list[str] = []
     if cup.tds_pct is None:
         if cup.water_g < MODEL_MIN_RATIO * cup.dose_g:
             found.append(LOW_RATIO)

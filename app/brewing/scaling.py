@@ -104,17 +104,6 @@ def brew_water_that_fits(
     return room_g
 
 
-def capacity_warning(plan: Plan, room_g: float) -> str | None:
-    """A sentence when the brew water does not fit into ``room_g``, else None."""
-    if plan.water_g <= room_g:
-        return None
-    return (
-        f"The brewer holds about {room_g:.0f} g of brew water with this dose, and the recipe "
-        f"asks for {plan.water_g:.0f} g. Brew strong and dilute: pour what fits, and add the "
-        "rest to the beverage."
-    )
-
-
 def brew_strong(plan: Plan, room_g: float) -> Plan:
     """The same dose and total water with no more brew water than fits; the rest is bypass.
 

@@ -80,7 +80,7 @@ def _check(formula: str, extraction: float, held: float, known: dict[str, float]
     if formula not in ("immersion", "drip"):
         raise ValueError("There is no model for this kind of brewer.")
     require("Extraction", extraction, (0.001, 0.5))
-    require("Held by the grounds", held, (0.0, 10.0), "g per g")
+    require("Held by the grounds", held, (0.0, 10.0), "times the dose")
     for name, value in known.items():
         if name not in LIMITS:
             raise ValueError(f"Known quantities must be among: {', '.join(LIMITS)}.")

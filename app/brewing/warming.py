@@ -11,13 +11,19 @@ from math import exp
 from .checks import require
 from .dilution import strength_diluted
 from .heat import MASS_G, MELTING_J_PER_G, NO_VESSEL, WATER_J_PER_G_K, Mixed, Vessel
+from .said import Amount, Said
 
+GLASS_W_PER_K = 0.4  # from memory: some 0.04 m2 at 10 W/(m2 K)
 ASSUMPTIONS = (
-    "Drink and ice are taken as mixed: it stays at 0 °C until the ice is gone.",
-    "The glass passes heat at a steady rate; 0.4 W per degree is a guess for a full tall glass.",
+    Said(
+        "Drink and ice are taken as mixed: it stays at {} until the ice is gone.", Amount(0.0, "°C")
+    ),
+    Said(
+        "The glass passes heat at a steady rate; {} is a guess for a full tall glass.",
+        Amount(GLASS_W_PER_K, "W/K"),
+    ),
     "Nobody drinks from it, and nothing evaporates.",
 )
-GLASS_W_PER_K = 0.4  # from memory: some 0.04 m2 at 10 W/(m2 K)
 MINUTES = (0.0, 1440.0)
 
 

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ..brewing.estimate import Ranged, Reading
-from ..brewing.extraction import NOTICEABLE_TDS_PCT
+from ..brewing.extraction import EQUILIBRIUM_EXTRACTION, NOTICEABLE_TDS_PCT
+from ..brewing.said import Amount, Said
 
 # Liang, Chan, Ristenpart 2021, doi 10.1038/s41598-021-85787-1, for immersion.
 SUMS = {
     ("immersion", True): "immersion, from the measured strength t: ratio × t ÷ (1 − t)",
-    ("immersion", False): "immersion, estimated: 21.5 % of the dose at the end of a long steep, "
-    "times the share reached at this grind and time",
+    ("immersion", False): Said(
+        "immersion, estimated: {} of the dose at the end of a long steep, times the share reached "
+        "at this grind and time",
+        Amount(100 * EQUILIBRIUM_EXTRACTION, "%"),
+    ),
     ("drip", True): "drip, from the measured strength t: t × beverage ÷ dose",
     ("drip", False): "drip, taken as 20 % of the dose",
 }

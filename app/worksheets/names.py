@@ -42,7 +42,7 @@ SHEETS = (
     Sheet(
         "paper",
         "Paper or not",
-        "What new, reused, cloth and metal filters cost in money, grams and electricity.",
+        "What new, reused, cloth and metal filters cost in money, paper and electricity.",
         False,
     ),
     Sheet(

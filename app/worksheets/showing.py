@@ -19,6 +19,7 @@ from .. import clock
 from ..brewing import notes
 from ..database import reading, writing
 from ..fields import LineField, number_or_none
+from ..formats import formats
 from ..models import Recipe
 from ..models.base import NAME_CHARS
 from ..recipes.saving import Draft, add_recipe, revise
@@ -128,7 +129,7 @@ def reply(name: str, desk: Desk, form: BaseForm, work: Callable[[], Worked]) -> 
         try:
             answer = work()
         except ValueError as refused:
-            trouble = str(refused)
+            trouble = formats().say(refused)
     asked = Asked(name, desk, form, answer, trouble)
     return asked.page() if request.method == "GET" else asked.keep()
 

@@ -22,7 +22,8 @@ function nextPlace() {
 
 function tell(row) {
   const [kind, grams, start] = ["kind", "grams", "starts_s"].map((name) => part(row, name).value.trim());
-  const said = [kind, grams && `${grams} g`, start && `at ${start}`].filter(Boolean).join(" ");
+  const unit = part(row, "grams").closest(".unit-box").querySelector(".unit").textContent;
+  const said = [kind, grams && `${grams} ${unit}`, start && `at ${start}`].filter(Boolean).join(" ");
   row.closest("details").querySelector(".fold-value").textContent = said || "empty";
 }
 

@@ -239,8 +239,8 @@ def test_half_of_the_press_counts_as_steeping():
         (pressed(15, 250, beverage_g=400), notes.HEAVY_BEVERAGE),
         (pressed(15, 250, bypass_g=100, beverage_g=90, tds_pct=1.2), notes.IMPOSSIBLE),
         (Cup("cone", 15, 250, beverage_g=220, tds_pct=3), notes.ABOVE_SOLUBLE),
-        (Cup("cone", 15, 250), "each gram of coffee is taken to hold 1.7 g (1.5 to 2)"),
-        (pressed(15, 200, bypass_g=50), "each gram of coffee is taken to hold 2 g (1.5 to 2.5)"),
+        (Cup("cone", 15, 250), "taken to hold 1.7 times the dose (1.5 to 2)"),
+        (pressed(15, 200, bypass_g=50), "taken to hold 2 times the dose (1.5 to 2.5)"),
     ],
 )
 def test_what_is_assumed_or_out_of_range_is_said(cup, sentence):

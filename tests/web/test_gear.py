@@ -159,7 +159,7 @@ def test_a_brewer_without_weighed_brews_shows_the_usual_retention(
 ) -> None:
     page = text_of(client, f"/gear/brewers/{make.brewer(kind='immersion').id}")
     # Liang, Chan, Ristenpart 2021: 2.48, SD 0.19; 95 % lie within 1.96 SD.
-    assert '2.5<small>&nbsp;g</small></span> <span class="range">(2.1–2.9)' in page
+    assert '2.5<small>&nbsp;times the dose</small></span> <span class="range">(2.1–2.9)' in page
     assert "Liang" in page
     assert "No measured brews yet." in page
 

@@ -33,7 +33,7 @@ def test_nothing_is_learned_yet(client: FlaskClient, make: Make) -> None:
 def test_values_stand_with_the_number_of_brews_behind_them(client: FlaskClient, make: Make) -> None:
     measured(make, [1.40, 1.42, 1.38, 1.41, 1.39])
     shown = page.text(client.get(ADDRESS).text)
-    assert re.search(r"Blue press ≈ about 2\.\d g \(.*?\) 5 ", shown)
+    assert re.search(r"Blue press ≈ about 2\.\d times \(.*?\) 5 ", shown)
     assert re.search(r"Blue press Hand mill \+\d+ % [+−]\d+ % to \+\d+ % 5", shown)
     assert "Nothing learned is applied without a word" in shown
 

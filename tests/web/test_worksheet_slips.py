@@ -13,49 +13,12 @@ from hypothesis import strategies as st
 from tests.support import page
 from tests.support.factories import Make
 from tests.support.hostile import encoded, fillings
-from tests.support.worksheets import ask, said, typed_into
+from tests.support.worksheets import KEEPING, SHEETS, SLIPS, ask, said, typed_into
 
-SHEETS = ("scale", "share", "dilute", "ice", "strength", "strong", "time", "paper", "water")
-KEEPING = SHEETS[:7]
 Watch = Callable[[], AbstractContextManager[list[str]]]
 
 
-@pytest.mark.parametrize(
-    ("name", "typed", "sentence"),
-    [
-        ("dilute", {"water_g": "60", "added_g": "0"}, "outside the range of the model"),
-        ("strong", {"dose_b_g": "100", "water_b_g": "200"}, "outside the range of the model"),
-        ("time", {"dose_g": "100", "water_g": "200"}, "Less than 3 g of water per gram"),
-        ("strength", {"water_temp_c": "60"}, "Water below about 80 °C extracts less"),
-        ("share", {"water_temp_c": "60", "capacity_g": "240"}, "the estimate is out of its range"),
-        ("ice", {"water_temp_c": "60"}, "the estimate is out of its range"),
-        ("ice", {"ice_c": "5"}, "Please stay between -40 and 0 °C."),
-        ("ice", {"ice_g": "20000", "ice_c": "-40"}, "So much ice would freeze the drink"),
-        ("ice", {"ice_g": "", "target_c": "90"}, "Ice only cools"),
-        ("ice", {"ice_g": "", "target_c": ""}, "Say how much ice there is"),
-        ("ice", {"ice_g": "", "target_c": "20", "target_pct": "9"}, "Water only weakens"),
-        ("scale", {"capacity_g": "200", "to_cups": "3"}, "holds about 200 g of brew water"),
-        ("scale", {"to_cups": ""}, "Say how large it should be"),
-        ("scale", {"to_dose_g": "2000", "dose_g": "0.1"}, "Scale factor must be between"),
-        ("scale", {"to_dose_g": "1000", "brewer": "1"}, "holds about 240 g of brew water"),
-        ("share", {"capacity_g": ""}, "Say how much brew water the brewer holds."),
-        ("dilute", {"added_g": ""}, "Give exactly three quantities"),
-        ("dilute", {"ratio": "11"}, "Give exactly three quantities"),
-        ("dilute", {"water_g": "30", "added_g": "", "strength_pct": "1.2"}, "No brew fits"),
-        ("dilute", {"have_g": "200"}, "All three are needed"),
-        ("dilute", {"have_g": "200", "have_pct": "1", "want_pct": "2"}, "Water only weakens"),
-        ("strength", {"wanted_pct": "25"}, "No brew fits"),
-        ("strength", {"bypass_g": "260"}, "No brew fits"),
-        ("time", {"brewer": "cone"}, "Only an immersion brew has a curve"),
-        ("time", {"steep_s": "2:75"}, "Please write seconds"),
-        ("paper", {"uses": "0"}, "Please stay between 1 and 100000."),
-        ("paper", {"cold_c": "95"}, "Final temperature must be between 95 and 100 °C."),
-        ("water", {"target": "300"}, "the two waters reach from 0 to 250 mg/L"),
-        ("water", {"value": "4000", "unit": "°dH"}, "Hardness must be between"),
-        ("scale", {"brewer": "kettle"}, "Please choose one from the list."),
-        ("strength", {"grinder_id": "99"}, "Please choose one from the list."),
-    ],
-)
+@pytest.mark.parametrize(("name", "typed", "sentence"), SLIPS)
 def test_out_of_range_gets_a_sentence(
     client: FlaskClient, make: Make, name: str, typed: dict[str, str], sentence: str
 ) -> None:

@@ -77,6 +77,10 @@ class Iced:
     assumptions: Sequence[str] = ASSUMPTIONS
 
     @property
+    def caution(self) -> str | None:
+        return heat.drinking_caution(self.each.mixed.temp_c)
+
+    @property
     def figure(self) -> dict[str, Any]:
         write = formats()
         gone = next((m.minutes for m in self.curve if not m.ice_left_g), None)
@@ -102,9 +106,8 @@ def iced(form: IceForm, desk: Desk) -> Iced:
     )
     hot = read_cup(cup, way.calibration, way.retained)
     if hot.strength_pct is None or hot.beverage_g is None:
-        raise ValueError(
-            " ".join((*hot.notes, "Enter the hot beverage’s weight and its measured strength."))
-        )
+        known = " ".join(map(formats().say, hot.notes))
+        raise ValueError(f"{known} Enter the hot beverage’s weight and its measured strength.")
     cups: int = form.cups.data
     hot_g = hot.beverage_g.value / cups
     vessel = glass.glassware(

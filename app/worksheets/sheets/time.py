@@ -37,6 +37,12 @@ class TimeForm(HowForm):
     other_s = DurationField("Or steep", bounds=STEEP, required=True, default=240)
     wanted_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
 
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        """A recipe that says no steep gets the usual one."""
+        values = super().begin(desk)
+        return {name: value for name, value in values.items() if (name, value) != ("steep_s", None)}
+
 
 @dataclass(frozen=True)
 class MeasuredBrew:

@@ -18,6 +18,7 @@ from ...brewing.water import (
     mix_to_hardness,
 )
 from ...fields import NumberField, PickField, WordField
+from ...formats import formats
 from .. import queries
 from ..desk import Desk
 from ..forms import SheetForm
@@ -56,8 +57,9 @@ class WaterForm(SheetForm):
         if field.data is not None and None not in pairs:
             low, high = sorted(hardness for hardness, _ in filter(None, pairs))
             if not low <= field.data <= high:
+                ends = " to ".join(formats().number(end, 2) for end in (low, high))
                 raise ValidationError(
-                    f"No mixture has this: the two waters reach from {low:g} to {high:g} mg/L."
+                    f"No mixture has this: the two waters reach from {ends} mg/L."
                 )
 
     def water(self, place: str) -> tuple[float, float] | None:

@@ -1,0 +1,41 @@
+"""Sentences whose amounts can be written in other units."""
+
+import pytest
+
+from app.brewing.checks import require
+from app.brewing.said import Amount, Said
+from app.formats import Formats, Units
+
+OUNCES = Formats("de", Units("oz", "US fl oz", "°F"))
+SENTENCES = (
+    Said("Below about {} it stays.", Amount(80.0, "°C", 0)),
+    Said("Between {} and {}.", Amount(0.1, "g", 3, bare=True), Amount(2000.0, "g", 3)),
+    Said("{} apart, less than {}.", Amount(0.2, "% TDS", 2, fixed=True), Amount(0.24, digits=2)),
+    Said("{} of {}: none.", "Cup {} {", Amount(100.0, "g", 0)),
+)
+
+
+@pytest.mark.parametrize(
+    ("said", "plain", "ounces"),
+    [
+        (SENTENCES[0], "Below about 80 °C it stays.", "Below about 176 °F it stays."),
+        (SENTENCES[1], "Between 0.1 and 2000 g.", "Between 0,00353 and 70,54792 oz."),
+        (SENTENCES[2], "0.20 % TDS apart, less than 0.24.", "0,20 % TDS apart, less than 0,24."),
+        (SENTENCES[3], "Cup {} { of 100 g: none.", "Cup {} { of 3,53 oz: none."),
+    ],
+)
+def test_a_sentence_is_text_in_si_and_can_be_written_otherwise(said, plain, ounces):
+    """100 g / 28.349523125 g an ounce is 3.527; 80 degC is 176 degF."""
+    assert (said, str(said), OUNCES.say(said)) == (plain, plain, ounces)
+    assert Formats().say(said) == plain
+
+
+def test_an_error_says_the_sentence_it_carries():
+    with pytest.raises(ValueError, match=r"Dose must be between 0\.1 and 5 g\.") as refused:
+        require("Dose", float("nan"), (0.1, 5.0), "g")
+    assert OUNCES.say(refused.value) == "Dose must be between 0,00353 and 0,17637 oz."
+    assert OUNCES.say(ValueError("Plain.")) == "Plain."
+
+
+def test_plain_text_stays_as_it_is():
+    assert OUNCES.say("Nothing to write anew: 1.5 g {}.") == "Nothing to write anew: 1.5 g {}."
