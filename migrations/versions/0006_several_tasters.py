@@ -46,12 +46,14 @@ def _make_trial_brew() -> None:
     )
     with op.batch_alter_table("trial_brew", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_trial_brew_brew_id"), ["brew_id"], unique=False)
-    for cup, other in (("A", ""), ("B", " AND brew_b_id <> coalesce(brew_a_id, 0)")):
-        column = f"brew_{cup.lower()}_id"
-        op.execute(
-            f"INSERT INTO trial_brew (trial_id, brew_id, cup) SELECT id, {column}, '{cup}' "
-            f"FROM trial WHERE {column} IS NOT NULL{other}"
-        )
+    op.execute(
+        "INSERT INTO trial_brew (trial_id, brew_id, cup) "
+        "SELECT id, brew_a_id, 'A' FROM trial WHERE brew_a_id IS NOT NULL"
+    )
+    op.execute(
+        "INSERT INTO trial_brew (trial_id, brew_id, cup) "
+        "SELECT id, brew_b_id, 'B' FROM trial WHERE brew_b_id <> coalesce(brew_a_id, 0)"
+    )
 
 
 def _tie_guests(table: str) -> None:
@@ -59,10 +61,12 @@ def _tie_guests(table: str) -> None:
     with op.batch_alter_table(table, schema=None) as batch_op:
         batch_op.add_column(sa.Column("guest_taster_id", sa.Integer(), nullable=True))
         batch_op.drop_constraint(batch_op.f(f"fk_{table}_guest_of_test_id"), type_="foreignkey")
-    op.execute(
-        f"UPDATE {table} SET guest_taster_id = (SELECT min(taster_id) FROM blind_taster "
-        f"WHERE test_id = guest_of_test_id) WHERE guest_of_test_id IS NOT NULL"
+    guests = sa.table(table, sa.column("guest_of_test_id"), sa.column("guest_taster_id"))
+    tasters = sa.table("blind_taster", sa.column("test_id"), sa.column("taster_id"))
+    only = sa.select(sa.func.min(tasters.c.taster_id)).where(
+        tasters.c.test_id == guests.c.guest_of_test_id
     )
+    op.execute(sa.update(guests).values(guest_taster_id=only.scalar_subquery()))
     with op.batch_alter_table(table, schema=None) as batch_op:
         batch_op.create_foreign_key(
             batch_op.f(f"fk_{table}_guest_of_test_id_guest_taster_id"),
@@ -112,11 +116,11 @@ def downgrade() -> None:
             batch_op.add_column(sa.Column(column, sa.INTEGER(), nullable=True))
             batch_op.create_foreign_key(batch_op.f(f"fk_trial_{column}"), "brew", [column], ["id"])
             batch_op.create_index(batch_op.f(f"ix_trial_{column}"), [column], unique=False)
-    for cup in "AB":
-        op.execute(
-            f"UPDATE trial SET brew_{cup.lower()}_id = (SELECT min(brew_id) FROM trial_brew "
-            f"WHERE trial_id = trial.id AND cup = '{cup}')"
-        )
+    op.execute(
+        "UPDATE trial SET"
+        " brew_a_id = (SELECT min(brew_id) FROM trial_brew WHERE trial_id = trial.id AND cup = 'A'),"
+        " brew_b_id = (SELECT min(brew_id) FROM trial_brew WHERE trial_id = trial.id AND cup = 'B')"
+    )
     with op.batch_alter_table("trial_brew", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_trial_brew_brew_id"))
     op.drop_table("trial_brew")

@@ -245,8 +245,8 @@ def test_a_guest_may_not_open_a_solo_trial_which_shows_its_key(
     own = seat(make, test)
     trial = make.save(
         Trial(
-            test_id=test.id, taster_id=own.taster_id, number=1, pouring="solo", cups="ABA", codes="",
-            brewed_first="A", drawn_at=NOON,
+            test_id=test.id, taster_id=own.taster_id, number=1, pouring="solo", cups="ABA",
+            codes="", brewed_first="A", drawn_at=NOON,
         )
     )  # fmt: skip
     address = f"/blind/trials/{trial.id}"

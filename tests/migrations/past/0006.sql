@@ -231,8 +231,8 @@ CREATE TABLE "device" (
 	guest_of_test_id INTEGER, 
 	guest_taster_id INTEGER, 
 	CONSTRAINT pk_device PRIMARY KEY (id), 
-	CONSTRAINT ck_device_name_filled CHECK (length(trim(name)) >= 1 AND length(name) <= 120), 
 	CONSTRAINT uq_device_token_hash UNIQUE (token_hash), 
+	CONSTRAINT ck_device_name_filled CHECK (length(trim(name)) >= 1 AND length(name) <= 120), 
 	CONSTRAINT fk_device_guest_of_test_id_guest_taster_id FOREIGN KEY(guest_of_test_id, guest_taster_id) REFERENCES blind_taster (test_id, taster_id), 
 	CONSTRAINT ck_device_guest_is_a_taster CHECK ((guest_of_test_id IS NULL) = (guest_taster_id IS NULL))
 );
@@ -537,31 +537,31 @@ CREATE TABLE "trial" (
 	voided_at DATETIME, 
 	void_reason VARCHAR(300) NOT NULL, 
 	CONSTRAINT pk_trial PRIMARY KEY (id), 
-	CONSTRAINT ck_trial_brewed_first_word CHECK (brewed_first IN ('A', 'B')), 
-	CONSTRAINT ck_trial_cups_of_a_and_b CHECK (length(replace(replace(cups, 'A', ''), 'B', '')) = 0), 
-	CONSTRAINT fk_trial_taster_id FOREIGN KEY(taster_id) REFERENCES taster (id), 
-	CONSTRAINT ck_trial_pouring_word CHECK (pouring IN ('helper', 'solo', 'coded')), 
-	CONSTRAINT ck_trial_void_has_reason CHECK ((voided_at IS NULL AND void_reason = '') OR (voided_at IS NOT NULL AND length(trim(void_reason)) >= 1)), 
-	CONSTRAINT ck_trial_answer_is_a_place CHECK (answer <= length(cups)), 
-	CONSTRAINT ck_trial_control_unknown CHECK (NOT is_control OR pouring <> 'solo'), 
-	CONSTRAINT ck_trial_answer_has_time CHECK ((answer IS NULL) = (answered_at IS NULL)), 
-	CONSTRAINT ck_trial_note_length CHECK (length(note) <= 4000), 
-	CONSTRAINT uq_trial_test_id_number UNIQUE (test_id, number), 
-	CONSTRAINT ck_trial_sure_of_an_answer CHECK (answered_at IS NOT NULL OR sure IS NULL), 
-	CONSTRAINT ck_trial_answered_before_key CHECK (answered_at IS NOT NULL OR (seen_at IS NULL AND lifted IS NULL)), 
-	CONSTRAINT ck_trial_claimed_by_one CHECK ((claimed_at IS NULL) = (poured_by IS NULL)), 
-	CONSTRAINT ck_trial_lifted_solo CHECK (lifted IS NULL OR pouring = 'solo'), 
-	CONSTRAINT fk_trial_test_id FOREIGN KEY(test_id) REFERENCES blind_test (id), 
-	CONSTRAINT ck_trial_served_first CHECK (served_at IS NOT NULL OR answered_at IS NULL), 
-	CONSTRAINT ck_trial_void_reason_length CHECK (length(void_reason) <= 300), 
-	CONSTRAINT ck_trial_cups_length CHECK (length(cups) BETWEEN 2 AND 4), 
-	CONSTRAINT ck_trial_number_from_one CHECK (number >= 1), 
-	CONSTRAINT ck_trial_void_before_answer CHECK (voided_at IS NULL OR answered_at IS NULL), 
-	CONSTRAINT ck_trial_control_counts CHECK (NOT (is_control AND warm_up)), 
-	CONSTRAINT fk_trial_test_id_taster_id FOREIGN KEY(test_id, taster_id) REFERENCES blind_taster (test_id, taster_id), 
 	CONSTRAINT ck_trial_lifted_word CHECK (lifted IN ('0', '1', '2', '3')), 
 	CONSTRAINT ck_trial_solo_on_a_tray CHECK (pouring <> 'solo' OR length(cups) <= 3), 
-	CONSTRAINT ck_trial_answer_range CHECK (answer BETWEEN 0 AND 4)
+	CONSTRAINT fk_trial_taster_id FOREIGN KEY(taster_id) REFERENCES taster (id), 
+	CONSTRAINT ck_trial_brewed_first_word CHECK (brewed_first IN ('A', 'B')), 
+	CONSTRAINT ck_trial_cups_of_a_and_b CHECK (length(replace(replace(cups, 'A', ''), 'B', '')) = 0), 
+	CONSTRAINT fk_trial_test_id FOREIGN KEY(test_id) REFERENCES blind_test (id), 
+	CONSTRAINT ck_trial_pouring_word CHECK (pouring IN ('helper', 'solo', 'coded')), 
+	CONSTRAINT ck_trial_void_has_reason CHECK ((voided_at IS NULL AND void_reason = '') OR (voided_at IS NOT NULL AND length(trim(void_reason)) >= 1)), 
+	CONSTRAINT ck_trial_answer_range CHECK (answer BETWEEN 0 AND 4), 
+	CONSTRAINT ck_trial_control_unknown CHECK (NOT is_control OR pouring <> 'solo'), 
+	CONSTRAINT ck_trial_note_length CHECK (length(note) <= 4000), 
+	CONSTRAINT ck_trial_sure_of_an_answer CHECK (answered_at IS NOT NULL OR sure IS NULL), 
+	CONSTRAINT ck_trial_claimed_by_one CHECK ((claimed_at IS NULL) = (poured_by IS NULL)), 
+	CONSTRAINT ck_trial_lifted_solo CHECK (lifted IS NULL OR pouring = 'solo'), 
+	CONSTRAINT ck_trial_served_first CHECK (served_at IS NOT NULL OR answered_at IS NULL), 
+	CONSTRAINT ck_trial_answered_before_key CHECK (answered_at IS NOT NULL OR (seen_at IS NULL AND lifted IS NULL)), 
+	CONSTRAINT ck_trial_void_reason_length CHECK (length(void_reason) <= 300), 
+	CONSTRAINT uq_trial_test_id_number UNIQUE (test_id, number), 
+	CONSTRAINT ck_trial_answer_has_time CHECK ((answer IS NULL) = (answered_at IS NULL)), 
+	CONSTRAINT ck_trial_cups_length CHECK (length(cups) BETWEEN 2 AND 4), 
+	CONSTRAINT ck_trial_number_from_one CHECK (number >= 1), 
+	CONSTRAINT fk_trial_test_id_taster_id FOREIGN KEY(test_id, taster_id) REFERENCES blind_taster (test_id, taster_id), 
+	CONSTRAINT ck_trial_void_before_answer CHECK (voided_at IS NULL OR answered_at IS NULL), 
+	CONSTRAINT ck_trial_answer_is_a_place CHECK (answer <= length(cups)), 
+	CONSTRAINT ck_trial_control_counts CHECK (NOT (is_control AND warm_up))
 );
 INSERT INTO "trial" VALUES(1,1,2,1,'helper',0,0,'ABA','417 902 655','A','2026-09-15 12:00:00.000000','2026-09-15 12:00:00.000000','aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa','2026-09-15 12:00:00.000000','2026-09-15 12:00:00.000000','bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb',2,1,NULL,'2026-09-15 12:00:00.000000','',NULL,'');
 CREATE TABLE trial_brew (
@@ -624,8 +624,8 @@ CREATE INDEX ix_brew_grinder_id_brewed_at ON brew (grinder_id, brewed_at, id);
 CREATE INDEX ix_brew_water_id_brewed_at ON brew (water_id, brewed_at, id);
 CREATE INDEX ix_tasting_binned_at ON tasting (binned_at) WHERE binned_at IS NOT NULL;
 CREATE INDEX ix_trial_brew_brew_id ON trial_brew (brew_id);
-CREATE UNIQUE INDEX uq_trial_one_open_a_taster ON trial (test_id, taster_id) WHERE voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL));
 CREATE INDEX ix_trial_taster_id ON trial (taster_id);
+CREATE UNIQUE INDEX uq_trial_one_open_a_taster ON trial (test_id, taster_id) WHERE voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL));
 CREATE TRIGGER trial_kept BEFORE UPDATE ON trial WHEN NEW.id IS NOT OLD.id OR NEW.test_id IS NOT OLD.test_id OR NEW.taster_id IS NOT OLD.taster_id OR NEW.number IS NOT OLD.number OR NEW.pouring IS NOT OLD.pouring OR NEW.warm_up IS NOT OLD.warm_up OR NEW.is_control IS NOT OLD.is_control OR NEW.cups IS NOT OLD.cups OR NEW.codes IS NOT OLD.codes OR NEW.brewed_first IS NOT OLD.brewed_first OR NEW.drawn_at IS NOT OLD.drawn_at OR (OLD.claimed_at IS NOT NULL AND NEW.claimed_at IS NOT OLD.claimed_at) OR (OLD.poured_by IS NOT NULL AND NEW.poured_by IS NOT OLD.poured_by) OR (OLD.served_at IS NOT NULL AND NEW.served_at IS NOT OLD.served_at) OR (OLD.answered_at IS NOT NULL AND NEW.answered_at IS NOT OLD.answered_at) OR (OLD.answered_by IS NOT NULL AND NEW.answered_by IS NOT OLD.answered_by) OR (OLD.answer IS NOT NULL AND NEW.answer IS NOT OLD.answer) OR (OLD.sure IS NOT NULL AND NEW.sure IS NOT OLD.sure) OR (OLD.lifted IS NOT NULL AND NEW.lifted IS NOT OLD.lifted) OR (OLD.seen_at IS NOT NULL AND NEW.seen_at IS NOT OLD.seen_at) OR (OLD.voided_at IS NOT NULL AND NEW.voided_at IS NOT OLD.voided_at) OR (OLD.served_at IS NOT NULL AND (NEW.claimed_at IS NOT OLD.claimed_at OR NEW.poured_by IS NOT OLD.poured_by)) OR (OLD.answered_at IS NOT NULL AND (NEW.answered_by IS NOT OLD.answered_by OR NEW.sure IS NOT OLD.sure)) OR (OLD.voided_at IS NOT NULL AND (NEW.claimed_at IS NOT OLD.claimed_at OR NEW.poured_by IS NOT OLD.poured_by OR NEW.served_at IS NOT OLD.served_at OR NEW.answered_at IS NOT OLD.answered_at OR NEW.answered_by IS NOT OLD.answered_by OR NEW.answer IS NOT OLD.answer OR NEW.sure IS NOT OLD.sure OR NEW.lifted IS NOT OLD.lifted OR NEW.seen_at IS NOT OLD.seen_at OR NEW.void_reason IS NOT OLD.void_reason)) BEGIN SELECT RAISE(ABORT, 'A trial''s key and answer stay as they were.'); END;
 CREATE TRIGGER trial_not_deleted BEFORE DELETE ON trial WHEN 1 BEGIN SELECT RAISE(ABORT, 'A trial that was drawn counts and cannot be deleted.'); END;
 CREATE TRIGGER trial_not_replaced BEFORE INSERT ON trial WHEN EXISTS (SELECT 1 FROM trial WHERE id = NEW.id OR (test_id = NEW.test_id AND number = NEW.number) OR (test_id = NEW.test_id AND taster_id = NEW.taster_id AND voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL)))) BEGIN SELECT RAISE(ABORT, 'A trial that was drawn counts and cannot be deleted.'); END;
