@@ -21,8 +21,8 @@ from tests.support.worksheets import KEEPING, SHEETS, SLIPS, ask
 FOREIGN = re.compile(r"\d\.\d|°C|\bg\b(?!/L)|\bgrams?\b|\bml\b|\bkg\b(?! K)", re.IGNORECASE)
 SUMS = (
     "brews.new", "brews.edit", "brews.show", "brews.index", "recipes.show", "recipes.index",
-    "recipes.revise", "recipes.from_brew", "side_by_side.show", "gear.show_brewer", "worksheets.index",
-    "worksheets.learned", "worksheets.caffeine",
+    "recipes.revise", "recipes.from_brew", "side_by_side.show", "gear.show_brewer",
+    "worksheets.index", "worksheets.learned", "worksheets.caffeine",
 )  # fmt: skip
 
 
