@@ -52,6 +52,12 @@ def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Tri
     return best, best * max(0.0, 1.0 - down), best * (1.0 + hypot(own, (faster - reached) / fading))
 
 
+def extraction_at_the_end(calibration: Calibration | None = None) -> float:
+    """The best value of ``expected_extraction`` for an immersion steeped to the end."""
+    learned = calibration.factor if calibration is not None and calibration.n else 1.0
+    return EQUILIBRIUM_EXTRACTION * learned
+
+
 def _reached(cup: Cup) -> Triple:
     if cup.steep_s is None:
         return 1.0, fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0], 1.0

@@ -1,5 +1,7 @@
 """What a reading takes for granted, in plain sentences for the person reading it."""
 
+from functools import lru_cache
+
 from .calibration import Retained
 from .cup import Cup
 from .extraction import MODEL_MIN_RATIO, MODEL_MIN_TEMP_C
@@ -30,6 +32,7 @@ ABOVE_SOLUBLE = "More than about 30 % extracted is more than coffee gives: check
 SOLUBLE = 0.30  # from memory
 
 
+@lru_cache
 def held_note(held: tuple[float, float, float], retained: Retained | None) -> str:
     """How much the grounds are taken to hold, and where that comes from."""
     usual, low, high = held

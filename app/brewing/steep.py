@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from .bounds import STEEP_S
 from .calibration import Calibration, Retained
 from .checks import require
-from .cup import Cup, Ranged
+from .cup import Cup, Ranged, check_cup
 from .estimate import read_cup
+from .expected import expected_held, extraction_at_the_end
 from .extraction import FORMULAS
+from .finished import extraction
+from .kinetics import LONGEST_S, seconds_to
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,26 +45,28 @@ def steep_for_strength(
     wanted_pct: float,
     calibration: Calibration | None = None,
     retained: Retained | None = None,
-    longest_s: float = 3600.0,
+    longest_s: float = LONGEST_S,
 ) -> float | None:
     """Shortest steep (s) whose estimated strength is ``wanted_pct``; None if never in that time.
 
-    Raises ValueError for a brew that does not steep or values outside their bounds.
+    The strength gives the extraction it needs, that the share of the end to be reached, and that
+    the time, half of the press being part of it. Raises ValueError for a brew that does not steep
+    or values outside their bounds.
     """
     bare = _unmeasured(cup)
-    require("Longest steep", longest_s, STEEP_S, "s")
-
-    def reached(steep_s: float) -> float:
-        strength = read_cup(replace(bare, steep_s=steep_s), calibration, retained).strength_pct
-        return strength.value if strength is not None else 0.0
-
-    low, high = 0.0, longest_s
-    if reached(high) < wanted_pct:
+    check_cup(bare)
+    require("Longest steep", longest_s, (0.0, LONGEST_S), "s")
+    held, (ratio, added, _) = expected_held(cup.kind, retained)[0], bare.per_dose()
+    if ratio <= held:
         return None
-    while high - low > 0.1:
-        middle = (low + high) / 2
-        low, high = (low, middle) if reached(middle) >= wanted_pct else (middle, high)
-    return high
+    needed = extraction("immersion", ratio, added, None, wanted_pct / 100.0, held)
+    if needed is None:
+        return None
+    contact_s = seconds_to(cup.grind, needed / extraction_at_the_end(calibration))
+    if contact_s is None:
+        return None
+    steep_s = max(0.0, contact_s - (cup.press_s or 0) / 2)
+    return steep_s if steep_s <= longest_s else None
 
 
 def _unmeasured(cup: Cup) -> Cup:

@@ -15,6 +15,7 @@ from .generate import FEW, MANY, ensure
 from .pages import against_the_least, against_the_smaller
 from .result import Result, table
 from .saving import saving
+from .sharing import sharing
 from .site import Site
 from .solving import solving
 from .startup import startup
@@ -31,7 +32,7 @@ def main(wanted: list[str]) -> int:
         "saving": lambda: iter([saving(large)]),
         "start": lambda: iter([startup(large)]),
         "bytes": lambda: iter([heaviest(many)]),
-        "solving": lambda: iter([solving()]),
+        "solving": lambda: iter([solving(), sharing()]),
     }
     results = [one for name in wanted or parts for one in parts[name]()]
     print(table(results))

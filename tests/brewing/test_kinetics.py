@@ -82,3 +82,12 @@ def test_unknown_words_and_times_are_refused():
         kinetics.fraction("powder", 60)
     with pytest.raises(ValueError, match="Steep time must be between 0 and 172800 s"):
         kinetics.fraction("fine", -1)
+
+
+@pytest.mark.parametrize("grind", GRINDS)
+def test_the_time_to_a_share_is_the_curve_read_backwards(grind):
+    for steep_s in (0.5, 3, 20, 60, 120, 240, 600, 900):
+        share = kinetics.fraction(grind, steep_s)
+        assert kinetics.seconds_to(grind, share) == pytest.approx(steep_s, abs=0.05)
+    assert kinetics.seconds_to(grind, 0.0) == 0.0
+    assert kinetics.seconds_to(grind, 1.01) is None

@@ -1,9 +1,13 @@
 """The curve of a brew over its steep time."""
 
+from dataclasses import replace
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.brewing.bounds import GRINDS
-from app.brewing.calibration import Calibration
+from app.brewing.calibration import Calibration, Retained
 from app.brewing.estimate import Cup, read_cup
 from app.brewing.steep import steep_curve, steep_for_strength
 
@@ -44,3 +48,31 @@ def test_a_drip_brew_and_a_time_before_the_start_are_refused():
         steep_curve(CUP, [-1])
     with pytest.raises(ValueError, match="Longest steep must be"):
         steep_for_strength(CUP, 1.2, longest_s=1e9)
+
+
+@given(
+    st.sampled_from(["immersion", "pressed immersion"]),
+    st.sampled_from(GRINDS),
+    st.floats(5, 30),
+    st.floats(0, 300),
+    st.sampled_from([None, 40]),
+    st.sampled_from([None, Calibration(0.9, 0.05, 8)]),
+    st.sampled_from([None, Retained(2.2, 0.1, 5)]),
+    st.floats(5, 900),
+)
+def test_from_a_steep_to_its_strength_and_back(
+    kind, grind, ratio, bypass_g, press_s, calibration, retained, steep_s
+):
+    learned = (calibration, retained)
+    bare = Cup(kind, 15, 15 * ratio, bypass_g, press_s=press_s, grind=grind)
+    strength = read_cup(replace(bare, steep_s=steep_s), *learned).strength_pct.value
+    found = steep_for_strength(bare, strength, *learned)
+    assert found is not None
+    # where the curve is all but flat many a time gives this strength, but none gives another
+    again = read_cup(replace(bare, steep_s=found), *learned).strength_pct.value
+    assert again == pytest.approx(strength, abs=3e-4)  # a hundredth of what a meter tells apart
+    assert found <= steep_s + 0.1
+
+
+def test_too_little_water_for_a_cup_has_no_steep():
+    assert steep_for_strength(Cup("immersion", 20, 40), 1.0) is None
