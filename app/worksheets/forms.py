@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
-from wtforms import Form, SelectField
+from wtforms import Field, Form, SelectField
 from wtforms.validators import ValidationError
 
 from ..brewing import bounds
 from ..brewing.cup import Cup
 from ..brewing.extraction import FORMULAS
 from ..fields import DurationField, NumberField, PickField, WordField
+from ..formats import formats
 from .desk import Desk
 
 USUAL_TEMP_C = 93.0
@@ -22,6 +24,16 @@ MODELLED = tuple(kind for kind, formula in FORMULAS.items() if formula != "none"
 def optional(rows: Iterable[tuple[int, str]]) -> dict[Any, str]:
     """Rows to pick from, or none of them."""
     return {"": "–", **dict(rows)}
+
+
+@contextmanager
+def beside(field: Field) -> Iterator[None]:
+    """What a sum refuses in here is told beside this field."""
+    try:
+        yield
+    except ValueError as refused:
+        field.errors = [*field.errors, formats().say(refused)]
+        raise
 
 
 class SheetForm(Form):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 
@@ -24,6 +25,36 @@ def test_out_of_range_gets_a_sentence(
 ) -> None:
     make.brewer(name="Small press", capacity_g=240.0)
     assert sentence in said(client, name, **typed)
+
+
+@pytest.mark.parametrize(
+    ("name", "field", "typed"),
+    [
+        ("scale", "to_cups", {"to_cups": ""}),
+        ("scale", "to_dose_g", {"to_dose_g": "2000", "dose_g": "0.1"}),
+        ("scale", "to_total_ml", {"to_total_ml": "40000", "dose_g": "15", "water_g": "20"}),
+        ("share", "capacity_g", {"capacity_g": ""}),
+        ("share", "cups", {"capacity_g": "240", "dose_g": "900", "cups": "5"}),
+        ("dilute", "want_pct", {"have_g": "200", "have_pct": "1", "want_pct": "2"}),
+        ("ice", "ice_g", {"ice_g": "20000", "ice_c": "-40"}),
+        ("ice", "target_c", {"ice_g": "", "target_c": "90"}),
+        ("ice", "target_c", {"ice_g": "", "target_c": ""}),
+        ("ice", "target_pct", {"ice_g": "", "target_c": "20", "target_pct": "9"}),
+        ("ice", "tds_pct", {"dose_g": "100", "water_g": "150"}),
+        ("strength", "wanted_pct", {"wanted_pct": "25"}),
+        ("time", "brewer", {"brewer": "cone"}),
+        ("paper", "rinse_c", {"cold_c": "95"}),
+        ("water", "value", {"value": "4000", "unit": "°dH"}),
+    ],
+)
+def test_what_the_sum_refuses_stands_beside_the_field_it_is_about(
+    client: FlaskClient, name: str, field: str, typed: dict[str, str]
+) -> None:
+    shown = ask(client, name, **typed)
+    beside = re.search(rf'id="{field}-error">(.+?)</p>', shown)
+    assert beside
+    assert f'aria-live="polite">{beside[1]}</span>' in shown, "and in the line that stays in sight"
+    assert shown.count(beside[1]) == 3, "and once where the answer would be"
 
 
 @pytest.mark.parametrize("name", SHEETS)
@@ -75,6 +106,7 @@ def test_the_answer_alone_is_what_the_page_holds(client: FlaskClient, name: str)
     part = client.get(f"/worksheets/{name}", query_string=values | {"fragment": ["1"]}).text
     assert "<html" not in part
     assert "fragment" not in part
+    part = part.split('<p class="error"')[0]  # those go beside their fields
     said_alone, answer = map(page.text, part.split('<div id="answer">'))
     assert f"{said_alone} " in page.text(whole)
     assert answer in page.text(whole)

@@ -19,6 +19,7 @@ from tests.support.worksheets import KEEPING, SHEETS, SLIPS, ask
 
 # g/L, mg, mg/L and the like are units of the trade, whatever a household weighs in.
 FOREIGN = re.compile(r"\d\.\d|°C|\bg\b(?!/L)|\bgrams?\b|\bml\b|\bkg\b(?! K)", re.IGNORECASE)
+HIDDEN = ("csrf_token", "entry_key")
 SUMS = (
     "brews.new", "brews.edit", "brews.show", "brews.index", "recipes.show", "recipes.index",
     "recipes.revise", "recipes.from_brew", "side_by_side.show", "gear.show_brewer",
@@ -40,7 +41,11 @@ def imperial(client: FlaskClient) -> FlaskClient:
 def foreign(html: str) -> list[str]:
     """What is seen on the page, in its fields and its charts that is not this household's."""
     typed = [
-        value for _, values in page.read(html).forms for held in values.values() for value in held
+        value
+        for _, values in page.read(html).forms
+        for name, held in values.items()
+        for value in held
+        if name not in HIDDEN
     ]
     figures = re.findall(r'data-chart="[^"]*">(.*?)</script>', html, re.S)
     titles = [title for figure in figures for title in re.findall(r'"text": ?"([^"]*)"', figure)]

@@ -7,6 +7,7 @@ from math import isclose
 import pytest
 from flask.testing import FlaskClient
 
+from tests.support import page
 from tests.support.factories import Make
 from tests.support.worksheets import A_DAY_S, ask, brew_links, said
 
@@ -45,6 +46,18 @@ def test_scale_by_dose_total_or_cups(client: FlaskClient) -> None:
     halved = said(client, "scale", **recipe, to_total_g="140")
     assert "7.5 g dose 125 g brew water 15 g bypass water" in halved
     assert "1 : 18.7 ratio with all water" in halved
+
+
+def test_scale_by_volume_in_the_households_measure(client: FlaskClient, make: Make) -> None:
+    """A US fluid ounce is 29.5735 ml, and cold water of 20 degC weighs 0.9982 g/ml (Kell 1975)."""
+    link = brew_links(ask(client, "scale", dose_g="15", water_g="250", to_total_ml="500"))[0]
+    assert (link["water_g"], link["dose_g"]) == (f"{500 * 0.9982:.1f}", "29.9")
+    values = page.filled(
+        client.get("/settings").text, holding="volume_unit", volume_unit="US fl oz"
+    )
+    client.post("/settings", data=values)
+    shown = ask(client, "scale", dose_g="15", water_g="250", to_total_ml="10")
+    assert brew_links(shown)[0]["water_g"] == f"{295.735 * 0.9982:.1f}"
 
 
 def test_the_usual_cup_scaled_stays_the_usual_cup(client: FlaskClient) -> None:

@@ -17,7 +17,7 @@ from ...brewing.solve import LABELS, LIMITS
 from ...brewing.solve_range import solve_between
 from ...fields import NumberField
 from ..desk import Desk
-from ..forms import HowForm
+from ..forms import HowForm, beside
 from ..proposal import Proposal, propose
 from ..way import Way, way_of
 
@@ -118,4 +118,5 @@ def _filled_up(way: Way, dose_g: float | None) -> float:
 def _to_add(form: DiluteForm) -> float | None:
     if form.have_g.data is None:
         return None
-    return water_to_dilute(form.have_pct.data, form.have_g.data, form.want_pct.data)
+    with beside(form.want_pct):
+        return water_to_dilute(form.have_pct.data, form.have_g.data, form.want_pct.data)

@@ -17,7 +17,7 @@ from ...charts.ice_time import ice_time
 from ...fields import NumberField
 from ...formats import formats
 from ..desk import Desk
-from ..forms import HowForm
+from ..forms import HowForm, beside
 from ..proposal import Proposal, propose
 from ..way import way_of
 
@@ -107,7 +107,8 @@ def iced(form: IceForm, desk: Desk) -> Iced:
     hot = read_cup(cup, way.calibration, way.retained)
     if hot.strength_pct is None or hot.beverage_g is None:
         known = " ".join(map(formats().say, hot.notes))
-        raise ValueError(f"{known} Enter the hot beverage’s weight and its measured strength.")
+        with beside(form.beverage_g if hot.strength_pct else form.tds_pct):
+            raise ValueError(f"{known} Enter the hot beverage’s weight and its measured strength.")
     cups: int = form.cups.data
     hot_g = hot.beverage_g.value / cups
     vessel = glass.glassware(
@@ -115,7 +116,8 @@ def iced(form: IceForm, desk: Desk) -> Iced:
     )
     ice_g, water_g, note = _added(form, hot_g, hot.strength_pct.value, vessel)
     ice, water = (ice_g, form.ice_c.data), (water_g, form.water_c.data)
-    each = in_glass(hot_g, form.hot_c.data, hot.strength_pct, ice, water, vessel)
+    with beside(form.ice_g):
+        each = in_glass(hot_g, form.hot_c.data, hot.strength_pct, ice, water, vessel)
     alone = glass.glassware((form.glass_g.data, form.glass_c.data))
     curve = warming_curve(
         each.mixed, each.drink_g, each.drink_pct.value, MINUTES, form.room_c.data, vessel=alone
@@ -141,13 +143,14 @@ def _added(
     """Ice and water (g) for one glass, and what cannot be had."""
     if form.ice_g.data is not None:
         return form.ice_g.data / form.cups.data, 0.0, None
-    if form.target_c.data is None:
-        raise ValueError("Say how much ice there is, or how cold the drink should be.")
-    known = (hot_g, form.hot_c.data, strength_pct, form.target_c.data)
-    if form.target_pct.data is None:
+    with beside(form.target_c):
+        if form.target_c.data is None:
+            raise ValueError("Say how much ice there is, or how cold the drink should be.")
+        known = (hot_g, form.hot_c.data, strength_pct, form.target_c.data)
         found = ice_alone(*known, form.ice_c.data, vessel)
-    else:
-        found = ice_and_water(
-            *known, form.target_pct.data, form.ice_c.data, vessel, form.water_c.data
-        )
+    if form.target_pct.data is not None:
+        with beside(form.target_pct):
+            found = ice_and_water(
+                *known, form.target_pct.data, form.ice_c.data, vessel, form.water_c.data
+            )
     return found.ice_g, found.water_g, found.note

@@ -17,7 +17,7 @@ from ...models import FilterPack
 from ...money import to_minor
 from .. import queries
 from ..desk import Desk
-from ..forms import SheetForm
+from ..forms import SheetForm, beside
 from ..proposal import Proposal
 
 MASS, PRICE, USES, RINSE = bounds.FILTER_MASS_G, footprint.PRICE, footprint.USES, footprint.RINSE_G
@@ -113,9 +113,10 @@ def filtered(form: PaperForm, desk: Desk) -> Filtered:
     found = []
     for name, uses, (price, mass_g), rinse_g in habits:
         habit = FilterHabit(uses, price, mass_g, rinse_g, form.cold_c.data, form.rinse_c.data)
-        month = month_of(
-            habit, form.brews.data, form.kwh_price.data, form.efficiency_pct.data / 100.0
-        )
+        with beside(form.rinse_c):
+            month = month_of(
+                habit, form.brews.data, form.kwh_price.data, form.efficiency_pct.data / 100.0
+            )
         money = (to_minor(x, currency) for x in (month.filter_cost, month.energy_cost, month.cost))
         found.append(Habit(name, month, *money))
     return Filtered(found, currency)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ...brewing import bounds, notes
 from ...brewing.extraction import MODEL_MIN_RATIO
+from ...brewing.heat import density_kg_m3
 from ...brewing.refit import weighable
 from ...brewing.scaling import (
     Plan,
@@ -18,11 +19,12 @@ from ...brewing.scaling import (
 )
 from ...fields import NumberField
 from ..desk import Desk
-from ..forms import AmountsForm, BrewerForm
+from ..forms import AmountsForm, BrewerForm, beside
 from ..proposal import Proposal, propose
 from ..way import way_of
 
 CUPS = (0.1, 100.0)
+ML_G = density_kg_m3(20.0) / 1000.0
 
 
 class ScaleForm(AmountsForm, BrewerForm):
@@ -31,6 +33,7 @@ class ScaleForm(AmountsForm, BrewerForm):
     cups = NumberField("Cups it makes", bounds=CUPS, required=True, default=1.0)
     to_dose_g = NumberField("New dose", bounds=bounds.DOSE_G, unit="g")
     to_total_g = NumberField("New water and ice in all", bounds=bounds.WATER_G, unit="g")
+    to_total_ml = NumberField("or that by volume", bounds=bounds.WATER_G, unit="ml")
     to_cups = NumberField("New number of cups", bounds=CUPS, default=2.0)
 
 
@@ -52,8 +55,9 @@ class Scaled:
 def scaled(form: ScaleForm, desk: Desk) -> Scaled:
     way = way_of(form, desk)
     now = desk.start.plan(form.dose_g.data, form.water_g.data, **form.added())
-    by, factor = _factor(form, now)
-    new = weighable(scale(now, factor))
+    by, field = _size(form)
+    with beside(field):
+        new, factor = _sized(now, form, field)
     room_g = way.room_g(new.dose_g)
     if room_g is None or new.water_g <= room_g:
         whole = propose(desk.start, new, brewer_id=way.brewer_id)
@@ -67,11 +71,24 @@ def scaled(form: ScaleForm, desk: Desk) -> Scaled:
     return Scaled(now, new, factor, by, room_g, strong, [fitting, whole], doubt)
 
 
-def _factor(form: ScaleForm, now: Plan) -> tuple[str, float]:
-    if form.to_dose_g.data is not None:
-        return "for the dose", factor_for_dose(now, form.to_dose_g.data)
-    if form.to_total_g.data is not None:
-        return "for the water and ice in all", factor_for_total(now, form.to_total_g.data)
-    if form.to_cups.data is None:
+def _size(form: ScaleForm) -> tuple[str, NumberField]:
+    """The first size that is filled in, in words and its field; without one, the last."""
+    sizes = (
+        ("for the dose", form.to_dose_g),
+        ("for the water and ice in all", form.to_total_g),
+        ("for the volume", form.to_total_ml),
+        ("for the number of cups", form.to_cups),
+    )
+    return next((size for size in sizes if size[1].data is not None), sizes[-1])
+
+
+def _sized(now: Plan, form: ScaleForm, field: NumberField) -> tuple[Plan, float]:
+    if field.data is None:
         raise ValueError("Say how large it should be: a new dose, amount or number of cups.")
-    return "for the number of cups", factor_for_cups(form.cups.data, form.to_cups.data)
+    if field is form.to_dose_g:
+        factor = factor_for_dose(now, field.data)
+    elif field is form.to_cups:
+        factor = factor_for_cups(form.cups.data, field.data)
+    else:
+        factor = factor_for_total(now, field.data * (ML_G if field is form.to_total_ml else 1.0))
+    return weighable(scale(now, factor)), factor

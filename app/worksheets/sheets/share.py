@@ -10,7 +10,7 @@ from ...brewing.compare import notice
 from ...brewing.sharing import Shared
 from ...fields import NumberField
 from ..desk import Desk
-from ..forms import AmountsForm, HowForm
+from ..forms import AmountsForm, HowForm, beside
 from ..proposal import Proposal, propose
 from ..way import way_of
 
@@ -36,17 +36,19 @@ class SharedOut:
 
 def shared_out(form: ShareForm, desk: Desk) -> SharedOut:
     way = way_of(form, desk)
-    if way.capacity_g is None:
-        raise ValueError("Say how much brew water the brewer holds.")
+    with beside(form.capacity_g):
+        if way.capacity_g is None:
+            raise ValueError("Say how much brew water the brewer holds.")
     single = form.cup(way.kind, form.dose_g.data, form.water_g.data, **form.added())
-    found = sharing.share(
-        single,
-        form.cups.data,
-        way.capacity_g,
-        way.capacity_dose_g,
-        way.calibration,
-        way.retained,
-    )
+    with beside(form.cups):
+        found = sharing.share(
+            single,
+            form.cups.data,
+            way.capacity_g,
+            way.capacity_dose_g,
+            way.calibration,
+            way.retained,
+        )
     steep_s = None
     if found.steep_s is not None and single.steep_s is not None:
         wanted_s = max(found.steep_s, single.steep_s)

@@ -12,7 +12,7 @@ from ...brewing.estimate import read_cup
 from ...brewing.target import Target, hit
 from ...fields import NumberField
 from ..desk import Desk
-from ..forms import MODELLED, HowForm
+from ..forms import MODELLED, HowForm, beside
 from ..proposal import Proposal, propose
 from ..way import way_of
 
@@ -70,7 +70,10 @@ def aimed(form: StrengthForm, desk: Desk) -> Aimed:
     way = way_of(form, desk)
     bypass_g, ice_g = form.bypass_g.data or 0.0, form.ice_g.data or 0.0
     like = form.cup(way.kind, 15.0, 250.0, bypass_g=bypass_g, ice_g=ice_g)
-    target = hit(form.wanted_pct.data, form.beverage_g.data, like, way.calibration, way.retained)
+    with beside(form.wanted_pct):
+        target = hit(
+            form.wanted_pct.data, form.beverage_g.data, like, way.calibration, way.retained
+        )
     plan = desk.start.plan(target.amounts.dose_g, target.amounts.water_g, bypass_g, ice_g)
     room_g = way.room_g(target.amounts.dose_g)
     return Aimed(

@@ -17,7 +17,7 @@ from ...fields import DurationField, NumberField
 from ...formats import formats
 from .. import queries
 from ..desk import Desk
-from ..forms import HowForm
+from ..forms import HowForm, beside
 from ..proposal import Proposal, propose
 from ..way import Way, way_of
 
@@ -86,7 +86,8 @@ def steeped(form: TimeForm, desk: Desk) -> Steeped:
         way.kind, form.dose_g.data, form.water_g.data, bypass_g=form.bypass_g.data or 0.0
     )
     learned = (way.calibration, way.retained)
-    curve = steep_curve(cup, _seconds(cup, form.other_s.data), *learned)
+    with beside(form.brewer):
+        curve = steep_curve(cup, _seconds(cup, form.other_s.data), *learned)
     now, other = (
         read_cup(replace(cup, steep_s=steep_s), *learned)
         for steep_s in (cup.steep_s, form.other_s.data)

@@ -21,7 +21,7 @@ from ...fields import NumberField, PickField, WordField
 from ...formats import formats
 from .. import queries
 from ..desk import Desk
-from ..forms import SheetForm
+from ..forms import SheetForm, beside
 from ..proposal import Proposal
 
 HARDNESS, MG_L = bounds.HARDNESS_MG_L, "mg/L"
@@ -100,7 +100,8 @@ def _in_every_unit(form: WaterForm) -> dict[str, float] | None:
     value: Any = form.value.data
     if value is None:
         return None
-    return {unit: convert_hardness(value, form.unit.data, unit) for unit in HARDNESS_UNITS}
+    with beside(form.value):
+        return {unit: convert_hardness(value, form.unit.data, unit) for unit in HARDNESS_UNITS}
 
 
 def _mix(form: WaterForm) -> Mix | None:
