@@ -37,6 +37,7 @@ def offer_choices(session: Session, form: PlanForm) -> None:
         field.choices = NONE | dict(rows)
     known: dict[Any, str] = dict(tasters(session))
     form.taster_id.choices = known
+    form.offer(known)
     if form.taster_id.data is None and not form.new_taster.data:
         form.taster_id.data = likely_taster(session, ()) or next(iter(known), None)
 

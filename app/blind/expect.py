@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 from ..charts.evidence import power
 from ..formats import Formats
 from ..models import BlindTest
-from .plan import ALPHA, WITHOUT_RIGHT_ANSWER, judged_by_controls, rule_of
+from .plan import ALPHA, WITHOUT_RIGHT_ANSWER, fixed_answers, judged_by_controls, rule_of
 
 if TYPE_CHECKING:
     from ..sensory.methods import MethodName
@@ -78,7 +78,7 @@ def _needed(guess: float, p_d: float) -> str:
 def _preference(test: BlindTest, formats: Formats) -> Expectation:
     from .preferring import outlook
 
-    planned = test.fixed_trials
+    planned = fixed_answers(test)
     real, coin = outlook(planned, test.p_d), outlook(planned, 0.0)
     share = 50 + 50 * test.p_d
     promise = (

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ..charts.evidence import Line, evidence_path, funnel
 from ..models import BlindTest
 from .expect import Chart
-from .plan import guess_of, judged_by_controls, rule_of
+from .plan import fixed_answers, guess_of, judged_by_controls, rule_of
 from .standing import Standing
 
 if TYPE_CHECKING:
@@ -118,7 +118,7 @@ def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
     if not for_a:
         return None
     counts = list(accumulate(map(int, for_a)))
-    both = lines(test.fixed_trials, max(len(counts) + AHEAD, LEAST))
+    both = lines(fixed_answers(test), max(len(counts) + AHEAD, LEAST))
     count = _count(counts, 0.5, both, "A preferred", PREFERENCE_LINES)
     if test.fixed_trials:
         return Charts(None, count)

@@ -12,11 +12,14 @@ from ..fields import LineField, NoteField, NumberField, PickField, number_or_non
 from ..models import BlindTest
 from ..models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from ..models.blind import FILTER_USE, FIXED_TRIALS, MARKS, P_D
+from ..sensory.methods import PANEL
 from .plan import ALPHA, BETA, DIRECTED, refusals
-from .sayings import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES
+from .sayings import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
+from .tasters import MoreTasters
 
 P_D_PCT = (100 * P_D[0], 100 * P_D[1])
 CONTROLS = {0: "none", 5: "one trial in 5", 4: "one trial in 4", 3: "one trial in 3"}
+MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or a panel."
 CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 
@@ -32,7 +35,7 @@ class CardField(RadioField):
             raise ValidationError("Please choose one.")
 
 
-class PlanForm(Form):
+class PlanForm(MoreTasters):
     entry_key = HiddenField(default=lambda: str(uuid4()))
     title = LineField("Name of the test", longest=NAME_CHARS)
     a_words = LineField("Cup A", longest=WORDS_CHARS)
@@ -57,7 +60,8 @@ class PlanForm(Form):
     )
     control_in = PickField("Mix in trials of A against A", choices=CONTROLS)
     pouring = CardField("Who pours?", POURINGS, default="solo")
-    taster_id = PickField("Who tastes")
+    tasting = CardField("Who tastes?", TASTINGS, default="one")
+    taster_id = PickField("First or only taster")
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
     note = NoteField("Note", longest=NOTE_CHARS)
 
@@ -67,8 +71,7 @@ class PlanForm(Form):
             sound = self._validate_cup(cup) and sound
         if self.rule.data == "fixed number" and self.fixed_trials.data is None:
             sound = self._refuse("fixed_trials", "Please fill this in.")
-        if self.taster_id.data is None and not self.new_taster.data:
-            sound = self._refuse("new_taster", "Please say who tastes.")
+        sound = self._validate_tasters() and sound
         if not sound:
             return False
         refused = refusals(self.test())
@@ -84,6 +87,16 @@ class PlanForm(Form):
             )
         if (use.data is None) != (used.data is None) and not use.errors:
             return self._refuse(use.name, "Choose a filter and say at which use.")
+        return True
+
+    def _validate_tasters(self) -> bool:
+        if self.taster_id.data is None and not self.new_taster.data:
+            return self._refuse("new_taster", "Please say who tastes.")
+        if self.count() and self.tasting.data == "one":
+            return self._refuse("tasting", MORE_THAN_ONE)
+        planned = self.fixed_trials.data if self.tasting.data == "panel" else PANEL[1]
+        if planned and 1 + self.count() > planned:
+            return self._refuse("more_names", f"That makes more than {planned} tasters.")
         return True
 
     def _refuse(self, name: str, why: str) -> bool:
@@ -122,8 +135,8 @@ class PlanForm(Form):
             alpha=ALPHA if steps else None,
             beta=BETA if steps else None,
             control_in=self.control_in.data or 0,
-            several_tasters=False,
-            balanced=False,
+            several_tasters=self.tasting.data != "one",
+            balanced=self.tasting.data == "panel",
             note=self.note.data or "",
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, abort
@@ -12,8 +13,11 @@ from ..database import reading, writing
 from ..models import BlindTest
 from . import queries, saving
 from .standing import standing
+from .table import Seat, seats
 
 pages = Blueprint("blind", __name__, url_prefix="/blind")
+
+ENDED = "This test has ended: no more trials, so that what it says stays true."
 
 
 def test_or_404(session: Session, test_id: int) -> BlindTest:
@@ -34,6 +38,12 @@ def answered(session: Session, test: BlindTest) -> list[Any]:
 def results_hidden(test: BlindTest) -> bool:
     """With balanced orders nobody learns a result before the end: it would tell the next key."""
     return test.balanced and test.ended is None
+
+
+def seated(session: Session, test: BlindTest, finished: Sequence[Any] = ()) -> list[Seat]:
+    """Where each taster of a test stands; `finished` where results may be known."""
+    trials = queries.trials_of(session, test.id)
+    return seats(test, queries.tasters_of(session, test.id), trials, finished)
 
 
 def end_if_settled(test_id: int) -> None:

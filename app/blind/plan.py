@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from ..models import BlindTest
+from ..sensory.methods import PANEL
 
 if TYPE_CHECKING:
     from ..sensory.planning import Brews
     from ..sensory.sequential import Rule
     from ..sensory.serving import Form
+    from .preferring import Fixed
 
 ALPHA, BETA = 0.05, 0.10
 DIRECTED = ("paired", "three-cup")
@@ -33,6 +35,11 @@ CONTROLS_FIXED = (
     "fixed beforehand. Choose the fixed number."
 )
 STEPS_SIZES = "This rule is offered for 20, 30, 40 or 50 %, where its false alarms are checked."
+PANEL_NUMBER = "A panel is read once everybody has tasted: choose the fixed number of trials."
+PANEL_SIZE = "A panel has {} to {} tasters, one trial each: that is the number of trials here."
+PANEL_CONTROLS = "A panel has no trials of A against A: its orders are dealt in equal shares."
+PANEL_SOLO = "The orders of a panel are dealt to many tasters: somebody else has to pour."
+PANEL_FEW = "Six tasters are too few for a preference, even if all agree: take seven or more."
 NAME_IT = "Name what to taste for, such as bitterness or body."
 SAME_CUPS = "A and B are the same. What should be told apart?"
 
@@ -50,10 +57,17 @@ def rule_of(test: BlindTest) -> Rule:
 
     guess = guess_of(test.method)
     if test.rule == "fixed number":
-        return FixedNumber(guess, test.fixed_trials or 0)
+        return FixedNumber(guess, test.fixed_trials or 0, panel=bool(test.balanced))
     if test.rule == "step by step":
         return StepByStep(guess, test.p_d, test.alpha or ALPHA, test.beta or BETA)
     return EveryMorning(guess, test.p_d)
+
+
+def fixed_answers(test: BlindTest) -> Fixed | None:
+    """The rule of a preference; None where it goes on every morning."""
+    from .preferring import Fixed
+
+    return Fixed(test.fixed_trials, bool(test.balanced)) if test.fixed_trials else None
 
 
 def judged_by_controls(test: BlindTest) -> bool:
@@ -82,7 +96,7 @@ def refusals(test: BlindTest) -> list[tuple[str, str]]:
     found += [("pouring", pouring)] if pouring else []
     if test.control_in and test.method == WITHOUT_RIGHT_ANSWER:
         found.append(("control_in", PREFERENCE_CONTROLS))
-    found += _refused_rule(test)
+    found += _refused_rule(test) + (_refused_panel(test) if test.balanced else [])
     if _what(test, "a") == _what(test, "b"):
         found.append(("b_words", SAME_CUPS))
     return found
@@ -92,9 +106,24 @@ def refused_pouring(test: BlindTest, pouring: str) -> str | None:
     """Why the trials of a test cannot be poured this way, or None if they can."""
     if pouring != "solo":
         return None
+    if test.balanced:
+        return PANEL_SOLO
     if test.method == "tetrad":
         return SOLO_TETRAD
     return SOLO_CONTROLS if test.control_in else None
+
+
+def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
+    from ..sensory.panel import panel_majority
+
+    low, high = PANEL
+    if test.rule != "fixed number":
+        return [("rule", PANEL_NUMBER)]
+    if not low <= (test.fixed_trials or 0) <= high:
+        return [("fixed_trials", PANEL_SIZE.format(low, high))]
+    if test.method == WITHOUT_RIGHT_ANSWER and panel_majority(test.fixed_trials or 0) is None:
+        return [("fixed_trials", PANEL_FEW)]
+    return [("control_in", PANEL_CONTROLS)] if test.control_in else []
 
 
 def _refused_rule(test: BlindTest) -> list[tuple[str, str]]:

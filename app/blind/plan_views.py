@@ -7,6 +7,7 @@ from uuid import uuid4
 
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from .. import clock
@@ -22,6 +23,7 @@ from .expect import expect
 from .forms import CUP_PARTS, EditForm, PlanForm
 from .pages import pages, test_or_404
 from .plan import refused_pouring
+from .tasters import put_down
 
 Answer = str | Response | tuple[str, int]
 
@@ -42,6 +44,7 @@ def new() -> str:
     given: dict[str, Any] = {name: getattr(test, name) for name in COPIED} if test else {}
     if test:
         given["p_d_pct"] = 100 * test.p_d
+        given["tasting"] = _tasting(test)
         given = {name: value for name, value in given.items() if value is not None}
     for name in ASKED_FOR:
         given[name] = number_or_none(request.args.get(name)) or given.get(name)
@@ -69,9 +72,8 @@ def create() -> Answer:
     test = form.test()
     try:
         with writing() as session:
-            named = form.new_taster.data
-            taster = taster_named(session, named) if named else form.taster_id.data
-            test = saving.add_test(session, test, taster, clock.now())
+            tasters = _tasters(session, form)
+            test = saving.add_test(session, test, tasters, clock.now())
     except IntegrityError:
         return redirect(url_for(".index"), 303)
     flash("The plan stands. It cannot change once the first trial is drawn.")
@@ -97,6 +99,17 @@ def change(test_id: int) -> Answer:
         form.populate_obj(session.get_one(BlindTest, test_id))
     flash("Changes saved.")
     return redirect(url_for(".show", test_id=test_id), 303)
+
+
+def _tasting(test: BlindTest) -> str:
+    return "panel" if test.balanced else "several" if test.several_tasters else "one"
+
+
+def _tasters(session: Session, form: PlanForm) -> list[int]:
+    """Who was named: the first one, and more."""
+    named = form.new_taster.data
+    first = taster_named(session, named) if named else form.taster_id.data
+    return put_down(session, [first, *(form.more_ids.data or ())], form.more_names.names)
 
 
 def _form_page(form: PlanForm, *, look: bool) -> str:

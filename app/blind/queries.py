@@ -1,6 +1,6 @@
 """Reading blind tests. A key leaves the database only for who pours, or once it was answered.
 
-The taster's pages read OPEN_COLUMNS, which hold nothing of the key; the three queries that do
+The taster's pages read OPEN_COLUMNS, which hold nothing of the key; the queries that do
 fetch it carry the condition under which it may be seen in their WHERE.
 """
 
@@ -54,6 +54,7 @@ class Due:
 
     test_id: int
     title: str
+    several_tasters: bool
     trial_id: int | None
     trials: int
 
@@ -77,7 +78,8 @@ def _due() -> Select[*tuple[Any, ...]]:
     latest = select(func.max(Trial.drawn_at)).where(Trial.test_id == BlindTest.id)
     newest = func.coalesce(latest.correlate(BlindTest).scalar_subquery(), BlindTest.made_at)
     columns: tuple[Any, ...] = (
-        BlindTest.id, BlindTest.title, open_trial, of_test.scalar_subquery(),
+        BlindTest.id, BlindTest.title, BlindTest.several_tasters, open_trial,
+        of_test.scalar_subquery(),
     )  # fmt: skip
     return (
         select(*columns)
@@ -110,9 +112,9 @@ def _listed() -> Select[*tuple[Any, ...]]:
 
 
 def tasters_of(session: Session, test_id: int) -> list[Any]:
-    """(taster_id, name) of who tastes in a test, in the order they joined."""
+    """(seat_id, taster_id, name) of who tastes in a test, in the order they joined."""
     query = (
-        select(BlindTaster.taster_id, Taster.name)
+        select(BlindTaster.id.label("seat_id"), BlindTaster.taster_id, Taster.name)
         .join(Taster, Taster.id == BlindTaster.taster_id)
         .where(BlindTaster.test_id == test_id)
         .order_by(BlindTaster.id)
@@ -165,6 +167,18 @@ def key_for_pourer(session: Session, trial_id: int, token_hash: str) -> Any | No
     return _key(session, trial_id, Trial.served_at.is_(None), *claimed)
 
 
+def keys_for_pourer(session: Session, test_id: int, token_hash: str) -> dict[int, Any]:
+    """The keys of all trials of a test that the browser claimed and has not covered, by trial."""
+    query = select(Trial.id, *KEY_COLUMNS).where(
+        Trial.test_id == test_id,
+        Trial.voided_at.is_(None),
+        Trial.served_at.is_(None),
+        Trial.poured_by == token_hash,
+        Trial.pouring != "solo",
+    )
+    return {row.id: row for row in session.execute(query)}
+
+
 def key_for_solo(session: Session, trial_id: int) -> Any | None:
     """Which mark gets which brew, until the tray was turned."""
     return _key(session, trial_id, Trial.served_at.is_(None), Trial.pouring == "solo")
@@ -181,9 +195,10 @@ def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Any 
 
 
 def answered_lately(session: Session, test_id: int, now: datetime) -> int:
-    """How many trials of a test were answered at this sitting."""
+    """How many trials of a test one taster answered at this sitting, at most."""
     lately = (Trial.test_id == test_id, Trial.answered_at > now - SITTING)
-    return session.scalar(select(func.count()).where(*lately)) or 0
+    each = select(func.count()).where(*lately).group_by(Trial.taster_id)
+    return max(session.scalars(each), default=0)
 
 
 def codes_used(session: Session) -> Sequence[str]:

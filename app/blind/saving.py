@@ -11,20 +11,32 @@ from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
 from ..models import BlindTaster, BlindTest, Trial
-from ..sensory.serving import Cup, Form, brewing_order, draw
+from ..sensory.serving import Cup, Form, Serving, balanced, brewing_order, draw
 from . import queries
 
+SOURCE = SystemRandom()
 
-def add_test(session: Session, test: BlindTest, taster_id: int, now: datetime) -> BlindTest:
-    """A new test with its taster; the same form sent twice gives the one already there."""
+
+def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> BlindTest:
+    """A new test with its tasters; the same form sent twice gives the one already there."""
     there = session.scalars(select(BlindTest).filter_by(entry_key=test.entry_key)).first()
     if there is not None:
         return there
     test.made_at = now
     session.add(test)
     session.flush()
-    session.add(BlindTaster(test_id=test.id, taster_id=taster_id, joined_at=now))
+    add_tasters(session, test.id, tasters, now)
     return test
+
+
+def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetime) -> int:
+    """Let more taste in a test; says how many were not there before."""
+    there = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
+    new = [taster_id for taster_id in tasters if taster_id not in there]
+    session.add_all(
+        BlindTaster(test_id=test_id, taster_id=taster_id, joined_at=now) for taster_id in new
+    )
+    return len(new)
 
 
 def draw_trial(
@@ -34,14 +46,35 @@ def draw_trial(
     there = queries.open_trial(session, test.id, taster_id)
     if there is not None:
         return there
-    source = SystemRandom()
     served = draw(
         cast(Form, test.method),
-        source,
+        SOURCE,
         more=cast(Cup, test.more or "B"),
         control_in=0 if warm_up or test.pouring == "solo" else test.control_in,
         avoid=queries.codes_used(session),
     )
+    return _seal(session, test, taster_id, served, now, warm_up=warm_up)
+
+
+def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> None:
+    """One trial for each taster of a panel, all sealed at once; a second time changes nothing."""
+    if queries.unfinished(session, test.id) or queries.answered(session, [test.id]):
+        return
+    more = cast(Cup, test.more or "B")
+    dealt = balanced(cast(Form, test.method), len(tasters), SOURCE, feedback=False, more=more)
+    for taster_id, served in zip(tasters, dealt, strict=True):
+        _seal(session, test, taster_id, served, now)
+
+
+def _seal(
+    session: Session,
+    test: BlindTest,
+    taster_id: int,
+    served: Serving,
+    now: datetime,
+    *,
+    warm_up: bool = False,
+) -> int:
     newest = session.scalar(select(func.max(Trial.number)).where(Trial.test_id == test.id))
     fresh = test.brewing == "fresh pair each trial"
     trial = Trial(
@@ -53,7 +86,7 @@ def draw_trial(
         is_control=served.control,
         cups="".join(served.cups),
         codes="" if test.pouring == "solo" else " ".join(served.codes),
-        brewed_first=brewing_order(source)[0] if fresh else None,
+        brewed_first=brewing_order(SOURCE)[0] if fresh else None,
         drawn_at=now,
     )
     session.add(trial)
@@ -71,6 +104,19 @@ def serve(session: Session, trial_id: int, token_hash: str, now: datetime) -> bo
     """Whether who poured now covered the key; without a claim only a solo trial can be served."""
     mine = (Trial.pouring == "solo") | (Trial.poured_by == token_hash)
     return _set(session, trial_id, mine, Trial.served_at.is_(None), served_at=now)
+
+
+def claim_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
+    """This browser pours every trial of the test that nobody has claimed yet."""
+    free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
+    where = (Trial.test_id == test_id, *free)
+    _set_where(session, *where, poured_by=token_hash, claimed_at=now)
+
+
+def serve_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
+    """Who poured has covered the keys of all they claimed."""
+    mine = (Trial.test_id == test_id, Trial.poured_by == token_hash, Trial.served_at.is_(None))
+    _set_where(session, *mine, served_at=now)
 
 
 def answer(
@@ -123,10 +169,14 @@ def end(session: Session, test_id: int, how: str, now: datetime, why: str = "") 
 
 
 def _set(session: Session, trial_id: int, *where: ColumnElement[bool], **values: Any) -> bool:
+    return _set_where(session, Trial.id == trial_id, *where, **values) == 1
+
+
+def _set_where(session: Session, *where: ColumnElement[bool], **values: Any) -> int:
     changed = session.execute(
         update(Trial)
-        .where(Trial.id == trial_id, Trial.voided_at.is_(None), *where)
+        .where(Trial.voided_at.is_(None), *where)
         .values(**values)
         .execution_options(synchronize_session=False)
     )
-    return cast(CursorResult[Any], changed).rowcount == 1
+    return cast(CursorResult[Any], changed).rowcount

@@ -29,6 +29,11 @@ METHODS = {
     "preference": "Preference\nTwo cups: which do you like better?",
 }
 MORE = {"A": "A", "B": "B"}
+TASTINGS = {
+    "one": "One taster\nAll trials by one person",
+    "several": "Several tasters\nEach has trials and codes of their own, every one drawn by itself",
+    "panel": "A panel\nOne trial each, every order equally often, and no result before the end",
+}
 RULES = {
     "every morning": "Look every morning\nGo on as long as you like; ends when the evidence is in",
     "fixed number": "A fixed number\nSo many trials and no more; ends early once certain",

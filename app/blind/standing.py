@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any, cast
 from ..models import BlindTest
 from ..models.blind import MARKS_LOST
 from .keys import choice_of, is_right
-from .plan import WITHOUT_RIGHT_ANSWER, judged_by_controls, rule_of
+from .plan import WITHOUT_RIGHT_ANSWER, fixed_answers, judged_by_controls, rule_of
 
 if TYPE_CHECKING:
     from ..sensory.control import Control
     from ..sensory.preference import Choice, Preference
     from ..sensory.reading import Reading
     from ..sensory.record import Panel
+    from ..sensory.sequential import Rule
 
 NOT_A_DIFFERENCE_ONLY = (
     "It says that A and B are told apart more often than two brews of A, not which is better."
@@ -80,7 +81,7 @@ def _against_guessing(
     from ..sensory.verdict import verdict
 
     rule = rule_of(test)
-    end = settled(rule, right)
+    end = _heard(test, rule, right) if test.balanced else settled(rule, right)
     n = end[0] if end else len(right)
     kept = right[:n]
     record = Record(
@@ -103,6 +104,12 @@ def _against_guessing(
         control=_control(kept, controls),
         sureness=read_sureness(sure).sentence if sure else "",
     )
+
+
+def _heard(test: BlindTest, rule: Rule, right: list[bool]) -> tuple[int, str] | None:
+    """A panel is read once all of it has answered, however soon its end was certain."""
+    n = test.fixed_trials or 0
+    return None if len(right) < n else (n, rule.state(sum(right[:n]), n))
 
 
 def _against_controls(
@@ -140,7 +147,7 @@ def _preference(test: BlindTest, real: list[Any]) -> Standing:
     from .preferring import fixed_sentence, settled_choices
 
     known = [choice for choice in map(choice_of, real) if choice is not None]
-    planned = test.fixed_trials
+    planned = fixed_answers(test)
     end = settled_choices(known, planned)
     kept = known[: end[0]] if end else known
     state = end[1] if end else "stopped" if test.ended == "stopped" else "open"

@@ -14,7 +14,7 @@ from ..database import reading, writing
 from ..models import BlindTest
 from ..questions.queries import questions_of
 from ..security import allow_charts
-from . import figures, plan_views, pour_views, queries, saving, sayings, trial_views
+from . import brewing_views, figures, plan_views, pour_views, queries, saving, sayings, trial_views
 from .forms import ReasonForm
 from .keys import choice_of, is_right
 from .pages import answered, end_if_settled, pages, results_hidden, test_or_404
@@ -131,4 +131,4 @@ def _put(test_id: int, binned_at: datetime | None, said: str) -> Response:
     return redirect(url_for(".show", test_id=test_id), 303)
 
 
-__all__ = ["pages", "plan_views", "pour_views", "trial_views"]
+__all__ = ["brewing_views", "pages", "plan_views", "pour_views", "trial_views"]

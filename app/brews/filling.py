@@ -29,8 +29,11 @@ OF_A_RECIPE = (
     "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s", "press_s",
     "stirs", "flipped",
 )  # fmt: skip
-# A worksheet's answer arrives in the address of the form.
-FROM_ADDRESS = {*OF_A_RECIPE, "brewer_id", "bag_id", "revision_id", "note"} - {"flipped"}
+# A worksheet's answer, or what a blind trial was poured from, arrives in the form's address.
+OF_A_TRIAL = {"trial_id", "cup", "brewed_at"}
+FROM_ADDRESS = {*OF_A_RECIPE, *OF_A_TRIAL, "brewer_id", "bag_id", "revision_id", "note"}
+FROM_ADDRESS -= {"flipped"}
+SLOTS = ("filter_1", "filter_2", "filter_3")
 
 Choice = tuple[int, str]
 
@@ -96,7 +99,7 @@ class Offer:
         form.grinder_id.choices = _optional(self.gear["grinder_id"])
         form.water_id.choices = _optional(self.gear["water_id"])
         form.revision_id.choices = _optional(self._revisions())
-        filters = self._filters()
+        filters = self.filters()
         for slot in (form.filter_1, form.filter_2, form.filter_3):
             slot.choices = filters
 
@@ -106,7 +109,7 @@ class Offer:
             listed.append((self.own.id, f"{self.own.recipe.name}, revision {self.own.number}"))
         return listed
 
-    def _filters(self) -> dict[str, str]:
+    def filters(self) -> dict[str, str]:
         listed = {"": "No filter from the journal"}
         for row in self.hand:
             listed[str(row.filter_id)] = f"{row.name}\n{self._uses(row)}"
@@ -146,4 +149,13 @@ def start(session: Session, offer: Offer, args: MultiDict[str, str]) -> dict[str
         values["bag_id"] = bag_id
     recipe = number_or_none(args.get("recipe"))
     wanted = revision(session, recipe) if recipe else None
-    return from_recipe(wanted, values) if wanted else values
+    values = from_recipe(wanted, values) if wanted else values
+    return _with_filter(values, offer, args["filter_1"]) if "filter_1" in args else values
+
+
+def _with_filter(values: dict[str, Any], offer: Offer, named: str) -> dict[str, Any]:
+    """The stack that holds a named filter: that of `values`, or it alone; none if it is retired."""
+    if named in [values.get(slot) for slot in SLOTS]:
+        return values
+    stack = {"filter_1": named if named in offer.filters() else ""}
+    return {name: value for name, value in values.items() if name not in SLOTS} | stack

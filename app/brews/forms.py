@@ -22,8 +22,10 @@ from ..fields import (
     StepsField,
     WallTimeField,
     WordField,
+    number_or_none,
 )
 from ..models.base import NAME_CHARS, NOTE_CHARS
+from ..models.blind import CUPS
 
 EFFORT_WORDS = ("very light", "light", "medium", "hard", "very hard")
 PLAIN_AMOUNTS = ("dose_g", "water_g", "water_temp_c", "steep_s", "press_s", "stirs")
@@ -65,6 +67,8 @@ class FilterField(RadioField):
 
 class BrewForm(Form):
     entry_key = HiddenField(default="")
+    trial_id = HiddenField()
+    cup = HiddenField()
     brewed_at = WallTimeField("When (empty: now)")
     bag_id = PickField("Bag")
     new_bean = LineField("Or a bean that is new here", longest=NAME_CHARS)
@@ -119,6 +123,13 @@ class BrewForm(Form):
         used = {other.data for other in others}
         if field.data and field.choice and field.choice.filter_id and field.data in used:
             raise ValidationError("One filter cannot be in the stack twice.")
+
+    @property
+    def for_trial(self) -> tuple[int, str] | None:
+        """The blind trial this brew was made for, and as which cup (empty: not A or B)."""
+        trial_id = number_or_none(self.trial_id.data)
+        cup = self.cup.data if self.cup.data in CUPS else ""
+        return (trial_id, cup or "") if trial_id else None
 
     def stack(self) -> list[tuple[FilterChoice, bool]]:
         """The filters from the first on, each with whether it is retired afterwards."""

@@ -8,6 +8,7 @@ from uuid import uuid4
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from ..blind.tying import tie
 from ..fields import search_text
 from ..filters.queries import take_fresh
 from ..models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
@@ -51,6 +52,11 @@ def change_brew(session: Session, brew: Brew, form: BrewForm, moment: datetime) 
     _set_values(session, brew, form, moment)
     session.flush()
     _set_stack(session, brew, form)
+
+
+def tie_to_trial(session: Session, form: BrewForm, brew: Brew) -> str | None:
+    """Tie the brew to the blind trial it was logged for; why not, where it cannot be."""
+    return tie(session, *form.for_trial, brew.id) if form.for_trial else None
 
 
 def keep_photo(session: Session, brew_id: int, jpeg: bytes, alt: str) -> None:

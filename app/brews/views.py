@@ -32,7 +32,7 @@ from ..tastings.queries import tastings_of_brews
 from . import filling, queries
 from .checking import check
 from .forms import BrewForm, SearchForm, ratio_line
-from .saving import add_brew, brew_of_key, change_brew, keep_photo
+from .saving import add_brew, brew_of_key, change_brew, keep_photo, tie_to_trial
 from .sayings import open_rows, sayings
 from .search import search_choices, search_page
 
@@ -97,14 +97,21 @@ def create() -> Answer:
     try:
         with writing() as session:
             brew = add_brew(session, form, moment, zone)
+            untied = tie_to_trial(session, form, brew)
             if jpeg:
                 keep_photo(session, brew.id, jpeg, form.photo_alt.data or "")
     except ValueError as trouble:
         form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
         return _to_mend(form)
     except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
-        brew = brew_of_key(reading(), form) or abort(409)
+        with writing() as session:
+            brew = brew_of_key(session, form) or abort(409)
+            untied = tie_to_trial(session, form, brew)
     flash("Brew saved.")
+    if untied:
+        flash(untied, "error")
+    elif form.for_trial:
+        return redirect(url_for("blind.trial", trial_id=form.for_trial[0]), 303)
     return redirect(url_for("brews.show", brew_id=brew.id), 303)
 
 

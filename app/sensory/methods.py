@@ -64,3 +64,4 @@ METHODS: dict[MethodName, Method] = {
 SERVING_TEMP_C = (53.0, 57.0)
 PAUSE_S = (30, 60)
 MOST_TRIALS_A_SITTING = 2
+PANEL = (6, 40)

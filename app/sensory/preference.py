@@ -95,14 +95,11 @@ def least_majority(n: int, alpha: float = 0.05) -> int | None:
     return least
 
 
-def fixed_state(a: int, b: int, planned: int) -> Literal["open", "shown", "undecided"]:
+def fixed_state(a: int, b: int, planned: int, needed: int) -> Literal["open", "shown", "undecided"]:
     """Where a preference with `planned` answers (ties set aside) stands; it ends once certain."""
     left = planned - a - b
     if left < 0:
         raise ValueError("more answers than were planned")
-    needed = least_majority(planned)
-    if needed is None:
-        raise ValueError(f"{planned} answers are too few to show a preference")
     if max(a, b) >= needed:
         return "shown"
     return "open" if max(a, b) + left >= needed else "undecided"

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from app.sensory.discrimination import correct_share, critical_count
 from app.sensory.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
+from app.sensory.panel import panel_count
 
 State = Literal["open", "shown", "close enough", "undecided"]
 FIXED_NUMBERS = (18, 30, 60)
@@ -61,15 +62,21 @@ class EveryMorning:
 
 @dataclass(frozen=True)
 class FixedNumber:
-    """`trials` in all, shown at the critical count; stopped early once the end is certain."""
+    """`trials` in all, shown at the critical count; stopped early once the end is certain.
+
+    A `panel` has one trial each and orders dealt in equal shares, which asks for more (see panel).
+    """
 
     guess: float
     trials: int
     alpha: float = 0.05
+    panel: bool = False
 
     @property
     def needed(self) -> int:
         """The critical count."""
+        if self.panel:
+            return panel_count(self.trials, self.guess)
         count = critical_count(self.trials, self.guess, self.alpha)
         if count is None:
             raise ValueError(f"{self.trials} trials are too few to show anything at this level")

@@ -72,9 +72,11 @@ def _by_evidence(record: Record, rule: EveryMorning, state: State) -> tuple[str,
 def _by_count(record: Record, rule: FixedNumber, state: State) -> tuple[str, float]:
     left = rule.trials - record.n
     if state == "shown":
-        chance = 100 * p_value(rule.needed, rule.trials, record.guess)
         why = f"guessing alone gets {rule.needed} or more of {rule.trials}"
         low = clopper_pearson(record.correct, rule.trials, 0.90)[0]  # as if the rest were wrong
+        if rule.panel:
+            return f"{why} in at most 5 panels of 100", low
+        chance = 100 * p_value(rule.needed, rule.trials, record.guess)
         return f"{why} in only {chance:.2g} tests of 100", low
     high = clopper_pearson(record.correct + left, rule.trials, 0.90)[1]  # as if it were right
     if left:

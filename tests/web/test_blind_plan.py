@@ -216,7 +216,7 @@ def test_what_is_due_is_the_test_last_worked_on(
     rows(make, [], title="Only planned")
     rows(make, [], title="Done", ended="stopped", stopped_at=used.made_at)
     with Session(journal.reader) as session:
-        assert due(session) == Due(used.id, "Used", last.id, 1)
+        assert due(session) == Due(used.id, "Used", False, last.id, 1)
 
 
 def test_pages_ask_no_more_often_with_more_trials(

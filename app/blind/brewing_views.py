@@ -1,0 +1,105 @@
+"""A finished trial's brews: the card on its page, and tying or untying one that is logged."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import flash, redirect, request, url_for
+from sqlalchemy.exc import IntegrityError
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..brews.queries import brew_rows
+from ..database import reading, writing
+from ..fields import number_or_none
+from ..formats import formats
+from . import brewing, tying
+from .pages import pages, trial_or_404
+
+NONE_SAME = "There is no other trial from the same pair with brews to take over."
+
+
+@pages.context_processor
+def _card() -> dict[str, Any]:
+    """For the card alone, which asks once the key is shown."""
+    return {"brews_card": brews_card}
+
+
+@pages.post("/trials/<id:trial_id>/brews")
+def tie_brew(trial_id: int) -> Response:
+    """Tie a brew that was logged already."""
+    trial_or_404(reading(), trial_id)
+    brew_id = number_or_none(request.form.get("brew_id")) or 0
+    try:
+        with writing() as session:
+            refused = tying.tie(session, trial_id, request.form.get("cup", ""), brew_id)
+    except IntegrityError:  # tied a moment ago by a second tap
+        refused = None
+    return _back(trial_id, refused)
+
+
+@pages.post("/trials/<id:trial_id>/brews/same")
+def tie_same_brews(trial_id: int) -> Response:
+    """Tie the brews that another trial of the sitting was poured from."""
+    trial_or_404(reading(), trial_id)
+    try:
+        with writing() as session:
+            found = tying.tie_same(session, trial_id)
+    except IntegrityError:
+        found = True
+    return _back(trial_id, None if found else NONE_SAME)
+
+
+@pages.post("/trials/<id:trial_id>/brews/<id:brew_id>/untie")
+def untie_brew(trial_id: int, brew_id: int) -> Response:
+    trial_or_404(reading(), trial_id)
+    with writing() as session:
+        tying.untie(session, trial_id, brew_id)
+    return _back(trial_id, None)
+
+
+def _back(trial_id: int, refused: str | None) -> Response:
+    if refused:
+        flash(refused, "error")
+    return redirect(url_for(".trial", trial_id=trial_id), 303)
+
+
+def brews_card(trial_id: int) -> dict[str, Any] | None:
+    """What the card shows: brews with their cups, what is missing, and ways to fill it."""
+    session = reading()
+    brews = brewing.brews_of_trial(session, trial_id)
+    if brews is None:
+        return None
+    offered = brewing.nearby(session, brews) if brews.missing else []
+    ids = [*brews.brew_ids, *offered]
+    rows = session.execute(brew_rows(), {"brew_ids": ids}).all() if ids else []
+    names = {row.id: _name(row) for row in rows}
+    like = brewing.brewed_like(session, brews.test) if brews.missing else {}
+    return {
+        "named": brews.named,
+        "ties": brews.ties,
+        "names": names,
+        "missing": brews.missing,
+        "offered": offered,
+        "log": {cup: _start(brews, cup, like.get(cup)) for cup in brews.missing},
+        "same": brewing.same_as(session, brews),
+    }
+
+
+def _name(row: Any) -> str:
+    grams, moment = formats().grams, formats().moment(row.brewed_at, row.zone)
+    return f"{row.bean_name}, {moment}, {grams(row.dose_g)} in {grams(row.water_g)}"
+
+
+def _start(brews: brewing.TrialBrews, cup: str, like: int | None) -> dict[str, Any]:
+    """What the brew form starts from, as it stands in its address."""
+    served = clock.wall_time(brews.trial.served_at, clock.browser_zone())
+    plan = {
+        "trial_id": brews.trial.id,
+        "cup": cup,
+        "brewed_at": f"{served:%Y-%m-%dT%H:%M}",
+        "like": like,
+        "recipe": getattr(brews.test, f"{cup.lower()}_revision_id"),
+        "filter_1": getattr(brews.test, f"{cup.lower()}_filter_id"),
+    }
+    return {name: value for name, value in plan.items() if value is not None}

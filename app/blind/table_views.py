@@ -1,0 +1,125 @@
+"""A test with several tasters: who joins, a trial for everybody, and pouring all of them."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, request, url_for
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from .. import clock
+from ..database import reading, writing
+from ..models import BlindTest
+from ..tastings.queries import tasters as known_tasters
+from . import queries, saving, sayings
+from .browser import known_browser, remember, this_browser
+from .pages import ENDED, end_if_settled, pages, seated, test_or_404
+from .plan import refused_pouring
+from .table import MISSING, Seat, refused_join
+from .tasters import MoreTasters, put_down
+
+DEALT = "The orders of this panel are dealt. Who left a void trial can be drawn anew."
+NOBODY = "Name at least one taster."
+
+
+@pages.post("/<id:test_id>/tasters")
+def join(test_id: int) -> Response:
+    """More tasters for a test that was planned for several."""
+    session = reading()
+    test, form = test_or_404(session, test_id), MoreTasters(request.form)
+    form.offer(dict(known_tasters(session)))
+    everybody = seated(session, test)
+    if not form.validate():
+        why: str | None = " ".join([*form.more_ids.errors, *form.more_names.errors])
+    elif test.ended:
+        why = ENDED
+    else:
+        why = refused_join(test, everybody, form.count()) or (None if form.count() else NOBODY)
+    if why:
+        flash(why, "error")
+        return _back(test_id)
+    with writing() as session:
+        ids = put_down(session, form.more_ids.data or (), form.more_names.names)
+        joined = saving.add_tasters(session, test_id, ids, clock.now())
+    flash(f"{joined} more at the table." if joined else "They were at the table before.")
+    return _back(test_id)
+
+
+@pages.post("/<id:test_id>/deal")
+def deal(test_id: int) -> Response:
+    """A trial for everybody who has none open; the orders of a panel all at once."""
+    test_or_404(reading(), test_id)
+    end_if_settled(test_id)
+    session = reading()
+    test = test_or_404(session, test_id)
+    everybody = seated(session, test)
+    why = _refused_deal(test, everybody)
+    if why:
+        flash(why, "error")
+        return _back(test_id)
+    try:
+        with writing() as session:
+            _draw(session, test, [seat.taster_id for seat in everybody])
+    except IntegrityError:  # drawn a moment ago by a second tap
+        return redirect(url_for(".pour_all", test_id=test_id), 303)
+    return redirect(url_for(".pour_all", test_id=test_id), 303)
+
+
+def _refused_deal(test: BlindTest, everybody: list[Seat]) -> str | None:
+    if test.ended or test.binned_at:
+        return ENDED
+    if test.balanced and any(seat.drawn for seat in everybody):
+        return DEALT
+    if test.balanced and len(everybody) != test.fixed_trials:
+        return MISSING.format(len(everybody), test.fixed_trials)
+    return refused_pouring(test, test.pouring)
+
+
+def _draw(session: Session, test: BlindTest, tasters: list[int]) -> None:
+    if test.balanced:
+        saving.deal(session, test, tasters, clock.now())
+        return
+    for taster_id in tasters:
+        saving.draw_trial(session, test, taster_id, clock.now())
+
+
+@pages.get("/<id:test_id>/pour")
+def pour_all(test_id: int) -> str:
+    """The serving cards of all trials that wait; the keys of those this browser claimed."""
+    session = reading()
+    test = test_or_404(session, test_id)
+    waiting = [
+        row
+        for row in reversed(queries.trials_of(session, test_id))
+        if not (row.served_at or row.voided_at or row.pouring == "solo")
+    ]
+    keys = queries.keys_for_pourer(session, test_id, known_browser())
+    return render_template(
+        "blind/pour_all.html",
+        test=test,
+        waiting=waiting,
+        cards=[(row, keys[row.id]) for row in waiting if row.id in keys],
+        free=[row for row in waiting if row.poured_by is None],
+        sayings=sayings,
+    )
+
+
+@pages.post("/<id:test_id>/claim")
+def claim_all(test_id: int) -> Response:
+    test_or_404(reading(), test_id)
+    browser = this_browser()
+    with writing() as session:
+        saving.claim_all(session, test_id, browser, clock.now())
+    return remember(redirect(url_for(".pour_all", test_id=test_id), 303))
+
+
+@pages.post("/<id:test_id>/served")
+def serve_all(test_id: int) -> Response:
+    test_or_404(reading(), test_id)
+    with writing() as session:
+        saving.serve_all(session, test_id, known_browser(), clock.now())
+    return _back(test_id)
+
+
+def _back(test_id: int) -> Response:
+    return redirect(url_for(".show", test_id=test_id), 303)
