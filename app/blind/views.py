@@ -7,21 +7,35 @@ from typing import Any
 
 from flask import abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from .. import clock
 from ..database import reading, writing
+from ..fields import number_or_none
 from ..models import BlindTest
 from ..questions.queries import questions_of
 from ..security import allow_charts
-from . import brewing_views, figures, plan_views, pour_views, queries, saving, sayings, trial_views
+from ..tastings.queries import tasters as known_tasters
+from . import (
+    brewing_views,
+    figures,
+    plan_views,
+    pour_views,
+    queries,
+    saving,
+    sayings,
+    table_views,
+    trial_views,
+)
 from .forms import ReasonForm
 from .keys import choice_of, is_right
-from .pages import answered, end_if_settled, pages, results_hidden, test_or_404
+from .pages import ENDED, answered, end_if_settled, pages, results_hidden, seated, test_or_404
 from .plan import WITHOUT_RIGHT_ANSWER, refused_pouring
 from .standing import standing
+from .table import LUCK, refused_draw, seats
+from .tasters import MoreTasters
 
-ENDED = "This test has ended: no more trials, so that what it says stays true."
 UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
 
 
@@ -57,6 +71,8 @@ def show(test_id: int) -> str:
     test = test_or_404(session, test_id)
     finished = [] if results_hidden(test) else answered(session, test)
     read = None if results_hidden(test) else standing(test, finished)
+    trials = queries.trials_of(session, test_id)
+    tasters = queries.tasters_of(session, test_id)
     drawn = figures.charts(test, read) if read else None
     if drawn:
         allow_charts()
@@ -65,16 +81,28 @@ def show(test_id: int) -> str:
         test=test,
         read=read,
         charts=drawn,
-        trials=queries.trials_of(session, test_id),
+        trials=trials,
         keys={trial.id: trial for trial in finished},
         is_right=is_right,
         choice_of=choice_of,
-        tasters=queries.tasters_of(session, test_id),
+        tasters=tasters,
+        everybody=seats(test, tasters, trials, finished) if test.several_tasters else [],
+        joining=_joining(session, test),
+        luck=LUCK,
         lately=queries.answered_lately(session, test_id, clock.now()),
         sayings=sayings,
         asked=questions_of(session, "blind_test", test_id),
         zone=clock.browser_zone(),
     )
+
+
+def _joining(session: Session, test: BlindTest) -> MoreTasters | None:
+    """The form that lets more people taste, where the plan is for several."""
+    if not test.several_tasters or test.ended:
+        return None
+    form = MoreTasters()
+    form.offer(dict(known_tasters(session)))
+    return form
 
 
 @pages.post("/<id:test_id>/next")
@@ -84,19 +112,21 @@ def next_trial(test_id: int) -> Response:
     end_if_settled(test_id)
     session = reading()
     test = test_or_404(session, test_id)
-    (taster, *_) = queries.tasters_of(session, test_id)
-    there = queries.open_trial(session, test_id, taster.taster_id)
-    why = refused_pouring(test, test.pouring)
-    if there is None and (test.ended or test.binned_at or why):
-        flash(why or ENDED, "error")
+    everybody = seated(session, test)
+    asked = number_or_none(request.form.get("taster_id"))
+    seat = next((one for one in everybody if asked in (one.taster_id, None)), None) or abort(404)
+    there, taster_id = seat.open.id if seat.open else None, seat.taster_id
+    why = ENDED if test.ended or test.binned_at else refused_pouring(test, test.pouring)
+    why = why or refused_draw(test, everybody, seat)
+    if there is None and why:
+        flash(why, "error")
         return redirect(url_for(".show", test_id=test_id), 303)
     try:
         with writing() as session:
-            there = saving.draw_trial(
-                session, test, taster.taster_id, clock.now(), warm_up="warm_up" in request.form
-            )
+            warm_up = "warm_up" in request.form and not test.balanced
+            there = saving.draw_trial(session, test, taster_id, clock.now(), warm_up=warm_up)
     except IntegrityError:  # drawn a moment ago by a second tap
-        there = queries.open_trial(reading(), test_id, taster.taster_id) or abort(409)
+        there = queries.open_trial(reading(), test_id, taster_id) or abort(409)
     return redirect(url_for(".trial", trial_id=there), 303)
 
 
@@ -131,4 +161,4 @@ def _put(test_id: int, binned_at: datetime | None, said: str) -> Response:
     return redirect(url_for(".show", test_id=test_id), 303)
 
 
-__all__ = ["brewing_views", "pages", "plan_views", "pour_views", "trial_views"]
+__all__ = ["brewing_views", "pages", "plan_views", "pour_views", "table_views", "trial_views"]
