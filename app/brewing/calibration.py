@@ -50,16 +50,6 @@ def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.
     return Calibration(exp(mean), sd, len(ratios))
 
 
-def left_out(
-    ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.03
-) -> list[Calibration]:
-    """For each brew what all the others teach: the fair way to set predicted against measured."""
-    return [
-        learn([*ratios[:place], *ratios[place + 1 :]], prior_sd, floor)
-        for place in range(len(ratios))
-    ]
-
-
 def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
     """Retention of one brewer from its weighed brews (see ``held_from_weighed``).
 

@@ -7,6 +7,7 @@ from .cup import Cup, Ranged, check_cup
 from .estimate import read_cup
 from .expected import expected_extraction, expected_held
 from .extraction import FORMULAS
+from .notes import held_note
 from .solve import Amounts
 from .solve_range import solve_between
 
@@ -44,11 +45,9 @@ def hit(
     """
     check_cup(like)
     wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
+    held = expected_held(like.kind, retained)
     solved = solve_between(
-        FORMULAS[like.kind],
-        expected_extraction(like, calibration),
-        expected_held(like.kind, retained),
-        **wish,
+        FORMULAS[like.kind], expected_extraction(like, calibration), held, **wish
     )
     amounts = solved.amounts
     cup = replace(
@@ -61,5 +60,5 @@ def hit(
         solved.ranges["water_g"],
         reading.strength_pct,
         reading.beverage_g,
-        reading.notes,
+        tuple(dict.fromkeys((*reading.notes, held_note(held, retained)))),
     )

@@ -110,7 +110,7 @@ def learn_from(rows: Iterable[Any]) -> Learned:
 
 def _calibration(rows: list[Any], held: Retained | None) -> Calibration:
     usual = [row for row in rows if row.water_g >= LEAST_RATIO * row.dose_g]
-    ratios = [measured_over_estimated(cup_of(row), held) for row in usual[:MOST_OF_A_KIND]]
+    ratios = [_ratio(cup_values(row), held) for row in usual[:MOST_OF_A_KIND]]
     prior = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
     return learn([ratio for ratio in ratios if ratio is not None], prior)
 
@@ -119,13 +119,25 @@ def _retention(rows: list[Any]) -> Retained | None:
     """From brews weighed with nothing added after brewing."""
     if FORMULAS[rows[0].kind] == "none":
         return None
-    held = []
-    for row in [r for r in rows if r.beverage_g and not r.bypass_g and not r.ice_g]:
-        of_dose = read_cup(cup_of(row)).extraction_pct
-        if of_dose is not None:
-            share = of_dose.value / 100
-            held.append(held_from_weighed(row.dose_g, row.water_g, row.beverage_g, share))
+    weighed = [row for row in rows if row.beverage_g and not row.bypass_g and not row.ice_g]
+    held = [grams for row in weighed if (grams := _held(cup_values(row))) is not None]
     return learn_retained(held[:MOST_OF_A_KIND], rows[0].kind) if held else None
+
+
+# Kept, since leaving out each brew in turn learns from the same ones again and again.
+@lru_cache(maxsize=8192)
+def _ratio(values: tuple[Any, ...], held: Retained | None) -> float | None:
+    return measured_over_estimated(Cup(*values), held)
+
+
+@lru_cache(maxsize=8192)
+def _held(values: tuple[Any, ...]) -> float | None:
+    """Grams held by a gram, of a brew that was weighed with nothing added to it."""
+    cup = Cup(*values)
+    of_dose = read_cup(cup).extraction_pct
+    if of_dose is None or cup.beverage_g is None:
+        return None
+    return held_from_weighed(cup.dose_g, cup.water_g, cup.beverage_g, of_dose.value / 100)
 
 
 def _measured_rows(session: Session) -> list[Any]:

@@ -1,5 +1,7 @@
 """Dose and water for a wanted cup: brewing just that, as estimated, gives the cup."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -57,3 +59,12 @@ def test_own_brews_narrow_the_range():
 def test_what_cannot_be_gets_a_sentence(wanted_pct, beverage_g, like, sentence):
     with pytest.raises(ValueError, match=sentence):
         hit(wanted_pct, beverage_g, like)
+
+
+def test_what_the_grounds_hold_is_said_with_the_brews_behind_it():
+    like = Cup("pressed immersion", 15, 250, steep_s=120)
+    assert sum("times the dose" in note for note in hit(1.2, 250, like).notes) == 1
+    learned = hit(1.2, 250, like, retained=Retained(1.9, 0.15, 26))
+    assert any("learned from weighed brews: 26." in note for note in learned.notes)
+    drip = hit(1.2, 250, replace(like, kind="cone", steep_s=None))
+    assert sum("times the dose" in note for note in drip.notes) == 1

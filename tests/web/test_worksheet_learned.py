@@ -60,3 +60,29 @@ def test_a_single_measured_brew_is_predicted_by_published_values(
     measured(make, [1.40])
     html = client.get(ADDRESS).text
     assert "In these 1 brew " in page.text(html)
+
+
+def test_a_prediction_is_what_the_journal_said_before_the_brew_was_measured(
+    client: FlaskClient, make: Make
+) -> None:
+    """Neither its strength nor what its own grounds held may teach the estimate of a brew."""
+    brewer, grinder = make.brewer(name="Odd cone", kind="cone"), make.grinder()
+    poured = {
+        "brewer": brewer, "grinder_id": grinder.id, "dose_g": 15.0, "water_g": 240.0,
+        "water_temp_c": 93.0,
+    }  # fmt: skip
+    for tds_pct in (1.50, 1.54):
+        make.brew(**poured, tds_pct=tds_pct)
+    make.brew(**poured, tds_pct=1.45, beverage_g=205.0)
+
+    def estimate(brew_id: int) -> str:
+        shown = page.text(client.get(f"/brews/{brew_id}").text)
+        return shown.split("In the cup")[1].split("≈ about ")[1].split(" ")[0]
+
+    weighed = poured | {"beverage_g": 160.0}
+    twin = make.brew(**weighed)
+    before = estimate(twin.id)
+    make.brew(**weighed, tds_pct=1.05)
+    shown = page.text(client.get(ADDRESS).text)
+    assert f"Odd cone 1.05 1.88 {before} (" in shown  # 1.88: 0.20 x 15 / 160, unlearned
+    assert estimate(twin.id) != before, "and now that brew teaches others"

@@ -9,12 +9,11 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from ...brewing.calibration import DRIP_PRIOR_SD, PRIOR_SD, left_out
 from ...brewing.cup import Ranged
 from ...brewing.estimate import measured_over_estimated, read_cup
-from ...brewing.extraction import FORMULAS
 from ...brewing.misses import Misses, misses
-from ...brews.readings import MOST_OF_A_KIND, Gear, Learned, cup_of, learned
+from ...brews.readings import cup_of, learn_from, learned
+from ...database import database
 from ...gear.learned import Held, Offset, held_by, offsets_of
 from ...gear.queries import grinder_names
 from .. import queries
@@ -61,7 +60,9 @@ def what_is_learned(session: Session) -> WhatIsLearned:
         )
         for row in queries.brewers(session, None)
     ]
-    predicted = _predicted(queries.measured_brews(session, MOST_SHOWN), known)
+    predicted = database().while_unchanged(
+        session, "predicted", lambda: _predicted(queries.measured_brews(session, MOST_SHOWN))
+    )
     return WhatIsLearned(
         brewers,
         grinder_names(session, [grinder_id for _, grinder_id in known.calibrations]),
@@ -70,27 +71,24 @@ def what_is_learned(session: Session) -> WhatIsLearned:
     )
 
 
-def _predicted(rows: Sequence[Any], known: Learned) -> list[Predicted]:
-    """Each brew estimated from the others of its brewer and grinder, newest first."""
-    by_gear: dict[Gear, list[Any]] = {}
+def _predicted(rows: Sequence[Any]) -> list[Predicted]:
+    """Each brew estimated from what the others of its brewer alone would teach, newest first."""
+    by_brewer: dict[int, list[Any]] = {}
     for row in rows:
-        by_gear.setdefault((row.brewer_id, row.grinder_id), []).append(row)
-    found = [one for gear, own in by_gear.items() for one in _of_gear(own, known, gear[0])]
-    return sorted(found, key=lambda one: (one.brewed_on, one.id), reverse=True)
+        by_brewer.setdefault(row.brewer_id, []).append(row)
+    found = [_from_others(row, by_brewer[row.brewer_id]) for row in rows]
+    return [one for one in found if one is not None]
 
 
-def _of_gear(rows: Sequence[Any], known: Learned, brewer_id: int) -> list[Predicted]:
-    held = known.retained.get(brewer_id)
-    ratios = [(row, measured_over_estimated(cup_of(row), held)) for row in rows[:MOST_OF_A_KIND]]
-    usable = [(row, ratio) for row, ratio in ratios if ratio is not None]
-    if not usable:
-        return []
-    prior_sd = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
-    calibrations = left_out([ratio for _, ratio in usable], prior_sd)
-    found = []
-    for (row, _), calibration in zip(usable, calibrations, strict=True):
-        cup = replace(cup_of(row), tds_pct=None)
-        plain, own = read_cup(cup).strength_pct, read_cup(cup, calibration, held).strength_pct
-        if plain is not None and own is not None:
-            found.append(Predicted(row.id, row.brewed_on, row.brewer_name, row.tds_pct, plain, own))
-    return found
+def _from_others(row: Any, of_brewer: Sequence[Any]) -> Predicted | None:
+    """None where this kind of brewer has no model, or the strength cannot be that of the brew."""
+    if measured_over_estimated(cup_of(row)) is None:
+        return None
+    known = learn_from(other for other in of_brewer if other.id != row.id)
+    cup = replace(cup_of(row), tds_pct=None)
+    calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
+    plain = read_cup(cup).strength_pct
+    own = read_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
+    if plain is None or own is None:
+        return None
+    return Predicted(row.id, row.brewed_on, row.brewer_name, row.tds_pct, plain, own)

@@ -67,6 +67,8 @@ class StrongForm(HowForm):
         kept = desk.start.values.get("bag_id")
         bags = open_bags(desk.session, also=[kept] if kept else [])
         self.bag_id.choices = optional((bag.id, bag.bean_name) for bag in bags)
+        if self.bag_id.data is None and bags:
+            self.bag_id.data = bags[0].id
 
 
 def _as_b(total_g: float, start: Any) -> dict[str, Any]:
