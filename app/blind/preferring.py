@@ -82,6 +82,8 @@ def _lines(fixed: Fixed | None, most: int) -> Lines:
         needed = [_least(n) for n in range(1, most + 1)]
     else:
         needed = [min(fixed.needed, n + 1) for n in range(1, fixed.answers + 1)]
+        if fixed.panel:  # heard to the end
+            needed = [*range(2, fixed.answers + 1), fixed.needed]
     return Lines(tuple(needed), tuple(n - count for n, count in enumerate(needed, 1)))
 
 

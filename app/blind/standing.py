@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from ..sensory.preference import Choice, Preference
     from ..sensory.reading import Reading
     from ..sensory.record import Panel
-    from ..sensory.sequential import Rule
 
 NOT_A_DIFFERENCE_ONLY = (
     "It says that A and B are told apart more often than two brews of A, not which is better."
@@ -81,7 +80,7 @@ def _against_guessing(
     from ..sensory.verdict import verdict
 
     rule = rule_of(test)
-    end = _heard(test, rule, right) if test.balanced else settled(rule, right)
+    end = settled(rule, right)
     n = end[0] if end else len(right)
     kept = right[:n]
     record = Record(
@@ -104,12 +103,6 @@ def _against_guessing(
         control=_control(kept, controls),
         sureness=read_sureness(sure).sentence if sure else "",
     )
-
-
-def _heard(test: BlindTest, rule: Rule, right: list[bool]) -> tuple[int, str] | None:
-    """A panel is read once all of it has answered, however soon its end was certain."""
-    n = test.fixed_trials or 0
-    return None if len(right) < n else (n, rule.state(sum(right[:n]), n))
 
 
 def _against_controls(

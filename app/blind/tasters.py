@@ -11,7 +11,7 @@ from wtforms.validators import ValidationError
 from wtforms.widgets import CheckboxInput
 
 from ..fields import LineField, number_or_none, search_text
-from ..models.base import NAME_CHARS, WORDS_CHARS
+from ..models.base import NAME_CHARS, NOTE_CHARS
 from ..tastings.saving import taster_named
 
 
@@ -34,8 +34,11 @@ class NamesField(LineField):
 
     @property
     def names(self) -> list[str]:
-        named = [name.strip() for name in (self.data or "").split(",")]
-        return list({search_text(name): name for name in named if name}.values())
+        found: dict[str, str] = {}
+        for name in map(str.strip, (self.data or "").split(",")):
+            if name:
+                found.setdefault(search_text(name), name)
+        return list(found.values())
 
     def pre_validate(self, form: Any) -> None:
         super().pre_validate(form)
@@ -45,7 +48,7 @@ class NamesField(LineField):
 
 class MoreTasters(Form):
     more_ids = ManyField("More tasters")
-    more_names = NamesField("Names of new tasters, parted by commas", longest=WORDS_CHARS)
+    more_names = NamesField("Names of new tasters, parted by commas", longest=NOTE_CHARS)
 
     def offer(self, tasters: dict[Any, str]) -> None:
         self.more_ids.choices = tasters

@@ -64,7 +64,8 @@ class EveryMorning:
 class FixedNumber:
     """`trials` in all, shown at the critical count; stopped early once the end is certain.
 
-    A `panel` has one trial each and orders dealt in equal shares, which asks for more (see panel).
+    A `panel` has one trial each and is heard to the end; its orders, dealt in equal shares, may
+    ask for more (see panel).
     """
 
     guess: float
@@ -86,6 +87,8 @@ class FixedNumber:
         """Where the record stands after n trials of those planned."""
         if n > self.trials:
             raise ValueError("more trials than were planned")
+        if self.panel and n < self.trials:
+            return "open"
         if correct >= self.needed:
             return "shown"
         return "undecided" if correct + self.trials - n < self.needed else "open"
@@ -94,6 +97,11 @@ class FixedNumber:
         """Both lines up to `most` trials, or as many as were planned."""
         counts = range(1, min(most, self.trials) + 1)
         needed = self.needed
+        if self.panel:
+            before = len(counts) - (most >= self.trials)
+            shown, ended = tuple(range(2, before + 2)), (-1,) * before
+            at_end = before < len(counts)
+            return Lines(shown + (needed,) * at_end, ended + (needed - 1,) * at_end)
         return Lines(
             tuple(min(needed, n + 1) for n in counts),
             tuple(max(-1, needed - 1 - (self.trials - n)) for n in counts),

@@ -14,7 +14,7 @@ from app.sensory.evalue import (
     upper_limit,
 )
 from app.sensory.methods import METHODS
-from app.sensory.record import Record, figure, percent
+from app.sensory.record import PANELS, Record, figure, percent
 from app.sensory.sequential import EveryMorning, FixedNumber, State, StepByStep
 
 
@@ -114,6 +114,8 @@ def _open(record: Record) -> str:
     lead = f"{record.count}: open, since"
     rule = record.rule
     if isinstance(rule, FixedNumber):
+        if rule.panel:
+            return f"{lead} a panel of {rule.trials} is read once all have tasted."
         return f"{lead} {rule.needed} of {rule.trials} are needed and can still be reached."
     if isinstance(rule, StepByStep):
         return f"{lead} neither line is crossed."
@@ -136,10 +138,11 @@ def _not_said_when_open(record: Record) -> str:
     if record.n == 0:
         return f"{neither}."
     low, high = interval(record.correct, record.n)
-    return (
+    said = (
         f"{neither}: in the long run anything from {percent(low)} to {percent(high)} may be "
         f"right, and guessing gets {percent(record.guess)}."
     )
+    return said if record.panel == "one taster" else f"{said} {PANELS[record.panel]}"
 
 
 def _cautions(record: Record) -> tuple[str, ...]:

@@ -11,10 +11,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from app.sensory.discrimination import critical_count
+from app.sensory.discrimination import critical_count, p_value
+from app.sensory.lattice import outcomes
 from app.sensory.methods import PANEL
 from app.sensory.panel import ONE_MORE, ONE_MORE_PREFERRED, panel_count, panel_majority
 from app.sensory.preference import least_majority
+from app.sensory.sequential import FixedNumber
 from app.sensory.serving import Form, key_of, orders
 
 SIZES = range(PANEL[0], PANEL[1] + 1)
@@ -135,3 +137,16 @@ def test_a_panel_too_small_or_too_large_is_refused() -> None:
             panel_count(tasters, 1 / 3)
         with pytest.raises(ValueError, match="6 to 40"):
             panel_majority(tasters)
+
+
+@pytest.mark.parametrize(("guess", "tasters"), [(1 / 3, 6), (1 / 3, 24), (1 / 2, 8), (1 / 2, 40)])
+def test_a_panel_is_read_once_and_at_the_end(guess: float, tasters: int) -> None:
+    rule = FixedNumber(guess, tasters, panel=True)
+    assert {rule.state(n, n) for n in range(tasters)} == {"open"}
+    assert rule.state(rule.needed, tasters) == "shown"
+    assert rule.state(rule.needed - 1, tasters) == "undecided"
+    found = outcomes(rule.lines(200), guess)
+    assert found.mean_trials == pytest.approx(tasters)
+    assert found.shown[-1] == pytest.approx(p_value(rule.needed, tasters, guess))
+    assert found.shown[-1] + found.ended[-1] == pytest.approx(1)
+    assert rule.lines(tasters - 1).shown == tuple(range(2, tasters + 1))
