@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from babel import Locale, UnknownLocaleError
 from babel.numbers import get_decimal_symbol
 from flask import current_app, has_app_context
+from jinja2 import pass_context
 
 from .brewing.said import Amount, Said
 from .brewing.units import convert
@@ -161,7 +162,8 @@ class CurrentFormats:
         }
 
     def _follow(self, name: str) -> Callable[..., Any]:
-        return lambda *given: getattr(self.now, name)(*given)
+        # Asking for the context keeps Jinja from working out `90|amount('°C')` once and for all.
+        return pass_context(lambda _context, *given: getattr(self.now, name)(*given))
 
 
 def formats() -> Formats:

@@ -27,14 +27,18 @@ SUMS = (
 )  # fmt: skip
 
 
-@pytest.fixture
-def imperial(client: FlaskClient) -> FlaskClient:
+def choose(client: FlaskClient) -> None:
     chosen = {
         "mass_unit": "oz", "volume_unit": "US fl oz", "temp_unit": "°F", "locale": "de",
         "caffeine": "y",
     }  # fmt: skip
     values = page.filled(client.get("/settings").text, holding="mass_unit", **chosen)
     assert client.post("/settings", data=values).status_code == 303
+
+
+@pytest.fixture
+def imperial(client: FlaskClient) -> FlaskClient:
+    choose(client)
     return client
 
 
@@ -63,6 +67,15 @@ def test_every_worksheet_speaks_the_households_units(
     assert 'id="answer"' in shown
     assert foreign(shown) == []
     assert "No answer yet" not in shown
+
+
+def test_nothing_sticks_of_the_units_before(client: FlaskClient) -> None:
+    seen = [f"/worksheets/{name}" for name in SHEETS]
+    assert all(foreign(client.get(address).text) for address in seen)
+    choose(client)
+    for address in seen:
+        assert foreign(client.get(address).text) == [], address
+    assert 'data-point=","' in client.get("/").text
 
 
 @pytest.mark.parametrize(("name", "typed", "sentence"), SLIPS)
