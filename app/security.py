@@ -66,7 +66,8 @@ def _set_headers(response: Response) -> Response:
     response.headers.setdefault("Content-Security-Policy", policy)
     response.headers["X-Content-Type-Options"] = "nosniff"
     response.headers["Referrer-Policy"] = "same-origin"
-    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    if g.get("here") or request.is_secure:  # on plain http browsers ignore it, and complain
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
     response.headers["Permissions-Policy"] = "camera=(), microphone=(), geolocation=()"
     if "Cache-Control" not in response.headers:

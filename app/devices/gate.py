@@ -45,11 +45,11 @@ NOT_FOR_GUESTS = (
 
 def admit() -> Refusal | None:
     """Let the request in, or answer it. Pages for others than the household lack the places."""
-    g.layout, g.device = BARE, None
+    g.layout, g.device, g.here = BARE, None, False
     if isinstance(request.routing_exception, SecurityError):
         return Response(STRANGE_NAME, 400, mimetype="text/plain")
     if from_this_machine():
-        g.layout = None
+        g.layout, g.here = None, True
         return None
     g.device = device = _device()
     if request.endpoint in PAIRING or _is_bare_file():

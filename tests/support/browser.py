@@ -10,6 +10,8 @@ from urllib.parse import urlsplit
 
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Playwright, Request
 
+# This machine as phones on the home network name it (tests.support.phone asks without a browser).
+MACHINE = "192.168.1.20"
 PHONE = {"width": 390, "height": 844}
 DESKTOP = {"width": 1280, "height": 800}
 # The sandbox needs rights that root in a container lacks; the rest keeps Chromium's own
@@ -22,7 +24,7 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
-    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+    f"--host-resolver-rules=MAP {MACHINE} 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 )
 TELL_VIOLATIONS = """addEventListener('securitypolicyviolation', (event) =>
     console.error(`policy: ${event.violatedDirective} ${event.blockedURI} ${event.sample}`))"""
@@ -64,7 +66,7 @@ class Ear:
 
     def _hear_request(self, request: Request) -> None:
         parts = urlsplit(request.url)
-        if parts.scheme not in {"blob", "data"} and parts.hostname != "127.0.0.1":
+        if parts.scheme not in {"blob", "data"} and parts.hostname not in {"127.0.0.1", MACHINE}:
             self.heard.append(f"off the machine: {request.url}")
 
     def _hear_failure(self, request: Request) -> None:

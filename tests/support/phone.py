@@ -10,10 +10,10 @@ from flask.testing import FlaskClient
 
 from app.models import BlindTaster, BlindTest, Taster
 from tests.support import page
+from tests.support.browser import MACHINE as MACHINE
 from tests.support.clock import NOON
 from tests.support.factories import Make
 
-MACHINE = "192.168.1.20"
 PHONE = "192.168.1.50"
 CODE = re.compile(r"\b[2-9A-HJKMNP-Z]{3}-[2-9A-HJKMNP-Z]{3}\b")
 
