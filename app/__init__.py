@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
 from pathlib import Path
 from types import ModuleType
 
@@ -70,11 +71,17 @@ def _set_up_pages(app: Flask, config: Config) -> None:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
     app.jinja_env.globals.update(journal_name=_journal_name(config))
-    # Compiled templates are kept between starts; that halves the wait for the first page.
+    # Compiled templates are kept between starts; that halves the wait for the first page. How each
+    # filter is called is compiled in, so a changed one must not meet the pages kept before it.
     kept = config.home / "pages"
     kept.mkdir(parents=True, exist_ok=True)
-    app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(kept))
+    app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(kept), f"{_filters_mark()}_%s.cache")
     app.before_request(follow_settings)
+
+
+def _filters_mark() -> str:
+    files = (ROOT / "app" / name for name in ("__init__.py", "formats.py"))
+    return sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:12]
 
 
 def _journal_name(config: Config) -> str:

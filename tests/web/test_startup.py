@@ -7,8 +7,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from jinja2 import FileSystemBytecodeCache
 
+from app import create_app
 from app.config import Config
+from app.schema import bring_up_to_date
 
 ROOT = Path(__file__).parent.parent.parent
 HEAVY = ("scipy", "plotly", "alembic", "choix", "PIL", "seed_demo")
@@ -39,3 +42,15 @@ def test_opening_an_up_to_date_journal_imports_nothing_heavy(
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.strip() == "[]"
+
+
+def test_pages_compiled_by_an_older_oddcup_are_not_used(sqlite_config: Config) -> None:
+    bring_up_to_date(sqlite_config)
+    older = create_app(sqlite_config)
+    older.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(sqlite_config.home / "pages"))
+    older.jinja_env.filters |= {name: lambda *_: "an older way" for name in ("amount", "unit")}
+    address = "/worksheets/ice"
+    assert "an older way" in older.test_client().get(address).text
+    answer = create_app(sqlite_config).test_client().get(address)
+    assert answer.status_code == 200
+    assert "an older way" not in answer.text
