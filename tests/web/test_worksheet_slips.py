@@ -78,6 +78,19 @@ def test_a_number_that_is_none_is_told_beside_its_field_and_kept(
     assert "No answer yet" in page.text(shown)
 
 
+@pytest.mark.parametrize(
+    ("name", "field"),
+    [
+        ("scale", "dose_g"), ("share", "water_g"), ("ice", "dose_g"), ("strength", "wanted_pct"),
+        ("strong", "bypass_b_g"), ("time", "steep_s"), ("paper", "kwh_price"),
+    ],
+)  # fmt: skip
+def test_what_a_sum_needs_is_asked_for(client: FlaskClient, name: str, field: str) -> None:
+    shown = ask(client, name, **{field: ""})
+    assert f'id="{field}-error">Please fill this in.' in shown
+    assert "No answer yet" in page.text(shown)
+
+
 @pytest.mark.parametrize("name", SHEETS)
 def test_nothing_typed_is_a_fault(client: FlaskClient, make: Make, name: str) -> None:
     make.brew(brewer=make.brewer(capacity_g=240.0), steep_s=120)
