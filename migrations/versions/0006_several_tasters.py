@@ -8,6 +8,7 @@ from contextlib import contextmanager
 
 import sqlalchemy as sa
 from alembic import op
+from sqlalchemy.util import OrderedSet
 
 revision = "0006"
 down_revision = "0005"
@@ -19,14 +20,14 @@ GUEST = "(guest_of_test_id IS NULL) = (guest_taster_id IS NULL)"
 
 def upgrade() -> None:
     _make_trial_brew()
-    with _without_triggers(), op.batch_alter_table("trial", schema=None) as batch_op:
+    with _without_triggers(), op.batch_alter_table("trial", copy_from=_steady("trial")) as batch_op:
         batch_op.drop_index(batch_op.f("ix_trial_brew_a_id"))
         batch_op.drop_index(batch_op.f("ix_trial_brew_b_id"))
         batch_op.drop_constraint(batch_op.f("fk_trial_brew_a_id"), type_="foreignkey")
         batch_op.drop_constraint(batch_op.f("fk_trial_brew_b_id"), type_="foreignkey")
         batch_op.drop_column("brew_a_id")
         batch_op.drop_column("brew_b_id")
-    with op.batch_alter_table("blind_taster", schema=None) as batch_op:
+    with op.batch_alter_table("blind_taster", copy_from=_steady("blind_taster")) as batch_op:
         batch_op.drop_constraint(batch_op.f("uq_blind_taster_token_hash"), type_="unique")
         batch_op.drop_column("token_hash")
     for table in ("device", "pairing_code"):
@@ -58,7 +59,7 @@ def _make_trial_brew() -> None:
 
 def _tie_guests(table: str) -> None:
     """Until now a test had one taster, whose guests these are."""
-    with op.batch_alter_table(table, schema=None) as batch_op:
+    with op.batch_alter_table(table, copy_from=_steady(table)) as batch_op:
         batch_op.add_column(sa.Column("guest_taster_id", sa.Integer(), nullable=True))
         batch_op.drop_constraint(batch_op.f(f"fk_{table}_guest_of_test_id"), type_="foreignkey")
     guests = sa.table(table, sa.column("guest_of_test_id"), sa.column("guest_taster_id"))
@@ -67,7 +68,7 @@ def _tie_guests(table: str) -> None:
         tasters.c.test_id == guests.c.guest_of_test_id
     )
     op.execute(sa.update(guests).values(guest_taster_id=only.scalar_subquery()))
-    with op.batch_alter_table(table, schema=None) as batch_op:
+    with op.batch_alter_table(table, copy_from=_steady(table)) as batch_op:
         batch_op.create_foreign_key(
             batch_op.f(f"fk_{table}_guest_of_test_id_guest_taster_id"),
             "blind_taster",
@@ -75,6 +76,14 @@ def _tie_guests(table: str) -> None:
             ["test_id", "taster_id"],
         )
         batch_op.create_check_constraint(batch_op.f(f"ck_{table}_guest_is_a_taster"), GUEST)
+
+
+def _steady(name: str) -> sa.Table:
+    """The table with its constraints in a steady order: a rebuild writes them as they come."""
+    table = sa.Table(name, sa.MetaData(), autoload_with=op.get_bind())
+    table.constraints = OrderedSet(sorted(table.constraints, key=lambda one: str(one.name)))
+    table.indexes = OrderedSet(sorted(table.indexes, key=lambda one: str(one.name)))
+    return table
 
 
 @contextmanager
@@ -96,7 +105,7 @@ def _without_triggers() -> Iterator[None]:
 
 def downgrade() -> None:
     for table in ("pairing_code", "device"):
-        with op.batch_alter_table(table, schema=None) as batch_op:
+        with op.batch_alter_table(table, copy_from=_steady(table)) as batch_op:
             batch_op.drop_constraint(batch_op.f(f"ck_{table}_guest_is_a_taster"), type_="check")
             batch_op.drop_constraint(
                 batch_op.f(f"fk_{table}_guest_of_test_id_guest_taster_id"), type_="foreignkey"
@@ -108,18 +117,18 @@ def downgrade() -> None:
                 ["id"],
             )
             batch_op.drop_column("guest_taster_id")
-    with op.batch_alter_table("blind_taster", schema=None) as batch_op:
+    with op.batch_alter_table("blind_taster", copy_from=_steady("blind_taster")) as batch_op:
         batch_op.add_column(sa.Column("token_hash", sa.VARCHAR(length=64), nullable=True))
         batch_op.create_unique_constraint(batch_op.f("uq_blind_taster_token_hash"), ["token_hash"])
-    with _without_triggers(), op.batch_alter_table("trial", schema=None) as batch_op:
+    with _without_triggers(), op.batch_alter_table("trial", copy_from=_steady("trial")) as batch_op:
         for column in ("brew_a_id", "brew_b_id"):
             batch_op.add_column(sa.Column(column, sa.INTEGER(), nullable=True))
             batch_op.create_foreign_key(batch_op.f(f"fk_trial_{column}"), "brew", [column], ["id"])
             batch_op.create_index(batch_op.f(f"ix_trial_{column}"), [column], unique=False)
     op.execute(
-        "UPDATE trial SET"
-        " brew_a_id = (SELECT min(brew_id) FROM trial_brew WHERE trial_id = trial.id AND cup = 'A'),"
-        " brew_b_id = (SELECT min(brew_id) FROM trial_brew WHERE trial_id = trial.id AND cup = 'B')"
+        "UPDATE trial SET brew_a_id = (SELECT min(brew_id) FROM trial_brew"
+        " WHERE trial_id = trial.id AND cup = 'A'), brew_b_id = (SELECT min(brew_id)"
+        " FROM trial_brew WHERE trial_id = trial.id AND cup = 'B')"
     )
     with op.batch_alter_table("trial_brew", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_trial_brew_brew_id"))

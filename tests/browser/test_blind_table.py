@@ -40,6 +40,7 @@ def guests(app: Flask, browser: Browser, address: str, ears: list[Ear]) -> Itera
 def _pair(household: Page, guest: Page, name: str) -> None:
     """The household makes the taster's code, the guest types it in."""
     household.get_by_role("button", name=f"A code for {name}’s own phone").click()
+    expect(household.get_by_role("heading", name=f"Pair {name}’s phone")).to_be_visible()
     code = CODE.search(household.inner_text("main"))
     assert code
     guest.goto("/pair")

@@ -61,9 +61,9 @@ CREATE TABLE "blind_taster" (
 	taster_id INTEGER NOT NULL, 
 	joined_at DATETIME NOT NULL, 
 	CONSTRAINT pk_blind_taster PRIMARY KEY (id), 
-	CONSTRAINT uq_blind_taster_test_id_taster_id UNIQUE (test_id, taster_id), 
+	CONSTRAINT fk_blind_taster_taster_id FOREIGN KEY(taster_id) REFERENCES taster (id), 
 	CONSTRAINT fk_blind_taster_test_id FOREIGN KEY(test_id) REFERENCES blind_test (id), 
-	CONSTRAINT fk_blind_taster_taster_id FOREIGN KEY(taster_id) REFERENCES taster (id)
+	CONSTRAINT uq_blind_taster_test_id_taster_id UNIQUE (test_id, taster_id)
 );
 INSERT INTO "blind_taster" VALUES(1,1,2,'2026-09-15 12:00:00.000000');
 INSERT INTO "blind_taster" VALUES(2,1,3,'2026-09-15 12:00:00.000000');
@@ -231,8 +231,8 @@ CREATE TABLE "device" (
 	guest_of_test_id INTEGER, 
 	guest_taster_id INTEGER, 
 	CONSTRAINT pk_device PRIMARY KEY (id), 
-	CONSTRAINT uq_device_token_hash UNIQUE (token_hash), 
 	CONSTRAINT ck_device_name_filled CHECK (length(trim(name)) >= 1 AND length(name) <= 120), 
+	CONSTRAINT uq_device_token_hash UNIQUE (token_hash), 
 	CONSTRAINT fk_device_guest_of_test_id_guest_taster_id FOREIGN KEY(guest_of_test_id, guest_taster_id) REFERENCES blind_taster (test_id, taster_id), 
 	CONSTRAINT ck_device_guest_is_a_taster CHECK ((guest_of_test_id IS NULL) = (guest_taster_id IS NULL))
 );
@@ -537,31 +537,31 @@ CREATE TABLE "trial" (
 	voided_at DATETIME, 
 	void_reason VARCHAR(300) NOT NULL, 
 	CONSTRAINT pk_trial PRIMARY KEY (id), 
-	CONSTRAINT ck_trial_lifted_word CHECK (lifted IN ('0', '1', '2', '3')), 
-	CONSTRAINT ck_trial_solo_on_a_tray CHECK (pouring <> 'solo' OR length(cups) <= 3), 
-	CONSTRAINT fk_trial_taster_id FOREIGN KEY(taster_id) REFERENCES taster (id), 
-	CONSTRAINT ck_trial_brewed_first_word CHECK (brewed_first IN ('A', 'B')), 
-	CONSTRAINT ck_trial_cups_of_a_and_b CHECK (length(replace(replace(cups, 'A', ''), 'B', '')) = 0), 
-	CONSTRAINT fk_trial_test_id FOREIGN KEY(test_id) REFERENCES blind_test (id), 
-	CONSTRAINT ck_trial_pouring_word CHECK (pouring IN ('helper', 'solo', 'coded')), 
-	CONSTRAINT ck_trial_void_has_reason CHECK ((voided_at IS NULL AND void_reason = '') OR (voided_at IS NOT NULL AND length(trim(void_reason)) >= 1)), 
-	CONSTRAINT ck_trial_answer_range CHECK (answer BETWEEN 0 AND 4), 
-	CONSTRAINT ck_trial_control_unknown CHECK (NOT is_control OR pouring <> 'solo'), 
-	CONSTRAINT ck_trial_note_length CHECK (length(note) <= 4000), 
-	CONSTRAINT ck_trial_sure_of_an_answer CHECK (answered_at IS NOT NULL OR sure IS NULL), 
-	CONSTRAINT ck_trial_claimed_by_one CHECK ((claimed_at IS NULL) = (poured_by IS NULL)), 
-	CONSTRAINT ck_trial_lifted_solo CHECK (lifted IS NULL OR pouring = 'solo'), 
-	CONSTRAINT ck_trial_served_first CHECK (served_at IS NOT NULL OR answered_at IS NULL), 
-	CONSTRAINT ck_trial_answered_before_key CHECK (answered_at IS NOT NULL OR (seen_at IS NULL AND lifted IS NULL)), 
-	CONSTRAINT ck_trial_void_reason_length CHECK (length(void_reason) <= 300), 
-	CONSTRAINT uq_trial_test_id_number UNIQUE (test_id, number), 
 	CONSTRAINT ck_trial_answer_has_time CHECK ((answer IS NULL) = (answered_at IS NULL)), 
-	CONSTRAINT ck_trial_cups_length CHECK (length(cups) BETWEEN 2 AND 4), 
-	CONSTRAINT ck_trial_number_from_one CHECK (number >= 1), 
-	CONSTRAINT fk_trial_test_id_taster_id FOREIGN KEY(test_id, taster_id) REFERENCES blind_taster (test_id, taster_id), 
-	CONSTRAINT ck_trial_void_before_answer CHECK (voided_at IS NULL OR answered_at IS NULL), 
 	CONSTRAINT ck_trial_answer_is_a_place CHECK (answer <= length(cups)), 
-	CONSTRAINT ck_trial_control_counts CHECK (NOT (is_control AND warm_up))
+	CONSTRAINT ck_trial_answer_range CHECK (answer BETWEEN 0 AND 4), 
+	CONSTRAINT ck_trial_answered_before_key CHECK (answered_at IS NOT NULL OR (seen_at IS NULL AND lifted IS NULL)), 
+	CONSTRAINT ck_trial_brewed_first_word CHECK (brewed_first IN ('A', 'B')), 
+	CONSTRAINT ck_trial_claimed_by_one CHECK ((claimed_at IS NULL) = (poured_by IS NULL)), 
+	CONSTRAINT ck_trial_control_counts CHECK (NOT (is_control AND warm_up)), 
+	CONSTRAINT ck_trial_control_unknown CHECK (NOT is_control OR pouring <> 'solo'), 
+	CONSTRAINT ck_trial_cups_length CHECK (length(cups) BETWEEN 2 AND 4), 
+	CONSTRAINT ck_trial_cups_of_a_and_b CHECK (length(replace(replace(cups, 'A', ''), 'B', '')) = 0), 
+	CONSTRAINT ck_trial_lifted_solo CHECK (lifted IS NULL OR pouring = 'solo'), 
+	CONSTRAINT ck_trial_lifted_word CHECK (lifted IN ('0', '1', '2', '3')), 
+	CONSTRAINT ck_trial_note_length CHECK (length(note) <= 4000), 
+	CONSTRAINT ck_trial_number_from_one CHECK (number >= 1), 
+	CONSTRAINT ck_trial_pouring_word CHECK (pouring IN ('helper', 'solo', 'coded')), 
+	CONSTRAINT ck_trial_served_first CHECK (served_at IS NOT NULL OR answered_at IS NULL), 
+	CONSTRAINT ck_trial_solo_on_a_tray CHECK (pouring <> 'solo' OR length(cups) <= 3), 
+	CONSTRAINT ck_trial_sure_of_an_answer CHECK (answered_at IS NOT NULL OR sure IS NULL), 
+	CONSTRAINT ck_trial_void_before_answer CHECK (voided_at IS NULL OR answered_at IS NULL), 
+	CONSTRAINT ck_trial_void_has_reason CHECK ((voided_at IS NULL AND void_reason = '') OR (voided_at IS NOT NULL AND length(trim(void_reason)) >= 1)), 
+	CONSTRAINT ck_trial_void_reason_length CHECK (length(void_reason) <= 300), 
+	CONSTRAINT fk_trial_taster_id FOREIGN KEY(taster_id) REFERENCES taster (id), 
+	CONSTRAINT fk_trial_test_id FOREIGN KEY(test_id) REFERENCES blind_test (id), 
+	CONSTRAINT fk_trial_test_id_taster_id FOREIGN KEY(test_id, taster_id) REFERENCES blind_taster (test_id, taster_id), 
+	CONSTRAINT uq_trial_test_id_number UNIQUE (test_id, number)
 );
 INSERT INTO "trial" VALUES(1,1,2,1,'helper',0,0,'ABA','417 902 655','A','2026-09-15 12:00:00.000000','2026-09-15 12:00:00.000000','aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa','2026-09-15 12:00:00.000000','2026-09-15 12:00:00.000000','bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb',2,1,NULL,'2026-09-15 12:00:00.000000','',NULL,'');
 CREATE TABLE trial_brew (
