@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -37,7 +38,8 @@ bounded = settings(
 
 def _endpoints(method: str) -> list[str]:
     """Named when the tests are collected, so that each is a test of its own."""
-    app = create_app(Config(url="sqlite://", home=Path(), secret_key="for tests only"))  # noqa: S106
+    with TemporaryDirectory() as home:
+        app = create_app(Config(url="sqlite://", home=Path(home), secret_key="for tests only"))  # noqa: S106
     return sorted(
         rule.endpoint
         for rule in app.url_map.iter_rules()
