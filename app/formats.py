@@ -6,6 +6,7 @@ it is read. The words on the pages are English whatever sign divides the decimal
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -22,6 +23,7 @@ from .brewing.units import convert
 from .money import decimals, from_minor
 
 DASH = "–"
+DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 # One ounce holds much: two more digits keep what grams and degrees say.
@@ -103,6 +105,10 @@ class Formats:
             said = said.args[0]
         return said.written(self._part) if isinstance(said, Said) else str(said)
 
+    def decimals(self, text: object) -> str:
+        """A finished sentence of app/sensory, its decimal points as the household writes them."""
+        return DECIMAL_POINT.sub(self.point, str(text))
+
     def _part(self, part: Amount) -> str:
         write = self.fixed if part.fixed else self.number
         text = write(self.shown(part.value, part.unit), self.digits(part.unit, part.digits))
@@ -143,7 +149,7 @@ class Formats:
 
 NAMES = (
     "number", "fixed", "amount", "grams", "unit", "shown", "digits", "clock", "day", "weekday",
-    "moment", "hour", "money", "say",
+    "moment", "hour", "money", "say", "decimals",
 )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from ..charts.evidence import Line, evidence_path, funnel
 from ..models import BlindTest
 from .expect import Chart
 from .plan import fixed_answers, guess_of, judged_by_controls, rule_of
+from .sayings import evidence
 from .standing import Standing
 
 if TYPE_CHECKING:
@@ -52,7 +53,6 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
 
     from ..sensory.discrimination import correct_share
     from ..sensory.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
-    from ..sensory.record import figure
 
     guess = guess_of(test.method)
     s, n = np.array(counts), np.arange(1, len(counts) + 1)
@@ -67,7 +67,7 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
         close_at=CLOSE_AT,
     )
     rows = [
-        [str(at), str(count), figure(more), figure(mirror)]
+        [str(at), str(count), evidence(more), evidence(mirror)]
         for at, count, more, mirror in zip(
             n.tolist(), counts, for_difference, for_close, strict=True
         )
@@ -111,7 +111,6 @@ def _needed(lines: Lines, n: int) -> str:
 def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
     from ..sensory.evalue import SHOWN_AT
     from ..sensory.preference import evidence_either
-    from ..sensory.record import figure
     from .preferring import lines
 
     for_a = [choice.preferred == "A" for choice in read.choices if choice.preferred]
@@ -124,7 +123,7 @@ def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
         return Charts(None, count)
     path = [evidence_either(a, n) for n, a in enumerate(counts, 1)]
     rows = [
-        [str(n), str(a), str(n - a), figure(e)]
+        [str(n), str(a), str(n - a), evidence(e)]
         for n, (a, e) in enumerate(zip(counts, path, strict=True), 1)
     ]
     head = ["Answers#", "A#", "B#", "Evidence#"]

@@ -138,7 +138,7 @@ def evidence(value: float) -> str:
     """An evidence value as the verdict writes it."""
     from ..sensory.record import figure
 
-    return figure(value)
+    return formats().decimals(figure(value))
 
 
 def along_meter(value: float, line: float) -> tuple[float, float]:

@@ -11,19 +11,24 @@ from flask.testing import FlaskClient
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.models import Question, QuestionBlindTest
 from tests.support import page
 from tests.support.addresses import pages
+from tests.support.blind import ANSWERED, CLAIMED, SERVED, rows
+from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.household import furnish
 from tests.support.worksheets import KEEPING, SHEETS, SLIPS, ask
 
 # g/L, mg, mg/L and the like are units of the trade, whatever a household weighs in.
-FOREIGN = re.compile(r"\d\.\d|°C|\bg\b(?!/L)|\bgrams?\b|\bml\b|\bkg\b(?! K)", re.IGNORECASE)
+FOREIGN = re.compile(r"\d\.\d|°C|(?<!/)\bg\b(?!/[Lg])|\bgrams?\b|\bml\b|\bkg\b(?! K)", re.IGNORECASE)
 HIDDEN = ("csrf_token", "entry_key")
 SUMS = (
     "brews.new", "brews.edit", "brews.show", "brews.index", "recipes.show", "recipes.index",
     "recipes.revise", "recipes.from_brew", "side_by_side.show", "gear.show_brewer",
-    "worksheets.index", "worksheets.learned", "worksheets.caffeine",
+    "worksheets.index", "worksheets.learned", "worksheets.caffeine", "blind.new", "blind.show",
+    "blind.index", "blind.trial", "bags.show", "bags.index", "filters.show",
+    "filters.index", "gear.index", "today.index", "today.more",
 )  # fmt: skip
 
 
@@ -129,3 +134,15 @@ def test_brews_recipes_and_pairs_speak_them(
         assert answer.status_code == 200, name
         assert foreign(answer.text) == [], name
     assert "Water below about 176 °F" in page.text(imperial.get("/brews/4").text)
+
+
+def test_evidence_is_written_with_a_comma_too(
+    imperial: FlaskClient, make: Make, journal: Database
+) -> None:
+    test, _ = rows(make, [ANSWERED | SERVED | CLAIMED | {"seen_at": NOON}] * 3)
+    shown = page.text(imperial.get(f"/blind/{test.id}").text)
+    assert re.search(r"the evidence for a difference is \d+,\d", shown)
+    asked = make.save(Question(text="Does it matter?", asked_at=NOON))
+    make.save(QuestionBlindTest(question_id=asked.id, test_id=test.id))
+    for address in (f"/blind/{test.id}", f"/questions/{asked.id}", "/blind/new?like=1"):
+        assert re.findall(r".{30}\d\.\d", page.text(imperial.get(address).text)) == [], address
