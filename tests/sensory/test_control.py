@@ -22,11 +22,11 @@ def test_p_of_the_lady_tasting_tea():
 
 def test_sentences():
     assert against_controls(18, 20, 9, 20).sentence == (
-        "18 of 20 right, 9 of 20 where A met A: more than brewing A twice explains (p = 0.003). "
+        "18 of 20 right, 9 of 20 where A met A: more than A against A explains (p = 0.003). "
         "The p holds if both numbers of trials were fixed beforehand."
     )
     assert against_controls(10, 20, 9, 20).sentence == (
-        "10 of 20 right, 9 of 20 where A met A: which brewing A twice may explain (p = 0.500); "
+        "10 of 20 right, 9 of 20 where A met A: which A against A may explain (p = 0.500); "
         "that does not make them the same. "
         "The p holds if both numbers of trials were fixed beforehand."
     )

@@ -128,12 +128,12 @@ def test_fresh_pairs_in_a_triangle_are_judged_against_a_against_a(
 ) -> None:
     # Fisher's exact, one-sided: 18 of 18 against 4 of 9 is p = .0022; 12 of 18 against 6 of 9 .67
     shown = page_of(client, make, **by_controls([True] * 18, [True] * 4 + [False] * 5))
-    assert "more than brewing A twice explains" in shown
+    assert "more than A against A explains" in shown
     assert "Difference perceived in" not in shown
     alike = page_of(
         client, make, **by_controls([True] * 12 + [False] * 6, [True] * 6 + [False] * 3)
     )
-    assert "which brewing A twice may explain" in alike
+    assert "which A against A may explain" in alike
     assert "undecided" in alike
 
 
