@@ -149,8 +149,10 @@ def _cases() -> Iterator[Any]:
             solo, answer = {"pouring": "solo"}, ANSWERED | _sure(method)
             yield _case("solo, turned", method, solo, SERVED | {"codes": ""})
             yield _case("solo, answered", method, solo, SERVED | answer | {"codes": ""})
-    balanced = {"pouring": "helper", "balanced": True, "several_tasters": True}
-    yield _case("balanced, answered", "triangle", balanced, CLAIMED | SERVED | ANSWERED)
+    several = {"pouring": "helper", "several_tasters": True}
+    yield _case("several, served", "triangle", several, CLAIMED | SERVED)
+    panel = several | {"balanced": True, "rule": "fixed number", "fixed_trials": 6}
+    yield _case("panel, answered", "triangle", panel, CLAIMED | SERVED | ANSWERED)
 
 
 def _case(name: str, method: str, plan: dict[str, Any], given: dict[str, Any]) -> Any:
