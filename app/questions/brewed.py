@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 from functools import cache
 from typing import Any
 
@@ -11,21 +10,15 @@ from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from ..bags.lists import frozen_spans
-from ..bags.rest import rest_on
-from ..brews.readings import learned, reading_of
+from ..brews.readings import learned
 from ..formats import Formats
 from ..models import Bag, Bean, Brew, Grinder, Recipe, RecipeRevision, Water
-from ..side_by_side.around import BREW_COLUMNS, SETTING_COLUMNS, with_settings
-from ..side_by_side.details import stacks_of, steps_of
+from ..side_by_side.around import BREW_COLUMNS, with_settings
+from ..side_by_side.details import stacks_of
 from ..side_by_side.fairness import compare
-from ..side_by_side.pair import Pair, Side
+from ..side_by_side.pair import Pair, Side, sides_of
 from ..side_by_side.queries import NAME_COLUMNS
 from ..side_by_side.rows import lines
-from ..side_by_side.settings import Settings
-from ..tastings.queries import tastings_of_brews
-
-# Where days are counted from for a bag without a roast date; only their differences are used.
-SOME_DAY = date(1970, 1, 1)
 
 
 @cache
@@ -43,39 +36,9 @@ def _rows() -> Select[*tuple[Any, ...]]:
 def read_sides(session: Session, brew_ids: Iterable[int]) -> dict[int, Side]:
     """The brews by id, in six statements however many they are."""
     rows = session.execute(_rows(), {"ids": sorted(set(brew_ids))}).all()
-    ids = [row.id for row in rows]
-    stacks, tastings = stacks_of(session, ids), tastings_of_brews(session, ids)
+    stacks = stacks_of(session, [row.id for row in rows])
     spans = frozen_spans(session, {row.bag_id for row in rows})
-    steps = steps_of(session, {row.revision_id for row in rows if row.revision_id})
-    known = learned(session)
-    sides = {}
-    for row in rows:
-        stack, frozen = stacks.get(row.id, []), spans.get(row.bag_id, [])
-        rest = rest_on(row.brewed_on, row.roasted_on or SOME_DAY, frozen)
-        settings = _settings(row, rest.days if rest else 0, stack, steps.get(row.revision_id, []))
-        sides[row.id] = Side(
-            row,
-            stack,
-            rest if row.roasted_on else None,
-            reading_of(row, known),
-            tastings.get(row.id, []),
-            settings,
-        )
-    return sides
-
-
-def _settings(row: Any, age_days: int, stack: list[Any], steps: list[Any]) -> Settings:
-    """What was set for the brew, in the terms of the fair-test rule."""
-    counted = [one.number for one in stack if one.number]
-    values: tuple[Any, ...] = (*row[:SETTING_COLUMNS], age_days)
-    return Settings(*values)._replace(
-        stack=tuple((one.material, one.pack_id) for one in stack),
-        use=max(counted, default=None),
-        steps=tuple(
-            (one.kind, one.starts_s, one.lasts_s, one.grams and round(one.grams / row.water_g, 2))
-            for one in steps
-        ),
-    )
+    return sides_of(session, rows, stacks, spans)
 
 
 def set_beside(session: Session, a: Side, b: Side) -> Pair:
