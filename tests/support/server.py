@@ -9,7 +9,7 @@ from threading import Thread
 
 from flask import Flask
 from waitress import wasyncore
-from waitress.server import create_server
+from waitress.server import TcpWSGIServer, create_server
 
 
 @contextmanager
@@ -24,6 +24,13 @@ def served(app: Flask) -> Iterator[str]:
         try:
             yield f"http://127.0.0.1:{port}"
         finally:
-            server.trigger.pull_trigger(lambda: wasyncore.close_all(server._map))
+            server.trigger.pull_trigger(lambda: _close(server))
             thread.join(timeout=10)
             server.task_dispatcher.shutdown()
+
+
+def _close(server: TcpWSGIServer) -> None:
+    """A reply still on its way is given up properly: its file would stay open otherwise."""
+    for channel in list(server.active_channels.values()):
+        channel.handle_close()
+    wasyncore.close_all(server._map)
