@@ -15,7 +15,7 @@ from sqlalchemy.orm import InstrumentedAttribute, Session
 from ..models import BlindTest, Brew, FilterUse, Trial, TrialBrew
 from .pages import results_hidden
 from .plan import guess_of
-from .queries import answered
+from .sealed import answered
 from .standing import Standing, standing
 
 MOST_SHOWN = 20

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from .. import clock
 from ..database import reading, writing
 from ..models import BlindTest
-from . import queries, saving
+from . import queries, saving, sealed
 from .standing import standing
 from .table import Seat, seats
 
@@ -32,7 +32,7 @@ def trial_or_404(session: Session, trial_id: int) -> tuple[BlindTest, Any]:
 
 def answered(session: Session, test: BlindTest) -> list[Any]:
     """The finished trials of a test with their keys, in the order answered."""
-    return queries.answered(session, [test.id]).get(test.id, [])
+    return sealed.answered(session, [test.id]).get(test.id, [])
 
 
 def results_hidden(test: BlindTest) -> bool:

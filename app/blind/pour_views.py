@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from .. import clock
 from ..database import reading, writing
-from . import queries, saving, sayings
+from . import saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
 from .pages import pages, trial_or_404
 
@@ -21,7 +21,7 @@ def pour(trial_id: int) -> Answer:
     test, row = trial_or_404(session, trial_id)
     if row.pouring == "solo":
         return redirect(url_for(".trial", trial_id=trial_id), 303)
-    key = queries.key_for_pourer(session, trial_id, known_browser())
+    key = sealed.key_for_pourer(session, trial_id, known_browser())
     finished = bool(row.served_at or row.voided_at)
     taken = row.poured_by is not None and key is None and not finished
     poured = sayings.poured(test, row, key) if key else []

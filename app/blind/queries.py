@@ -1,12 +1,8 @@
-"""Reading blind tests. A key leaves the database only for who pours, or once it was answered.
-
-The taster's pages read OPEN_COLUMNS, which hold nothing of the key; the queries that do
-fetch it carry the condition under which it may be seen in their WHERE.
-"""
+"""Reading blind tests without their keys: OPEN_COLUMNS hold nothing of them (see sealed.py)."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
@@ -45,7 +41,6 @@ OPEN_COLUMNS: tuple[Any, ...] = (
     Trial.voided_at,
     Trial.void_reason,
 )
-KEY_COLUMNS: tuple[Any, ...] = (Trial.cups, Trial.is_control, Trial.brewed_first)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,56 +139,6 @@ def unfinished(session: Session, test_id: int) -> int | None:
     return session.scalar(select(Trial.id).where(Trial.test_id == test_id, _unfinished()).limit(1))
 
 
-def answered(session: Session, test_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Finished trials with their keys by test, in the order answered.
-
-    Poured solo, a trial is finished once the mark under the cup was read.
-    """
-    query = (
-        select(*OPEN_COLUMNS, *KEY_COLUMNS)
-        .join(Taster, Taster.id == Trial.taster_id)
-        .where(Trial.test_id.in_(list(test_ids)), _answered())
-        .order_by(Trial.answered_at, Trial.id)
-    )
-    found: dict[int, list[Any]] = {}
-    for row in session.execute(query):
-        found.setdefault(row.test_id, []).append(row)
-    return found
-
-
-def key_for_pourer(session: Session, trial_id: int, token_hash: str) -> Any | None:
-    """The key for the browser that claimed the trial, until it covered it."""
-    claimed = (Trial.poured_by == token_hash, Trial.pouring != "solo")
-    return _key(session, trial_id, Trial.served_at.is_(None), *claimed)
-
-
-def keys_for_pourer(session: Session, test_id: int, token_hash: str) -> dict[int, Any]:
-    """The keys of all trials of a test that the browser claimed and has not covered, by trial."""
-    query = select(Trial.id, *KEY_COLUMNS).where(
-        Trial.test_id == test_id,
-        Trial.voided_at.is_(None),
-        Trial.served_at.is_(None),
-        Trial.poured_by == token_hash,
-        Trial.pouring != "solo",
-    )
-    return {row.id: row for row in session.execute(query)}
-
-
-def key_for_solo(session: Session, trial_id: int) -> Any | None:
-    """Which mark gets which brew, until the tray was turned."""
-    return _key(session, trial_id, Trial.served_at.is_(None), Trial.pouring == "solo")
-
-
-def key_of_answered(session: Session, trial_id: int) -> Any | None:
-    """The key of a finished trial."""
-    return _key(session, trial_id, _answered())
-
-
-def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Any | None:
-    query = select(*KEY_COLUMNS).where(Trial.id == trial_id, Trial.voided_at.is_(None), *allowed)
-    return session.execute(query).first()
-
-
 def answered_lately(session: Session, test_id: int, now: datetime) -> int:
     """How many trials of a test one taster answered at this sitting, at most."""
     lately = (Trial.test_id == test_id, Trial.answered_at > now - SITTING)
@@ -211,11 +156,11 @@ def _open_rows() -> Select[*tuple[Any, ...]]:
     return select(*OPEN_COLUMNS).join(Taster, Taster.id == Trial.taster_id)
 
 
-def _answered() -> ColumnElement[bool]:
+def is_answered() -> ColumnElement[bool]:
     return and_(
         Trial.answered_at.is_not(None), or_(Trial.pouring != "solo", Trial.lifted.is_not(None))
     )
 
 
 def _unfinished() -> ColumnElement[bool]:
-    return and_(Trial.voided_at.is_(None), ~_answered())
+    return and_(Trial.voided_at.is_(None), ~is_answered())

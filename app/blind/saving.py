@@ -58,7 +58,8 @@ def draw_trial(
 
 def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> None:
     """One trial for each taster of a panel, all sealed at once; a second time changes nothing."""
-    if queries.unfinished(session, test.id) or queries.answered(session, [test.id]):
+    there = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None)).limit(1)
+    if session.scalar(there):
         return
     more = cast(Cup, test.more or "B")
     dealt = balanced(cast(Form, test.method), len(tasters), SOURCE, feedback=False, more=more)

@@ -11,7 +11,7 @@ from .. import clock
 from ..database import reading, writing
 from ..models import BlindTest
 from ..tastings.queries import tasters as known_tasters
-from . import queries, saving, sayings
+from . import queries, saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
 from .pages import ENDED, end_if_settled, pages, seated, test_or_404
 from .plan import refused_pouring
@@ -93,7 +93,7 @@ def pour_all(test_id: int) -> str:
         for row in reversed(queries.trials_of(session, test_id))
         if not (row.served_at or row.voided_at or row.pouring == "solo")
     ]
-    keys = queries.keys_for_pourer(session, test_id, known_browser())
+    keys = sealed.keys_for_pourer(session, test_id, known_browser())
     return render_template(
         "blind/pour_all.html",
         test=test,

@@ -11,7 +11,7 @@ from .. import clock
 from ..database import reading, writing
 from ..models import BlindTest
 from ..models.blind import MARKS_LOST
-from . import queries, saving, sayings
+from . import saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
 from .forms import AnswerForm, MarkForm, ReasonForm
 from .keys import answers, is_right, place_names, place_to_lift
@@ -129,10 +129,10 @@ def _page(
     stage, session = _stage(test, row), reading()
     form.place.choices = _places(test, row)
     mark_form.mark.choices = _marks(test)
-    key = queries.key_for_solo(session, row.id) if stage == "solo" else None
+    key = sealed.key_for_solo(session, row.id) if stage == "solo" else None
     shown: dict[str, Any] = {}
     if stage == "seen":
-        key = queries.key_of_answered(session, row.id)
+        key = sealed.key_of_answered(session, row.id)
         shown = _shown(test, row, key)
     return render_template(
         "blind/trial.html",

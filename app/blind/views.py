@@ -25,6 +25,7 @@ from . import (
     queries,
     saving,
     sayings,
+    sealed,
     table_views,
     trial_views,
 )
@@ -45,7 +46,7 @@ def index() -> str:
     page = queries.ended_page(session, request.args)
     tests = [] if page.newer else queries.open_tests(session)
     listed = [*tests, *page.rows]
-    finished = queries.answered(session, [test.id for test in listed])
+    finished = sealed.answered(session, [test.id for test in listed])
     counts = {test.id: _count(test, finished.get(test.id, [])) for test in listed}
     return render_template(
         "blind/index.html", tests=tests, page=page, counts=counts, sayings=sayings
