@@ -21,7 +21,9 @@ from tests.support.household import furnish
 from tests.support.worksheets import KEEPING, SHEETS, SLIPS, ask
 
 # g/L, mg, mg/L and the like are units of the trade, whatever a household weighs in.
-FOREIGN = re.compile(r"\d\.\d|°C|(?<!/)\bg\b(?!/[Lg])|\bgrams?\b|\bml\b|\bkg\b(?! K)", re.IGNORECASE)
+FOREIGN = re.compile(
+    r"\d\.\d|°C|(?<!/)\bg\b(?!/[Lg])|\bgrams?\b|\bml\b|\bkg\b(?! K)", re.IGNORECASE
+)
 HIDDEN = ("csrf_token", "entry_key")
 SUMS = (
     "brews.new", "brews.edit", "brews.show", "brews.index", "recipes.show", "recipes.index",
