@@ -1,10 +1,11 @@
-// A form is sent once, however often its button is tapped.
+// A form is sent once, however often its button is tapped; after a while a lost one may go again.
 (() => {
-  let sent = new WeakSet();
+  const WHILE_MS = 5000;
+  let sent = new WeakMap();
   addEventListener("submit", (event) => {
     if (event.defaultPrevented || event.target.method !== "post") return;
-    if (sent.has(event.target)) event.preventDefault();
-    sent.add(event.target);
+    if (Date.now() - (sent.get(event.target) ?? 0) < WHILE_MS) event.preventDefault();
+    else sent.set(event.target, Date.now());
   });
-  addEventListener("pageshow", () => { sent = new WeakSet(); });
+  addEventListener("pageshow", () => { sent = new WeakMap(); });
 })();
