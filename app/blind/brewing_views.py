@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import flash, redirect, request, url_for
+from flask import flash, request
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
 from .. import clock
 from ..brews.queries import brew_rows
+from ..brews.words import brew_in_words
 from ..database import reading, writing
 from ..fields import number_or_none
 from ..formats import formats
 from . import brewing, tying
-from .pages import pages, trial_or_404
+from .pages import pages, to_trial, trial_or_404
 
 NONE_SAME = "There is no other trial from the same pair with brews to take over."
 
@@ -61,7 +62,7 @@ def untie_brew(trial_id: int, brew_id: int) -> Response:
 def _back(trial_id: int, refused: str | None) -> Response:
     if refused:
         flash(refused, "error")
-    return redirect(url_for(".trial", trial_id=trial_id), 303)
+    return to_trial(trial_id)
 
 
 def brews_card(trial_id: int) -> dict[str, Any] | None:
@@ -73,7 +74,7 @@ def brews_card(trial_id: int) -> dict[str, Any] | None:
     offered = brewing.nearby(session, brews) if brews.missing else []
     ids = [*brews.brew_ids, *offered]
     rows = session.execute(brew_rows(), {"brew_ids": ids}).all() if ids else []
-    names = {row.id: _name(row) for row in rows}
+    names = {row.id: brew_in_words(row, formats()) for row in rows}
     like = brewing.brewed_like(session, brews.test) if brews.missing else {}
     return {
         "named": brews.named,
@@ -84,11 +85,6 @@ def brews_card(trial_id: int) -> dict[str, Any] | None:
         "log": {cup: _start(brews, cup, like.get(cup)) for cup in brews.missing},
         "same": brewing.same_as(session, brews),
     }
-
-
-def _name(row: Any) -> str:
-    grams, moment = formats().grams, formats().moment(row.brewed_at, row.zone)
-    return f"{row.bean_name}, {moment}, {grams(row.dose_g)} in {grams(row.water_g)}"
 
 
 def _start(brews: brewing.TrialBrews, cup: str, like: int | None) -> dict[str, Any]:

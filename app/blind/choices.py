@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from ..brews.queries import brew_rows, newest_ids
+from ..brews.words import brew_in_words
 from ..filters.uses import on_hand
-from ..formats import Formats, formats
-from ..models import Bag, Bean, Brew
+from ..formats import formats
 from ..recipes.queries import pickable_revisions
 from ..tastings.queries import likely_taster, tasters
 from .forms import PlanForm
@@ -20,9 +20,8 @@ NONE: dict[int | str, str] = {"": "none"}
 
 def offer_choices(session: Session, form: PlanForm) -> None:
     """Fill the lists of the form; what was picked before stays even if it is an old brew."""
-    writes = formats()
     picked = [form[f"{cup}_brew_id"].data for cup in "ab"]
-    brews = [(row.id, _brew(row, writes)) for row in _brews(session, picked)]
+    brews = _brews(session, picked)
     revisions = [
         (row.revision_id, f"{row.name}, revision {row.number}")
         for row in pickable_revisions(session)
@@ -42,24 +41,8 @@ def offer_choices(session: Session, form: PlanForm) -> None:
         form.taster_id.data = likely_taster(session, ()) or next(iter(known), None)
 
 
-def _brews(session: Session, also: list[int | None]) -> list[Any]:
-    newest = (
-        select(Brew.id)
-        .where(Brew.binned_at.is_(None))
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(MOST_BREWS)
-    )
-    wanted = [*session.scalars(newest), *(brew_id for brew_id in also if brew_id)]
-    query = (
-        select(Brew.id, Brew.brewed_at, Brew.zone, Brew.dose_g, Brew.water_g, Bean.name)
-        .join(Bag, Bag.id == Brew.bag_id)
-        .join(Bean, Bean.id == Bag.bean_id)
-        .where(Brew.id.in_(wanted))
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-    )
-    return list(session.execute(query))
-
-
-def _brew(row: Any, formats: Formats) -> str:
-    made = f"{formats.grams(row.dose_g)} in {formats.grams(row.water_g)}"
-    return f"{row.name}, {formats.moment(row.brewed_at, row.zone)}, {made}"
+def _brews(session: Session, also: list[int | None]) -> list[tuple[int, str]]:
+    """The latest brews, and those picked before, by id and in words."""
+    wanted = [*newest_ids(session, MOST_BREWS), *(brew_id for brew_id in also if brew_id)]
+    rows = session.execute(brew_rows(), {"brew_ids": wanted})
+    return [(row.id, brew_in_words(row, formats())) for row in rows]

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from flask import Blueprint, abort
+from flask import Blueprint, abort, redirect, url_for
 from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
 
 from .. import clock
 from ..database import reading, writing
@@ -30,6 +31,14 @@ def trial_or_404(session: Session, trial_id: int) -> tuple[BlindTest, Any]:
     return session.get_one(BlindTest, trial.test_id), trial
 
 
+def to_test(test_id: int) -> Response:
+    return redirect(url_for(".show", test_id=test_id), 303)
+
+
+def to_trial(trial_id: int) -> Response:
+    return redirect(url_for(".trial", trial_id=trial_id), 303)
+
+
 def answered(session: Session, test: BlindTest) -> list[Any]:
     """The finished trials of a test with their keys, in the order answered."""
     return sealed.answered(session, [test.id]).get(test.id, [])
@@ -49,7 +58,7 @@ def seated(session: Session, test: BlindTest, finished: Sequence[Any] = ()) -> l
 def end_if_settled(test_id: int) -> None:
     """Close a test whose rule is met; sums first, then one short transaction."""
     session = reading()
-    test = session.get_one(BlindTest, test_id)
+    test = test_or_404(session, test_id)
     ends = None if test.ended else standing(test, answered(session, test)).ends
     if ends:
         with writing() as session:

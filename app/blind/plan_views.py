@@ -21,7 +21,7 @@ from . import saving
 from .choices import offer_choices
 from .expect import expect
 from .forms import CUP_PARTS, EditForm, PlanForm
-from .pages import pages, test_or_404
+from .pages import pages, test_or_404, to_test
 from .plan import refused_pouring
 from .tasters import put_down
 
@@ -77,7 +77,7 @@ def create() -> Answer:
     except IntegrityError:
         return redirect(url_for(".index"), 303)
     flash("The plan stands. It cannot change once the first trial is drawn.")
-    return redirect(url_for(".show", test_id=test.id), 303)
+    return to_test(test.id)
 
 
 @pages.get("/<id:test_id>/edit")
@@ -98,7 +98,7 @@ def change(test_id: int) -> Answer:
     with writing() as session:
         form.populate_obj(session.get_one(BlindTest, test_id))
     flash("Changes saved.")
-    return redirect(url_for(".show", test_id=test_id), 303)
+    return to_test(test_id)
 
 
 def _tasting(test: BlindTest) -> str:

@@ -9,7 +9,7 @@ from .. import clock
 from ..database import reading, writing
 from . import saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
-from .pages import pages, trial_or_404
+from .pages import pages, to_trial, trial_or_404
 
 Answer = str | Response | tuple[str, int]
 
@@ -20,7 +20,7 @@ def pour(trial_id: int) -> Answer:
     session = reading()
     test, row = trial_or_404(session, trial_id)
     if row.pouring == "solo":
-        return redirect(url_for(".trial", trial_id=trial_id), 303)
+        return to_trial(trial_id)
     key = sealed.key_for_pourer(session, trial_id, known_browser())
     finished = bool(row.served_at or row.voided_at)
     taken = row.poured_by is not None and key is None and not finished

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
@@ -13,7 +15,7 @@ from ..models import BlindTest
 from ..tastings.queries import tasters as known_tasters
 from . import queries, saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
-from .pages import ENDED, end_if_settled, pages, seated, test_or_404
+from .pages import ENDED, end_if_settled, pages, seated, test_or_404, to_test
 from .plan import refused_pouring
 from .table import MISSING, Seat, refused_join
 from .tasters import MoreTasters, put_down
@@ -37,18 +39,17 @@ def join(test_id: int) -> Response:
         why = refused_join(test, everybody, form.count()) or (None if form.count() else NOBODY)
     if why:
         flash(why, "error")
-        return _back(test_id)
+        return to_test(test_id)
     with writing() as session:
         ids = put_down(session, form.more_ids.data or (), form.more_names.names)
         joined = saving.add_tasters(session, test_id, ids, clock.now())
     flash(f"{joined} more at the table." if joined else "They were at the table before.")
-    return _back(test_id)
+    return to_test(test_id)
 
 
 @pages.post("/<id:test_id>/deal")
 def deal(test_id: int) -> Response:
     """A trial for everybody who has none open; the orders of a panel all at once."""
-    test_or_404(reading(), test_id)
     end_if_settled(test_id)
     session = reading()
     test = test_or_404(session, test_id)
@@ -56,12 +57,9 @@ def deal(test_id: int) -> Response:
     why = _refused_deal(test, everybody)
     if why:
         flash(why, "error")
-        return _back(test_id)
-    try:
-        with writing() as session:
-            _draw(session, test, [seat.taster_id for seat in everybody])
-    except IntegrityError:  # drawn a moment ago by a second tap
-        return redirect(url_for(".pour_all", test_id=test_id), 303)
+        return to_test(test_id)
+    with suppress(IntegrityError), writing() as session:  # drawn a moment ago by a second tap
+        _draw(session, test, [seat.taster_id for seat in everybody])
     return redirect(url_for(".pour_all", test_id=test_id), 303)
 
 
@@ -118,8 +116,4 @@ def serve_all(test_id: int) -> Response:
     test_or_404(reading(), test_id)
     with writing() as session:
         saving.serve_all(session, test_id, known_browser(), clock.now())
-    return _back(test_id)
-
-
-def _back(test_id: int) -> Response:
-    return redirect(url_for(".show", test_id=test_id), 303)
+    return to_test(test_id)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import flash, redirect, render_template, request, url_for
+from flask import flash, render_template, request
 from werkzeug.wrappers import Response
 
 from .. import clock
@@ -15,7 +15,7 @@ from . import saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
 from .forms import AnswerForm, MarkForm, ReasonForm
 from .keys import answers, is_right, place_names, place_to_lift
-from .pages import answered, end_if_settled, pages, results_hidden, trial_or_404
+from .pages import answered, end_if_settled, pages, results_hidden, to_test, to_trial, trial_or_404
 from .plan import WITHOUT_RIGHT_ANSWER
 from .standing import standing
 
@@ -54,7 +54,7 @@ def answer(trial_id: int) -> Answer:
         flash(FIRST_STANDS if row.answered_at else NOT_POURED, "error")
     elif row.pouring != "solo":
         _show_key(test, trial_id)
-    return remember(_back(trial_id))
+    return remember(to_trial(trial_id))
 
 
 @pages.post("/trials/<id:trial_id>/lift")
@@ -69,7 +69,7 @@ def lift(trial_id: int) -> Answer:
         kept = saving.lift(session, trial_id, form.mark.data, clock.now())
     if kept and not row.warm_up:
         end_if_settled(test.id)
-    return _back(trial_id)
+    return to_trial(trial_id)
 
 
 @pages.post("/trials/<id:trial_id>/reveal")
@@ -78,7 +78,7 @@ def reveal(trial_id: int) -> Response:
     test, row = trial_or_404(reading(), trial_id)
     if row.answered_at and row.pouring != "solo":
         _show_key(test, trial_id)
-    return _back(trial_id)
+    return to_trial(trial_id)
 
 
 @pages.post("/trials/<id:trial_id>/void")
@@ -91,9 +91,9 @@ def void(trial_id: int) -> Answer:
         voided = saving.void(session, trial_id, form.reason.data or "", clock.now())
     if not voided:
         flash(FIRST_STANDS if row.answered_at else "This trial was void before.", "error")
-        return _back(trial_id)
+        return to_trial(trial_id)
     flash(f"Trial {row.number} is void and stays listed with your reason.")
-    return redirect(url_for(".show", test_id=test.id), 303)
+    return to_test(test.id)
 
 
 def _show_key(test: BlindTest, trial_id: int) -> None:
@@ -102,10 +102,6 @@ def _show_key(test: BlindTest, trial_id: int) -> None:
         with writing() as session:
             saving.see(session, trial_id, clock.now())
     end_if_settled(test.id)
-
-
-def _back(trial_id: int) -> Response:
-    return redirect(url_for(".trial", trial_id=trial_id), 303)
 
 
 def _stage(test: BlindTest, row: Any) -> str:

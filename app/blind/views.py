@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from flask import abort, flash, redirect, render_template, request, url_for
+from flask import abort, flash, render_template, request
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
@@ -31,7 +31,17 @@ from . import (
 )
 from .forms import ReasonForm
 from .keys import choice_of, is_right
-from .pages import ENDED, answered, end_if_settled, pages, results_hidden, seated, test_or_404
+from .pages import (
+    ENDED,
+    answered,
+    end_if_settled,
+    pages,
+    results_hidden,
+    seated,
+    test_or_404,
+    to_test,
+    to_trial,
+)
 from .plan import WITHOUT_RIGHT_ANSWER, refused_pouring
 from .standing import standing
 from .table import LUCK, refused_draw, seats
@@ -109,7 +119,6 @@ def _joining(session: Session, test: BlindTest) -> MoreTasters | None:
 @pages.post("/<id:test_id>/next")
 def next_trial(test_id: int) -> Response:
     """Draw and seal the next trial, or go on with the one that is not finished."""
-    test_or_404(reading(), test_id)
     end_if_settled(test_id)
     session = reading()
     test = test_or_404(session, test_id)
@@ -121,14 +130,14 @@ def next_trial(test_id: int) -> Response:
     why = why or refused_draw(test, everybody, seat)
     if there is None and why:
         flash(why, "error")
-        return redirect(url_for(".show", test_id=test_id), 303)
+        return to_test(test_id)
     try:
         with writing() as session:
             warm_up = "warm_up" in request.form and not test.balanced
             there = saving.draw_trial(session, test, taster_id, clock.now(), warm_up=warm_up)
     except IntegrityError:  # drawn a moment ago by a second tap
         there = queries.open_trial(reading(), test_id, taster_id) or abort(409)
-    return redirect(url_for(".trial", trial_id=there), 303)
+    return to_trial(there)
 
 
 @pages.post("/<id:test_id>/stop")
@@ -137,11 +146,11 @@ def stop(test_id: int) -> Response:
     form = ReasonForm(request.form)
     if not form.validate() or queries.unfinished(reading(), test_id):
         flash(UNFINISHED if form.reason.data else "Please say why you stop.", "error")
-        return redirect(url_for(".show", test_id=test_id), 303)
+        return to_test(test_id)
     with writing() as session:
         stopped = saving.end(session, test_id, "stopped", clock.now(), form.reason.data or "")
     flash("The test is stopped." if stopped else "The test had ended before.")
-    return redirect(url_for(".show", test_id=test_id), 303)
+    return to_test(test_id)
 
 
 @pages.post("/<id:test_id>/bin")
@@ -159,7 +168,7 @@ def _put(test_id: int, binned_at: datetime | None, said: str) -> Response:
         test = session.get(BlindTest, test_id) or abort(404)
         test.binned_at = binned_at
     flash(said.format(test.title))
-    return redirect(url_for(".show", test_id=test_id), 303)
+    return to_test(test_id)
 
 
 __all__ = ["brewing_views", "pages", "plan_views", "pour_views", "table_views", "trial_views"]

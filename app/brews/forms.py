@@ -129,7 +129,7 @@ class BrewForm(Form):
         """The blind trial this brew was made for, and as which cup (empty: not A or B)."""
         trial_id = number_or_none(self.trial_id.data)
         cup = self.cup.data if self.cup.data in CUPS else ""
-        return (trial_id, cup or "") if trial_id else None
+        return (trial_id, cup) if trial_id else None
 
     def stack(self) -> list[tuple[FilterChoice, bool]]:
         """The filters from the first on, each with whether it is retired afterwards."""

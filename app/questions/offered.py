@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import Select, exists, select
 from sqlalchemy.orm import Session, aliased
 
+from ..brews.words import brew_in_words
 from ..formats import Formats
 from ..models import Bag, Bean, BlindTest, Brew, SideBySide
 from .queries import LINKED, Kind
@@ -24,7 +25,7 @@ def offered(session: Session, question_id: int, formats: Formats) -> dict[Kind, 
     ).all()
     tests = session.execute(_latest("blind_test", question_id, _tests(), BlindTest.made_at)).all()
     return {
-        "brew": [(row.id, _brew_words(row, formats)) for row in brews],
+        "brew": [(row.id, brew_in_words(row, formats)) for row in brews],
         "side_by_side": [(row.id, _pair_words(row, formats)) for row in pairs],
         "blind_test": [(row.id, row.title) for row in tests],
     }
@@ -44,7 +45,14 @@ def _latest(
 
 def _brews() -> Select[*tuple[Any, ...]]:
     return (
-        select(Brew.id, Brew.brewed_at, Brew.zone, Brew.dose_g, Brew.water_g, Bean.name)
+        select(
+            Brew.id,
+            Brew.brewed_at,
+            Brew.zone,
+            Brew.dose_g,
+            Brew.water_g,
+            Bean.name.label("bean_name"),
+        )
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
     )
@@ -71,11 +79,6 @@ def _pairs() -> Select[*tuple[Any, ...]]:
 
 def _tests() -> Select[*tuple[Any, ...]]:
     return select(BlindTest.id, BlindTest.title)
-
-
-def _brew_words(row: Any, formats: Formats) -> str:
-    made = f"{formats.grams(row.dose_g)} in {formats.grams(row.water_g)}"
-    return f"{row.name}, {formats.moment(row.brewed_at, row.zone)}, {made}"
 
 
 def _pair_words(row: Any, formats: Formats) -> str:

@@ -97,11 +97,12 @@ class FixedNumber:
         """Both lines up to `most` trials, or as many as were planned."""
         counts = range(1, min(most, self.trials) + 1)
         needed = self.needed
-        if self.panel:
-            before = len(counts) - (most >= self.trials)
-            shown, ended = tuple(range(2, before + 2)), (-1,) * before
-            at_end = before < len(counts)
-            return Lines(shown + (needed,) * at_end, ended + (needed - 1,) * at_end)
+        if self.panel:  # nothing before the last
+            last = self.trials
+            return Lines(
+                tuple(needed if n == last else n + 1 for n in counts),
+                tuple(needed - 1 if n == last else -1 for n in counts),
+            )
         return Lines(
             tuple(min(needed, n + 1) for n in counts),
             tuple(max(-1, needed - 1 - (self.trials - n)) for n in counts),
