@@ -10,7 +10,10 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.engine import make_url
 
-from . import assets, clock, database, errors, security
+from app.database import Database
+from app.web.session import close_reading
+
+from . import assets, clock, errors, security
 from .config import Config
 from .formats import CurrentFormats, Formats
 from .ids import IdConverter
@@ -31,8 +34,8 @@ def create_app(config: Config) -> Flask:
         ZONE=clock.machine_zone(),
         JOURNAL=config,
     )
-    app.extensions["oddcup_database"] = database.Database(config.url)
-    app.teardown_appcontext(database.close_reading)
+    app.extensions["oddcup_database"] = Database(config.url)
+    app.teardown_appcontext(close_reading)
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
     _set_up_pages(app, config)

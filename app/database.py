@@ -6,11 +6,9 @@ BEGIN is ours: deferred and read-only for reading, IMMEDIATE for writing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from typing import Any, TypeVar
 
-from flask import current_app, g
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.orm import Session
 
@@ -31,20 +29,35 @@ class Database:
         self.reader = self.engine.execution_options(oddcup_reads=True, postgresql_readonly=True)
         self.writer = self.engine.execution_options(oddcup_reads=False)
         self.version = 0
-        self._worked_out: dict[str, tuple[int, Any]] = {}
+        self.worked_out: dict[str, tuple[int, Any]] = {}
 
-    def while_unchanged(self, session: Session, name: str, work: Callable[[], T]) -> T:
-        """What `work` gave, done anew only after the journal was written to."""
-        # The version the session began at: it must not pass off an older state as this one.
-        version = session.info.get("version", -1)
-        kept = self._worked_out.get(name)
-        if kept is None or kept[0] != version or version < 0:
-            kept = self._worked_out[name] = (version, work())
-        result: T = kept[1]
-        return result
+    def read_session(self) -> Session:
+        """A session that cannot write, and knows the version it began at."""
+        info = {"database": self, "version": self.version}
+        return Session(self.reader, expire_on_commit=False, info=info)
+
+    def write_session(self) -> Session:
+        """A session that takes the write lock as it begins."""
+        return Session(self.writer, expire_on_commit=False)
 
     def dispose(self) -> None:
         self.engine.dispose()
+
+
+def while_unchanged(session: Session, name: str, work: Callable[[], T]) -> T:
+    """What `work` gave, done anew only after the journal was written to.
+
+    Only a session of `read_session` knows which version it sees; for others it is always done.
+    """
+    db: Database | None = session.info.get("database")
+    if db is None:
+        return work()
+    version: int = session.info["version"]
+    kept = db.worked_out.get(name)
+    if kept is None or kept[0] != version:
+        kept = db.worked_out[name] = (version, work())
+    result: T = kept[1]
+    return result
 
 
 def _engine(url: str) -> Engine:
@@ -72,33 +85,3 @@ def _begin(connection: Connection) -> None:
     driver: Any = connection.connection.dbapi_connection
     driver.execute(f"PRAGMA query_only = {'ON' if reads else 'OFF'}")
     driver.execute("BEGIN" if reads else "BEGIN IMMEDIATE")
-
-
-def database() -> Database:
-    db: Database = current_app.extensions["oddcup_database"]
-    return db
-
-
-def reading() -> Session:
-    """This request's session for reading; it cannot write, and closes with the request."""
-    if "reading_session" not in g:
-        db = database()
-        info = {"version": db.version}
-        g.reading_session = Session(db.reader, expire_on_commit=False, info=info)
-    session: Session = g.reading_session
-    return session
-
-
-@contextmanager
-def writing() -> Iterator[Session]:
-    """One short writing transaction: on disk when the block ends, undone if it raises."""
-    close_reading()
-    with Session(database().writer, expire_on_commit=False) as session, session.begin():
-        yield session
-    database().version += 1
-
-
-def close_reading(_error: BaseException | None = None) -> None:
-    session: Session | None = g.pop("reading_session", None)
-    if session is not None:
-        session.close()

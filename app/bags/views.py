@@ -7,9 +7,10 @@ from typing import Any
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..blind.links import blind_evidence_of
-from ..database import reading, writing
 from ..fields import clean_text, number_or_none
 from ..models import Bag
 from ..security import allow_charts

@@ -8,10 +8,11 @@ from flask import flash, request
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..brews.queries import brew_rows
 from ..brews.words import brew_in_words
-from ..database import reading, writing
 from ..fields import number_or_none
 from ..formats import formats
 from . import brewing, tying

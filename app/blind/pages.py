@@ -9,8 +9,9 @@ from flask import Blueprint, abort, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from ..models import BlindTest
 from . import queries, saving, sealed
 from .standing import standing

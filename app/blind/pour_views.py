@@ -5,8 +5,9 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from . import saving, sayings, sealed
 from .browser import known_browser, remember, this_browser
 from .pages import pages, to_trial, trial_or_404

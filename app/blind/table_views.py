@@ -9,8 +9,9 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from ..models import BlindTest
 from ..tastings.queries import tasters as known_tasters
 from . import queries, saving, sayings, sealed

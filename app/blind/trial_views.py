@@ -7,8 +7,9 @@ from typing import Any
 from flask import flash, render_template, request
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from ..models import BlindTest
 from ..models.blind import MARKS_LOST
 from . import saving, sayings, sealed

@@ -10,8 +10,9 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from ..fields import number_or_none
 from ..models import BlindTest
 from ..questions.queries import questions_of

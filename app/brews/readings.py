@@ -14,6 +14,8 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.database import while_unchanged
+
 from ..brewing.calibration import (
     DRIP_PRIOR_SD,
     PRIOR_SD,
@@ -25,7 +27,6 @@ from ..brewing.calibration import (
 )
 from ..brewing.estimate import Cup, Reading, measured_over_estimated, read_cup
 from ..brewing.extraction import FORMULAS
-from ..database import database
 from ..models import Brew, Brewer
 
 LATEST_MEASURED = 400
@@ -87,8 +88,7 @@ def _read(
 
 def learned(session: Session) -> Learned:
     """What the journal's measured brews teach, read once for each state of the journal."""
-    db = database()
-    return db.while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
+    return while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
 
 
 def learn_from(rows: Iterable[Any]) -> Learned:

@@ -9,8 +9,9 @@ from typing import Any
 from sqlalchemy import ColumnElement, Row, exists, select
 from sqlalchemy.orm import Session
 
+from app.database import while_unchanged
+
 from ..bags.queries import open_bags
-from ..database import database
 from ..fields import search_text
 from ..filters.uses import on_hand
 from ..keyset import Page, read_page
@@ -66,7 +67,7 @@ def _midnight(field: Any, days: int) -> datetime:
 
 def _says(session: Session, word: str) -> ColumnElement[bool]:
     """The word stands in the brew's note, a tasting of it, or the bean's names."""
-    names = database().while_unchanged(session, "bean names", lambda: _bean_names(session))
+    names = while_unchanged(session, "bean names", lambda: _bean_names(session))
     beans = [bean_id for bean_id, name in names.items() if word in name]
     tasted_as = exists().where(
         Tasting.brew_id == Brew.id,

@@ -20,10 +20,11 @@ from sqlalchemy.exc import IntegrityError
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..bags.rest import rest_on
 from ..blind.links import blind_evidence_of
-from ..database import reading, writing
 from ..formats import formats
 from ..models import Brew, BrewPhoto
 from ..questions.queries import questions_of

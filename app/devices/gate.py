@@ -13,8 +13,9 @@ from flask import current_app, g, render_template, request
 from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
+from app.web.session import reading
+
 from .. import clock
-from ..database import reading
 from . import queries
 from .codes import hash_secret
 from .saving import note_seen

@@ -10,7 +10,8 @@ from sqlalchemy import CursorResult, delete, or_, select, update
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
-from ..database import database
+from app.web.session import database
+
 from ..models import Device, PairingCode
 from .codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
 
@@ -87,7 +88,7 @@ def note_seen(device_id: int, last_seen_at: datetime, now: datetime) -> None:
     """
     if now - last_seen_at < SEEN_EVERY:
         return
-    with suppress(OperationalError), Session(database().writer) as session, session.begin():
+    with suppress(OperationalError), database().write_session() as session, session.begin():
         session.execute(update(Device).where(Device.id == device_id).values(last_seen_at=now))
 
 

@@ -18,9 +18,10 @@ from flask import (
 from flask import session as browser_session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..config import Config
-from ..database import reading, writing
 from . import codes, gate, qr, queries, saving
 from .forms import GuestForm, PairForm
 

@@ -8,9 +8,10 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from werkzeug.wrappers import Response
 from wtforms import Form
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..blind.links import blind_evidence_of
-from ..database import reading, writing
 from ..fields import number_or_none
 from ..models import Filter, FilterPack
 from ..security import allow_charts

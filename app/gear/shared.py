@@ -12,8 +12,9 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import Form
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from .kinds import KINDS
 from .queries import Gear, Row
 

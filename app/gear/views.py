@@ -5,9 +5,10 @@ from __future__ import annotations
 from flask import Blueprint, abort, render_template, request
 from werkzeug.wrappers import Response
 
+from app.web.session import reading
+
 from .. import clock
 from ..brews.readings import learned
-from ..database import reading
 from ..models import Brew, Brewer, Grinder, Water
 from . import shared
 from .forms import BrewerForm, GrinderForm, WaterForm

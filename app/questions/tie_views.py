@@ -6,7 +6,8 @@ from flask import abort, flash, redirect, request, url_for
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
-from ..database import reading, writing
+from app.web.session import reading, writing
+
 from ..fields import number_or_none
 from ..models import SideBySide
 from . import saving

@@ -8,8 +8,9 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from ..fields import clean_text
 from ..formats import formats
 from ..gear.queries import latest_brews

@@ -6,8 +6,9 @@ from flask import current_app, request
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.web.session import database, reading
+
 from ..config import Config
-from ..database import database, reading
 from ..formats import CurrentFormats, Formats, Units
 from ..models import Settings
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from ..database import reading, writing
+from app.web.session import reading, writing
+
 from ..models import Settings
 from .forms import SettingsForm
 from .queries import settings

@@ -16,9 +16,10 @@ from flask import (
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..blind.links import blind_evidence_of
-from ..database import reading, writing
 from ..fields import number_or_none
 from ..formats import formats
 from ..models import SideBySide

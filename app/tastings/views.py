@@ -10,8 +10,9 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.web.session import reading, writing
+
 from .. import clock
-from ..database import reading, writing
 from ..models import Tasting
 from ..sensory.liking import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from . import queries

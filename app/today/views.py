@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, render_template
 
+from app.web.session import reading
+
 from .. import clock
 from ..bags.queries import weighed_bags
 from ..blind.queries import due
 from ..brews.queries import newest_ids, read_brews
 from ..config import Config
-from ..database import reading
 from ..filters.uses import on_hand
 from ..serving import open_demo
 from . import queries

@@ -15,9 +15,10 @@ from werkzeug.wrappers import Response
 from wtforms import Form, HiddenField
 from wtforms.form import BaseForm
 
+from app.web.session import reading, writing
+
 from .. import clock
 from ..brewing import notes
-from ..database import reading, writing
 from ..fields import LineField, number_or_none
 from ..formats import formats
 from ..models import Recipe

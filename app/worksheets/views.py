@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from flask import Blueprint, render_template, request
 
+from app.web.session import reading
+
 from ..charts.predicted_measured import predicted_measured
-from ..database import reading
 from ..models.settings import CAFFEINE_LIMITS
 from ..security import allow_charts
 from ..settings.queries import settings

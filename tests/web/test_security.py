@@ -12,7 +12,7 @@ from sqlalchemy.exc import DBAPIError
 
 from app import create_app
 from app.config import Config
-from app.database import reading
+from app.web.session import reading
 from tests.migrations.rows import read_rows
 from tests.support.factories import Make
 from tests.support.page import form

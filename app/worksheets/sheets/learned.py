@@ -9,11 +9,12 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from app.database import while_unchanged
+
 from ...brewing.cup import Ranged
 from ...brewing.estimate import measured_over_estimated, read_cup
 from ...brewing.misses import Misses, misses
 from ...brews.readings import cup_of, learn_from, learned
-from ...database import database
 from ...gear.learned import Held, Offset, held_by, offsets_of
 from ...gear.queries import grinder_names
 from .. import queries
@@ -60,7 +61,7 @@ def what_is_learned(session: Session) -> WhatIsLearned:
         )
         for row in queries.brewers(session, None)
     ]
-    predicted = database().while_unchanged(
+    predicted = while_unchanged(
         session, "predicted", lambda: _predicted(queries.measured_brews(session, MOST_SHOWN))
     )
     return WhatIsLearned(
