@@ -10,14 +10,14 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.engine import make_url
 
+from app.config import Config
 from app.database import Database
+from app.formats import Formats
+from app.settings.queries import follow_settings
+from app.web import assets, clock, errors, security
+from app.web.formats import CurrentFormats
+from app.web.ids import IdConverter
 from app.web.session import close_reading
-
-from . import assets, clock, errors, security
-from .config import Config
-from .formats import CurrentFormats, Formats
-from .ids import IdConverter
-from .settings.queries import follow_settings
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -48,19 +48,19 @@ def create_app(config: Config) -> Flask:
 
 
 def _features() -> tuple[ModuleType, ...]:
-    from .bags import views as bags
-    from .blind import views as blind
-    from .brews import views as brews
-    from .devices import views as devices
-    from .filters import views as filters
-    from .gear import views as gear
-    from .questions import views as questions
-    from .recipes import views as recipes
-    from .settings import views as settings
-    from .side_by_side import views as side_by_side
-    from .tastings import views as tastings
-    from .today import views as today
-    from .worksheets import views as worksheets
+    from app.bags import views as bags
+    from app.blind import views as blind
+    from app.brews import views as brews
+    from app.devices import views as devices
+    from app.filters import views as filters
+    from app.gear import views as gear
+    from app.questions import views as questions
+    from app.recipes import views as recipes
+    from app.settings import views as settings
+    from app.side_by_side import views as side_by_side
+    from app.tastings import views as tastings
+    from app.today import views as today
+    from app.worksheets import views as worksheets
 
     return (
         today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes,

@@ -8,7 +8,7 @@ from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
-from .config import Config
+from app.config import Config
 
 
 def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Path | None:

@@ -7,9 +7,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from .config import DEFAULT_PORT, Config, from_environment
-from .devices.network import lan_addresses
-from .serving import demo_config, make_server
+from app.config import DEFAULT_PORT, Config, from_environment
+from app.devices.network import lan_addresses
+from app.serving import demo_config, make_server
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -69,7 +69,7 @@ def _demo(options: argparse.Namespace) -> None:
 
 
 def _open(config: Config, lan: Sequence[str] = ()) -> None:
-    from .schema import bring_up_to_date
+    from app.schema import bring_up_to_date
 
     kept = bring_up_to_date(config)
     if kept:
@@ -86,7 +86,7 @@ def _open(config: Config, lan: Sequence[str] = ()) -> None:
 
 
 def _backup(options: argparse.Namespace) -> None:
-    from .backup import back_up
+    from app.backup import back_up
 
     kept = back_up(from_environment(options.journal), to=options.to)
     if kept is None:
@@ -95,7 +95,7 @@ def _backup(options: argparse.Namespace) -> None:
 
 
 def _restore(options: argparse.Namespace) -> None:
-    from .backup import restore
+    from app.backup import restore
 
     config = from_environment(options.journal)
     set_aside = restore(config, options.file)
@@ -105,7 +105,7 @@ def _restore(options: argparse.Namespace) -> None:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from .backup import find_damage
+    from app.backup import find_damage
 
     config = from_environment(options.journal)
     findings = find_damage(config)

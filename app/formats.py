@@ -7,20 +7,16 @@ it is read. The words on the pages are English whatever sign divides the decimal
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from babel import Locale, UnknownLocaleError
 from babel.numbers import get_decimal_symbol
-from flask import current_app, has_app_context
-from jinja2 import pass_context
 
-from .brewing.said import Amount, Said
-from .brewing.units import convert
-from .money import decimals, from_minor
+from app.brewing.said import Amount, Said
+from app.brewing.units import convert
+from app.money import decimals, from_minor
 
 DASH = "–"
 DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
@@ -145,39 +141,6 @@ class Formats:
             return DASH
         amount = from_minor(round(minor), currency)
         return f"{self.fixed(amount, decimals(currency))} {currency}"
-
-
-NAMES = (
-    "number", "fixed", "amount", "grams", "unit", "shown", "digits", "clock", "day", "weekday",
-    "moment", "hour", "money", "say", "decimals",
-)  # fmt: skip
-
-
-class CurrentFormats:
-    """The formats of one app, put in place anew when the household changes its settings."""
-
-    def __init__(self, formats: Formats) -> None:
-        self.now = formats
-        self.version = -1
-
-    def filters(self) -> dict[str, Callable[..., Any]]:
-        """Template filters that follow the change."""
-        return {name: self._follow(name) for name in NAMES} | {
-            "ago_days": ago_days,
-            "ordinal": ordinal,
-        }
-
-    def _follow(self, name: str) -> Callable[..., Any]:
-        # Asking for the context keeps Jinja from working out `90|amount('°C')` once and for all.
-        return pass_context(lambda _context, *given: getattr(self.now, name)(*given))
-
-
-def formats() -> Formats:
-    """The formats of the app at work; plain ones outside of it."""
-    if not has_app_context():
-        return Formats()
-    current: CurrentFormats = current_app.extensions["oddcup_formats"]
-    return current.now
 
 
 def ago_days(days: int | None) -> str:

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, create_engine, inspect, text
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-from .backup import back_up
-from .config import Config
+from app.backup import back_up
+from app.config import Config
 
 if TYPE_CHECKING:
     from alembic.config import Config as AlembicConfig

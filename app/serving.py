@@ -10,7 +10,7 @@ from pathlib import Path
 from threading import Lock, Thread
 from typing import Any
 
-from .config import Config
+from app.config import Config
 
 LOOPBACK = "127.0.0.1"
 THREADS = 8
@@ -22,8 +22,8 @@ def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Any, int]:
     """A server bound to loopback and the `lan` addresses, and its port; `run()` starts it."""
     from waitress.server import create_server
 
-    from . import create_app
-    from .security import open_to_network
+    from app import create_app
+    from app.web.security import open_to_network
 
     # Nothing made at the start is ever thrown away: looking for litter then only costs time.
     gc.disable()

@@ -9,13 +9,12 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
-from app.clock import machine_clock
 from app.config import Config
 from app.database import Database
 from app.schema import bring_up_to_date, current, upgrade
-
-from .household import ZONE
-from .writing import SEED, build
+from app.web.clock import machine_clock
+from seed_demo.household import ZONE
+from seed_demo.writing import SEED, build
 
 __all__ = ["SEED", "build", "ensure_demo"]
 

@@ -17,9 +17,8 @@ from zoneinfo import ZoneInfo
 from sqlalchemy.orm import Session
 
 from app.models import BlindTaster, BlindTest, Taster, Trial
-from app.sensory.serving import brewing_order, draw
-
-from .household import ZONE
+from app.sensory.blind.serving import brewing_order, draw
+from seed_demo.household import ZONE
 
 HELPERS_PHONE = sha256(b"the helper's phone").hexdigest()
 TASTERS_PHONE = sha256(b"the taster's phone").hexdigest()

@@ -13,7 +13,7 @@ from random import Random
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from .household import ZONE
+from seed_demo.household import ZONE
 
 DAYS = 365
 HOLIDAYS = ((97, 106), (229, 240), (311, 315))

@@ -9,9 +9,8 @@ from random import Random
 from typing import Any
 
 from app.models import Bag, BagCorrection, Bean, Filter, FilterPack, FrozenSpan
-
-from .calendar import HOLIDAYS
-from .household import CURRENCY, MERITS, METAL_PRIOR_USES, Bought
+from seed_demo.calendar import HOLIDAYS
+from seed_demo.household import CURRENCY, MERITS, METAL_PRIOR_USES, Bought
 
 DIALS = (0, 1, 0, -1)
 MOST_USES = (1, 2, 3, 3, 4, 4, 5, 6)

@@ -10,17 +10,16 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from app.fields import search_text
 from app.models import Brew, FilterUse
-
-from . import truth
-from .calendar import PAIRS, Plan
-from .cupboard import Drawer, InHand, Open, Shelf, paper_use
-from .household import BREWERS, ZONE
-from .recipes import RECIPES, revision_on
-from .settings import Settings, settings
-from .slips import NOTES, SLIPS, Slip
-from .stock import Stock
+from app.text import search_text
+from seed_demo import truth
+from seed_demo.calendar import PAIRS, Plan
+from seed_demo.cupboard import Drawer, InHand, Open, Shelf, paper_use
+from seed_demo.household import BREWERS, ZONE
+from seed_demo.recipes import RECIPES, revision_on
+from seed_demo.settings import Settings, settings
+from seed_demo.slips import NOTES, SLIPS, Slip
+from seed_demo.stock import Stock
 
 METER_DAYS = ((40, 96), (166, 218), (280, 329))
 # While the meter is on loan: each how-manieth brew of a recipe is measured.

@@ -20,12 +20,11 @@ from app.models import (
     QuestionSideBySide,
     SideBySide,
 )
-
-from .blind_tests import METAL, USED, add_blind_test
-from .calendar import PAIRS
-from .household import ZONE
-from .kitchen import Cooked
-from .stock import Stock
+from seed_demo.blind_tests import METAL, USED, add_blind_test
+from seed_demo.calendar import PAIRS
+from seed_demo.household import ZONE
+from seed_demo.kitchen import Cooked
+from seed_demo.stock import Stock
 
 LATEST = 12
 METAL_ANSWER = (

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from random import Random
 from typing import Any
 
-from .calendar import Plan
-from .recipes import RECIPES, revision_on
+from seed_demo.calendar import Plan
+from seed_demo.recipes import RECIPES, revision_on
 
 MARKS = {
     "morning": 21,

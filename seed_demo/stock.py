@@ -20,10 +20,9 @@ from app.models import (
     Taster,
     Water,
 )
-
-from .household import BEANS, BREWERS, CURRENCY, GRINDERS, PACKS, WATERS, ZONE
-from .palate import PALATES
-from .recipes import RECIPES, Revision, Written
+from seed_demo.household import BEANS, BREWERS, CURRENCY, GRINDERS, PACKS, WATERS, ZONE
+from seed_demo.palate import PALATES
+from seed_demo.recipes import RECIPES, Revision, Written
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,13 @@ from datetime import timedelta
 from random import Random
 from uuid import UUID
 
-from app.fields import search_text
 from app.models import SideBySide, Taster, Tasting
-
-from . import palate
-from .calendar import PAIRS
-from .cupboard import paper_use
-from .household import ZONE
-from .kitchen import Cooked
+from app.text import search_text
+from seed_demo import palate
+from seed_demo.calendar import PAIRS
+from seed_demo.cupboard import paper_use
+from seed_demo.household import ZONE
+from seed_demo.kitchen import Cooked
 
 NOT_KEPT = (5, 10)
 BLIND, BLIND_IN_PAIRS = 0.06, 0.35

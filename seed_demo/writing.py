@@ -9,14 +9,13 @@ from uuid import UUID
 from sqlalchemy.orm import Session
 
 from app.models import Bean, Brew, FilterUse, FrozenSpan, Tasting
-
-from .calendar import DAYS, plans
-from .cupboard import Drawer, Shelf, new_bag
-from .household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
-from .kitchen import Cooked, Kitchen
-from .questions import add_questions
-from .stock import stock_up
-from .table import kept_pairs, tasted
+from seed_demo.calendar import DAYS, plans
+from seed_demo.cupboard import Drawer, Shelf, new_bag
+from seed_demo.household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
+from seed_demo.kitchen import Cooked, Kitchen
+from seed_demo.questions import add_questions
+from seed_demo.stock import stock_up
+from seed_demo.table import kept_pairs, tasted
 
 SEED = 11
 

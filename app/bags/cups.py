@@ -8,9 +8,9 @@ from datetime import date
 from statistics import fmean
 from typing import Any
 
-from ..brewing.estimate import Reading
-from ..filters.uses import Use
-from .rest import Span, rest_on
+from app.brewing.strength.estimate import Reading
+from app.journal.rest import Span, rest_on
+from app.journal.uses import Use
 
 BEST_CUPS = 5
 MOST_NUMBERED = 10

@@ -8,11 +8,19 @@ from wtforms import BooleanField, Form
 from wtforms.validators import ValidationError
 from wtforms.widgets import DateInput
 
-from ..brewing import bounds
-from ..fields import DayField, LineField, NoteField, NumberField, PickField, WordField
-from ..models import Bag, Bean
-from ..models.base import NAME_CHARS, NOTE_CHARS
-from ..price_fields import PriceForm, as_typed
+from app.brewing import bounds
+from app.models import Bag, Bean
+from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.web.fields import (
+    DayField,
+    LineField,
+    NoteField,
+    NumberField,
+    PickField,
+    PriceForm,
+    WordField,
+    as_typed,
+)
 
 OUT, IN = "out of the bag", "into the bag"
 # Column: field. A form has a method called `process`, so that field is called otherwise.

@@ -8,13 +8,11 @@ from typing import Any
 from sqlalchemy import Float, Row, Select, cast, func, select, type_coerce
 from sqlalchemy.orm import Session
 
-from ..daykeys import DayKey, midnight
-from ..fields import search_text
-from ..keyset import Page, read_page
-from ..models import Bag, Bean, Brew, FrozenSpan, Tasting
-from .queries import last_brewed_at, left_g
-from .rest import Span
-from .sums import LATEST_DOSES
+from app.bags.sums import LATEST_DOSES
+from app.journal.bags import last_brewed_at, left_g
+from app.journal.paging import DayKey, Page, midnight, read_page
+from app.models import Bag, Bean, Brew, Tasting
+from app.text import search_text
 
 MOST_OPEN = 50
 
@@ -98,16 +96,6 @@ def latest_doses(session: Session, bag_ids: Iterable[int]) -> dict[int, list[flo
     for bag_id, dose_g in session.execute(query):
         doses.setdefault(bag_id, []).append(dose_g)
     return doses
-
-
-def frozen_spans(session: Session, bag_ids: Iterable[int]) -> dict[int, list[Span]]:
-    query = select(FrozenSpan.bag_id, FrozenSpan.from_on, FrozenSpan.to_on)
-    spans: dict[int, list[Span]] = {}
-    for bag_id, from_on, to_on in session.execute(
-        query.where(FrozenSpan.bag_id.in_(list(bag_ids)))
-    ):
-        spans.setdefault(bag_id, []).append((from_on, to_on))
-    return spans
 
 
 def _rows() -> Select[Any]:

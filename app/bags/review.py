@@ -8,14 +8,14 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from ..brews.readings import learned, reading_of
-from ..filters.uses import uses_of_bag
-from ..models import Bag
-from . import queries
-from .cups import BagCup, UseLine, bag_cup, best_cups, days_of, use_lines
-from .rest import Rest, Span, rest_on
-from .sums import LATEST_DOSES, BrewsLeft, brews_left, cup_price_minor
-from .trends import BagChart, bag_charts
+from app.bags import queries
+from app.bags.cups import BagCup, UseLine, bag_cup, best_cups, days_of, use_lines
+from app.bags.sums import LATEST_DOSES, BrewsLeft, brews_left, cup_price_minor
+from app.bags.trends import BagChart, bag_charts
+from app.journal.readings import learned, reading_of
+from app.journal.rest import Rest, Span, rest_on
+from app.journal.uses import uses_of_bag
+from app.models import Bag
 
 
 @dataclass(frozen=True)

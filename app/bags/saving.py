@@ -7,8 +7,8 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from ..models import Bag, BagCorrection, Bean, FrozenSpan
-from .forms import BagForm, CorrectionForm, FrozenForm, NewBagForm
+from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm
+from app.models import Bag, BagCorrection, Bean, FrozenSpan
 
 
 def add_bag(session: Session, form: NewBagForm) -> Bag:

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..charts.bag_trend import Figure, Line, Points, bag_trend
-from ..sensory.trend import LEAST_POINTS, trend
-from .cups import BagCup
+from app.bags.cups import BagCup
+from app.charts.bag_trend import Figure, Line, Points, bag_trend
+from app.sensory.scores.trend import LEAST_POINTS, trend
 
 
 @dataclass(frozen=True)

@@ -7,18 +7,18 @@ from typing import Any
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.bags import lists, queries, saving
+from app.bags.cups import MOST_NUMBERED
+from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, as_kept
+from app.bags.sums import brews_left
+from app.journal.bags import frozen_spans
+from app.journal.blind.evidence import blind_evidence_of
+from app.journal.rest import rest_on
+from app.models import Bag
+from app.web import clock
+from app.web.fields import clean_text, number_or_none
+from app.web.policy import allow_charts
 from app.web.session import reading, writing
-
-from .. import clock
-from ..blind.links import blind_evidence_of
-from ..fields import clean_text, number_or_none
-from ..models import Bag
-from ..security import allow_charts
-from . import lists, queries, saving
-from .cups import MOST_NUMBERED
-from .forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, as_kept
-from .rest import rest_on
-from .sums import brews_left
 
 pages = Blueprint("bags", __name__, url_prefix="/bags")
 
@@ -32,7 +32,7 @@ def index() -> str:
     beans = lists.beans_saying(session, words)
     bags = lists.open_list(session, beans)
     ids = [bag.id for bag in bags[: lists.MOST_OPEN]]
-    doses, spans = lists.latest_doses(session, ids), lists.frozen_spans(session, ids)
+    doses, spans = lists.latest_doses(session, ids), frozen_spans(session, ids)
     return render_template(
         "bags/index.html",
         words=words,
@@ -46,7 +46,7 @@ def index() -> str:
 
 @pages.get("/<id:bag_id>")
 def show(bag_id: int) -> str:
-    from .review import review  # brings numpy, which the other pages do without
+    from app.bags.review import review  # brings numpy, which the other pages do without
 
     session = reading()
     bag = queries.bag_page(session, bag_id) or abort(404)

@@ -8,15 +8,15 @@ from flask import flash, request
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
+from app.blind.pages import pages, to_trial, trial_or_404
+from app.journal.blind import poured_from as brewing
+from app.journal.blind import tying
+from app.journal.brews import brew_rows
+from app.journal.words import brew_in_words
+from app.web import clock
+from app.web.fields import number_or_none
+from app.web.formats import formats
 from app.web.session import reading, writing
-
-from .. import clock
-from ..brews.queries import brew_rows
-from ..brews.words import brew_in_words
-from ..fields import number_or_none
-from ..formats import formats
-from . import brewing, tying
-from .pages import pages, to_trial, trial_or_404
 
 NONE_SAME = "There is no other trial from the same pair with brews to take over."
 

@@ -6,13 +6,13 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from ..brews.queries import brew_rows, newest_ids
-from ..brews.words import brew_in_words
-from ..filters.uses import on_hand
-from ..formats import formats
-from ..recipes.queries import pickable_revisions
-from ..tastings.queries import likely_taster, tasters
-from .forms import PlanForm
+from app.blind.forms import PlanForm
+from app.journal.brews import brew_rows, newest_ids
+from app.journal.recipes import pickable_revisions
+from app.journal.tastings import likely_taster, tasters
+from app.journal.uses import on_hand
+from app.journal.words import brew_in_words
+from app.web.formats import formats
 
 MOST_BREWS = 30
 NONE: dict[int | str, str] = {"": "none"}

@@ -6,14 +6,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
-from ..charts.evidence import power
-from ..formats import Formats
-from ..models import BlindTest
-from .plan import ALPHA, WITHOUT_RIGHT_ANSWER, fixed_answers, judged_by_controls, rule_of
+from app.charts.evidence import power
+from app.formats import Formats
+from app.journal.blind.plan import (
+    ALPHA,
+    WITHOUT_RIGHT_ANSWER,
+    fixed_answers,
+    judged_by_controls,
+    rule_of,
+)
+from app.models import BlindTest
 
 if TYPE_CHECKING:
-    from ..sensory.methods import MethodName
-    from ..sensory.planning import Outlook
+    from app.sensory.blind.methods import MethodName
+    from app.sensory.blind.planning import Outlook
 
 SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
@@ -48,7 +54,7 @@ class Expectation:
 
 def expect(test: BlindTest, formats: Formats) -> Expectation:
     """What the plan of a test (saved or not) may expect."""
-    from ..sensory.planning import cautions, outlook, promise, suggestion
+    from app.sensory.blind.planning import cautions, outlook, promise, suggestion
 
     solo = test.pouring == "solo"
     if test.method == WITHOUT_RIGHT_ANSWER:
@@ -64,7 +70,7 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
 
 
 def _needed(guess: float, p_d: float) -> str:
-    from ..sensory.discrimination import correct_share, trials_needed
+    from app.sensory.blind.discrimination import correct_share, trials_needed
 
     trials = trials_needed(guess, correct_share(p_d, guess), ALPHA, MISSED)
     if trials is None:
@@ -76,7 +82,7 @@ def _needed(guess: float, p_d: float) -> str:
 
 
 def _preference(test: BlindTest, formats: Formats) -> Expectation:
-    from .preferring import outlook
+    from app.sensory.blind.preference_rule import outlook
 
     planned = fixed_answers(test)
     real, coin = outlook(planned, test.p_d), outlook(planned, 0.0)

@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
-from ..charts.evidence import Line, evidence_path, funnel
-from ..models import BlindTest
-from .expect import Chart
-from .plan import fixed_answers, guess_of, judged_by_controls, rule_of
-from .sayings import evidence
-from .standing import Standing
+from app.blind.expect import Chart
+from app.blind.words import evidence
+from app.charts.evidence import Line, evidence_path, funnel
+from app.journal.blind.plan import fixed_answers, guess_of, judged_by_controls, rule_of
+from app.journal.blind.standing import Standing
+from app.models import BlindTest
 
 if TYPE_CHECKING:
-    from ..sensory.sequential import Lines
+    from app.sensory.blind.sequential import Lines
 
 AHEAD = 10
 LEAST = 20
@@ -51,8 +51,8 @@ def charts(test: BlindTest, read: Standing) -> Charts | None:
 def _evidence(test: BlindTest, counts: list[int]) -> Chart:
     import numpy as np
 
-    from ..sensory.discrimination import correct_share
-    from ..sensory.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
+    from app.sensory.blind.discrimination import correct_share
+    from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
 
     guess = guess_of(test.method)
     s, n = np.array(counts), np.arange(1, len(counts) + 1)
@@ -83,7 +83,7 @@ def _count(
     what: str,
     names: tuple[str, str],
 ) -> Chart:
-    from ..sensory.discrimination import chance_band
+    from app.sensory.blind.discrimination import chance_band
 
     bands = [(0, 0), *(chance_band(n, guess) for n in range(1, len(lines.shown) + 1))]
     low, high = [band[0] for band in bands], [band[1] for band in bands]
@@ -109,9 +109,9 @@ def _needed(lines: Lines, n: int) -> str:
 
 
 def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
-    from ..sensory.evalue import SHOWN_AT
-    from ..sensory.preference import evidence_either
-    from .preferring import lines
+    from app.sensory.blind.evalue import SHOWN_AT
+    from app.sensory.blind.preference import evidence_either
+    from app.sensory.blind.preference_rule import lines
 
     for_a = [choice.preferred == "A" for choice in read.choices if choice.preferred]
     if not for_a:

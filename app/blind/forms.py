@@ -8,14 +8,14 @@ from uuid import UUID, uuid4
 from wtforms import Form, HiddenField, RadioField
 from wtforms.validators import ValidationError
 
-from ..fields import LineField, NoteField, NumberField, PickField, number_or_none
-from ..models import BlindTest
-from ..models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
-from ..models.blind import FILTER_USE, FIXED_TRIALS, MARKS, P_D
-from ..sensory.methods import PANEL
-from .plan import ALPHA, BETA, DIRECTED, refusals
-from .sayings import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
-from .tasters import MoreTasters
+from app.blind.tasters import MoreTasters
+from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
+from app.journal.blind.plan import ALPHA, BETA, DIRECTED, refusals
+from app.models import BlindTest
+from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
+from app.models.blind import FILTER_USE, FIXED_TRIALS, MARKS, P_D
+from app.sensory.blind.methods import PANEL
+from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
 
 P_D_PCT = (100 * P_D[0], 100 * P_D[1])
 CONTROLS = {0: "none", 5: "one trial in 5", 4: "one trial in 4", 3: "one trial in 3"}

@@ -9,13 +9,13 @@ from flask import Blueprint, abort, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.blind import open as queries
+from app.journal.blind import saving, sealed
+from app.journal.blind.standing import standing
+from app.journal.blind.table import Seat, seats
+from app.models import BlindTest
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from ..models import BlindTest
-from . import queries, saving, sealed
-from .standing import standing
-from .table import Seat, seats
 
 pages = Blueprint("blind", __name__, url_prefix="/blind")
 
@@ -43,11 +43,6 @@ def to_trial(trial_id: int) -> Response:
 def answered(session: Session, test: BlindTest) -> list[Any]:
     """The finished trials of a test with their keys, in the order answered."""
     return sealed.answered(session, [test.id]).get(test.id, [])
-
-
-def results_hidden(test: BlindTest) -> bool:
-    """With balanced orders nobody learns a result before the end: it would tell the next key."""
-    return test.balanced and test.ended is None
 
 
 def seated(session: Session, test: BlindTest, finished: Sequence[Any] = ()) -> list[Seat]:

@@ -10,21 +10,20 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.blind.choices import offer_choices
+from app.blind.expect import expect
+from app.blind.forms import CUP_PARTS, EditForm, PlanForm
+from app.blind.pages import pages, test_or_404, to_test
+from app.blind.tasters import put_down
+from app.journal.blind import saving
+from app.journal.blind.plan import refused_pouring
+from app.journal.tastings import taster_named
+from app.models import BlindTest
+from app.web import clock
+from app.web.fields import number_or_none
+from app.web.formats import formats
+from app.web.policy import allow_charts
 from app.web.session import reading, writing
-
-from .. import clock
-from ..fields import number_or_none
-from ..formats import formats
-from ..models import BlindTest
-from ..security import allow_charts
-from ..tastings.saving import taster_named
-from . import saving
-from .choices import offer_choices
-from .expect import expect
-from .forms import CUP_PARTS, EditForm, PlanForm
-from .pages import pages, test_or_404, to_test
-from .plan import refused_pouring
-from .tasters import put_down
 
 Answer = str | Response | tuple[str, int]
 

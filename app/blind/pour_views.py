@@ -5,12 +5,12 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from app.blind import words as sayings
+from app.blind.browser import known_browser, remember, this_browser
+from app.blind.pages import pages, to_trial, trial_or_404
+from app.journal.blind import saving, sealed
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from . import saving, sayings, sealed
-from .browser import known_browser, remember, this_browser
-from .pages import pages, to_trial, trial_or_404
 
 Answer = str | Response | tuple[str, int]
 

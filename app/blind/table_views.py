@@ -9,17 +9,18 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.blind import words as sayings
+from app.blind.browser import known_browser, remember, this_browser
+from app.blind.pages import ENDED, end_if_settled, pages, seated, test_or_404, to_test
+from app.blind.tasters import MoreTasters, put_down
+from app.journal.blind import open as queries
+from app.journal.blind import saving, sealed
+from app.journal.blind.plan import refused_pouring
+from app.journal.blind.table import MISSING, Seat, refused_join
+from app.journal.tastings import tasters as known_tasters
+from app.models import BlindTest
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from ..models import BlindTest
-from ..tastings.queries import tasters as known_tasters
-from . import queries, saving, sayings, sealed
-from .browser import known_browser, remember, this_browser
-from .pages import ENDED, end_if_settled, pages, seated, test_or_404, to_test
-from .plan import refused_pouring
-from .table import MISSING, Seat, refused_join
-from .tasters import MoreTasters, put_down
 
 DEALT = "The orders of this panel are dealt. Who left a void trial can be drawn anew."
 NOBODY = "Name at least one taster."

@@ -10,9 +10,10 @@ from wtforms import Form, SelectMultipleField
 from wtforms.validators import ValidationError
 from wtforms.widgets import CheckboxInput
 
-from ..fields import LineField, number_or_none, search_text
-from ..models.base import NAME_CHARS, NOTE_CHARS
-from ..tastings.saving import taster_named
+from app.journal.tastings import taster_named
+from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.text import search_text
+from app.web.fields import LineField, number_or_none
 
 
 class ManyField(SelectMultipleField):

@@ -7,18 +7,18 @@ from typing import Any
 from flask import flash, render_template, request
 from werkzeug.wrappers import Response
 
+from app.blind import words as sayings
+from app.blind.browser import known_browser, remember, this_browser
+from app.blind.forms import AnswerForm, MarkForm, ReasonForm
+from app.blind.pages import answered, end_if_settled, pages, to_test, to_trial, trial_or_404
+from app.journal.blind import saving, sealed
+from app.journal.blind.keys import answers, is_right, place_names, place_to_lift
+from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER
+from app.journal.blind.standing import results_hidden, standing
+from app.models import BlindTest
+from app.models.blind import MARKS_LOST
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from ..models import BlindTest
-from ..models.blind import MARKS_LOST
-from . import saving, sayings, sealed
-from .browser import known_browser, remember, this_browser
-from .forms import AnswerForm, MarkForm, ReasonForm
-from .keys import answers, is_right, place_names, place_to_lift
-from .pages import answered, end_if_settled, pages, results_hidden, to_test, to_trial, trial_or_404
-from .plan import WITHOUT_RIGHT_ANSWER
-from .standing import standing
 
 Answer = str | Response | tuple[str, int]
 

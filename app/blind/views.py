@@ -10,43 +10,33 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.web.session import reading, writing
-
-from .. import clock
-from ..fields import number_or_none
-from ..models import BlindTest
-from ..questions.queries import questions_of
-from ..security import allow_charts
-from ..tastings.queries import tasters as known_tasters
-from . import (
-    brewing_views,
-    figures,
-    plan_views,
-    pour_views,
-    queries,
-    saving,
-    sayings,
-    sealed,
-    table_views,
-    trial_views,
-)
-from .forms import ReasonForm
-from .keys import choice_of, is_right
-from .pages import (
+from app.blind import brewing_views, figures, plan_views, pour_views, table_views, trial_views
+from app.blind import words as sayings
+from app.blind.forms import ReasonForm
+from app.blind.pages import (
     ENDED,
     answered,
     end_if_settled,
     pages,
-    results_hidden,
     seated,
     test_or_404,
     to_test,
     to_trial,
 )
-from .plan import WITHOUT_RIGHT_ANSWER, refused_pouring
-from .standing import standing
-from .table import LUCK, refused_draw, seats
-from .tasters import MoreTasters
+from app.blind.tasters import MoreTasters
+from app.journal.blind import open as queries
+from app.journal.blind import saving, sealed
+from app.journal.blind.keys import choice_of, is_right
+from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, refused_pouring
+from app.journal.blind.standing import results_hidden, standing
+from app.journal.blind.table import LUCK, refused_draw, seats
+from app.journal.questions import questions_of
+from app.journal.tastings import tasters as known_tasters
+from app.models import BlindTest
+from app.web import clock
+from app.web.fields import number_or_none
+from app.web.policy import allow_charts
+from app.web.session import reading, writing
 
 UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
 

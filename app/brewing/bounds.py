@@ -4,6 +4,8 @@ Each bound is (lowest, highest), both allowed, in the unit its name carries.
 They are wide enough for a catering urn and a single sip, and only refuse slips.
 """
 
+from app.brewing.said import Amount, Said
+
 DOSE_G = (0.1, 2000.0)
 WATER_G = (1.0, 40000.0)
 BYPASS_G = (0.0, 40000.0)
@@ -40,3 +42,14 @@ JUST_RIGHT = (1, 5)
 GRINDS = ("fine", "medium-fine", "medium", "medium-coarse", "coarse")
 BREWER_KINDS = ("pressed immersion", "immersion", "cone", "flat bed", "other")
 FILTER_MATERIALS = ("paper", "cloth", "metal")
+
+
+DIGITS = 3
+
+
+def require(label: str, value: float, limits: tuple[float, float], unit: str = "") -> None:
+    """Raise ValueError with a sentence unless ``value`` lies within ``limits`` (NaN never does)."""
+    low, high = limits
+    if not low <= value <= high:
+        ends = Amount(low, unit, DIGITS, bare=True), Amount(high, unit, DIGITS)
+        raise ValueError(Said("{} must be between {} and {}.", label, *ends))

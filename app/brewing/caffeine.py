@@ -8,11 +8,10 @@ with the share of the steep reached, since no published curve says how much soon
 from collections.abc import Sequence
 from math import exp, log
 
-from .bounds import DOSE_G, ROBUSTA_PCT
-from .checks import require
-from .cup import Ranged
-from .expected import Triple
-from .said import Amount, Said
+from app.brewing.bounds import DOSE_G, ROBUSTA_PCT, require
+from app.brewing.said import Amount, Said
+from app.brewing.strength.cup import Ranged
+from app.brewing.strength.expected import Triple
 
 ARABICA_PCT: Triple = (1.15, 1.0, 1.3)
 ROBUSTA_BEAN_PCT: Triple = (2.15, 1.8, 2.5)

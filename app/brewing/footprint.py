@@ -7,9 +7,8 @@ counted: not making, carrying or washing it, nor the brew.
 
 from dataclasses import dataclass
 
-from . import heat
-from .bounds import FILTER_MASS_G
-from .checks import require
+from app.brewing.bounds import FILTER_MASS_G, require
+from app.brewing.heat import balance as heat
 
 PAPER_MASS_G = 0.17  # a small round paper; common practice, no source
 USES = (1, 100_000)

@@ -6,8 +6,7 @@ proportion to volume; that some of it may fall out as scale is left out.
 
 from dataclasses import dataclass
 
-from .bounds import HARDNESS_MG_L
-from .checks import require
+from app.brewing.bounds import HARDNESS_MG_L, require
 
 CALCIUM_CARBONATE_G_PER_MOL = 100.087
 

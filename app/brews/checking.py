@@ -6,11 +6,11 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from .. import clock
-from ..models import Brew
-from .forms import BrewForm
-from .photos import small_jpeg
-from .picks import name_missing
+from app.brews.forms import BrewForm
+from app.brews.photos import small_jpeg
+from app.brews.picks import name_missing
+from app.models import Brew
+from app.web import clock
 
 
 def check(

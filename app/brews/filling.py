@@ -9,15 +9,19 @@ from typing import Any
 from sqlalchemy.orm import Session
 from werkzeug.datastructures import MultiDict
 
-from ..bags.queries import OpenBag, open_bags
-from ..fields import number_or_none
-from ..filters.queries import PackLeft, packs_with_left
-from ..filters.uses import OnHand, on_hand
-from ..formats import ago_days, formats, ordinal
-from ..models import Brew, RecipeRevision
-from ..recipes.queries import pickable_revisions, revision
-from .forms import BrewForm, FilterChoice
-from .queries import brew_to_change, last_brew_id, pickable_gear
+from app.brews.forms import BrewForm, FilterChoice
+from app.brews.queries import brew_to_change
+from app.formats import ago_days, ordinal
+from app.journal.bags import OpenBag, open_bags
+from app.journal.brews import last_brew_id
+from app.journal.gear import pickable_gear
+from app.journal.packs import PackLeft, packs_with_left
+from app.journal.recipes import pickable_revisions, revision
+from app.journal.uses import OnHand, on_hand
+from app.models import Brew, RecipeRevision
+from app.web.brew_address import FROM_ADDRESS, OF_A_RECIPE
+from app.web.fields import number_or_none
+from app.web.formats import formats
 
 COPIED = (
     "bag_id", "brewer_id", "grinder_id", "water_id", "revision_id", "grind", "grind_setting",
@@ -25,13 +29,6 @@ COPIED = (
     "press_effort", "flipped", "stirs",
 )  # fmt: skip
 OF_THIS_BREW = ("beverage_g", "tds_pct", "note")
-OF_A_RECIPE = (
-    "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s", "press_s",
-    "stirs", "flipped",
-)  # fmt: skip
-# A worksheet's answer, or what a blind trial was poured from, arrives in the form's address.
-OF_A_TRIAL = {"trial_id", "cup", "brewed_at"}
-FROM_ADDRESS = {*OF_A_RECIPE, *OF_A_TRIAL, "brewer_id", "bag_id", "revision_id", "note"}
 FROM_ADDRESS -= {"flipped"}
 SLOTS = ("filter_1", "filter_2", "filter_3")
 

@@ -11,8 +11,10 @@ from wtforms import BooleanField, FileField, Form, HiddenField, RadioField, Sele
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
 
-from ..brewing import bounds
-from ..fields import (
+from app.brewing import bounds
+from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.models.blind import CUPS
+from app.web.fields import (
     DayField,
     DurationField,
     LineField,
@@ -24,8 +26,6 @@ from ..fields import (
     WordField,
     number_or_none,
 )
-from ..models.base import NAME_CHARS, NOTE_CHARS
-from ..models.blind import CUPS
 
 EFFORT_WORDS = ("very light", "light", "medium", "hard", "very hard")
 PLAIN_AMOUNTS = ("dose_g", "water_g", "water_temp_c", "steep_s", "press_s", "stirs")

@@ -9,8 +9,8 @@ from sqlalchemy import Select, bindparam, or_, select
 from sqlalchemy.orm import Session
 from wtforms import Field
 
-from ..models import Bag, Brew, Brewer, Filter, Grinder, RecipeRevision, Water
-from .forms import BrewForm, FilterField
+from app.brews.forms import BrewForm, FilterField
+from app.models import Bag, Brew, Brewer, Filter, Grinder, RecipeRevision, Water
 
 PICKED: dict[str, Any] = {
     "bag_id": Bag,

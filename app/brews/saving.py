@@ -8,11 +8,11 @@ from uuid import uuid4
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from ..blind.tying import tie
-from ..fields import search_text
-from ..filters.queries import take_fresh
-from ..models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
-from .forms import BrewForm, FilterChoice
+from app.brews.forms import BrewForm, FilterChoice
+from app.journal.blind.tying import tie
+from app.journal.packs import take_fresh
+from app.models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
+from app.text import search_text
 
 VALUES = (
     "bag_id", "brewer_id", "grinder_id", "water_id", "revision_id", "grind", "grind_setting",

@@ -9,15 +9,14 @@ from typing import Any
 from sqlalchemy import ColumnElement, Row, exists, select
 from sqlalchemy.orm import Session
 
+from app.brews.forms import SearchForm
 from app.database import while_unchanged
-
-from ..bags.queries import open_bags
-from ..fields import search_text
-from ..filters.uses import on_hand
-from ..keyset import Page, read_page
-from ..models import Bag, Bean, Brew, FilterUse, RecipeRevision, Tasting
-from ..recipes.queries import pickable_revisions
-from .forms import SearchForm
+from app.journal.bags import open_bags
+from app.journal.paging import Page, read_page
+from app.journal.recipes import pickable_revisions
+from app.journal.uses import on_hand
+from app.models import Bag, Bean, Brew, FilterUse, RecipeRevision, Tasting
+from app.text import search_text
 
 MOST_WORDS = 8
 

@@ -20,22 +20,23 @@ from sqlalchemy.exc import IntegrityError
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
+from app.brews import filling, queries
+from app.brews.checking import check
+from app.brews.forms import BrewForm, SearchForm, ratio_line
+from app.brews.saving import add_brew, brew_of_key, change_brew, keep_photo, tie_to_trial
+from app.brews.search import search_choices, search_page
+from app.brews.words import open_rows, sayings
+from app.journal.blind.evidence import blind_evidence_of
+from app.journal.brews import read_brews
+from app.journal.pairs.saved import saved_with_brew
+from app.journal.questions import questions_of
+from app.journal.rest import rest_on
+from app.journal.tastings import tastings_of_brews
+from app.models import Brew, BrewPhoto
+from app.web import clock
+from app.web.brew_address import FROM_ADDRESS
+from app.web.formats import formats
 from app.web.session import reading, writing
-
-from .. import clock
-from ..bags.rest import rest_on
-from ..blind.links import blind_evidence_of
-from ..formats import formats
-from ..models import Brew, BrewPhoto
-from ..questions.queries import questions_of
-from ..side_by_side.queries import saved_with_brew
-from ..tastings.queries import tastings_of_brews
-from . import filling, queries
-from .checking import check
-from .forms import BrewForm, SearchForm, ratio_line
-from .saving import add_brew, brew_of_key, change_brew, keep_photo, tie_to_trial
-from .sayings import open_rows, sayings
-from .search import search_choices, search_page
 
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
@@ -54,7 +55,7 @@ def index() -> str:
         "brews/index.html",
         form=form,
         page=page,
-        brews=queries.read_brews(session, [row.id for row in page.rows]),
+        brews=read_brews(session, [row.id for row in page.rows]),
         kept=kept,
         choose="choose" in request.args,
     )
@@ -68,7 +69,7 @@ def show(brew_id: int) -> str:
     return render_template(
         "brews/show.html",
         brew=brew,
-        read=queries.read_brews(session, [brew_id])[0],
+        read=read_brews(session, [brew_id])[0],
         tastings=tastings_of_brews(session, [brew_id]).get(brew_id, []),
         comparisons=saved_with_brew(session, brew_id),
         photo_alt=queries.photo_alt(session, brew_id),
@@ -84,7 +85,7 @@ def new() -> str:
     offer = filling.Offer(session, clock.today())
     form = BrewForm(data=filling.start(session, offer, request.args) | {"entry_key": str(uuid4())})
     offer.put_into(form)
-    for name in filling.FROM_ADDRESS & request.args.keys():
+    for name in FROM_ADDRESS & request.args.keys():
         form[name].process(request.args)
     return _form_page(form, offer)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from .cups import Figure, Triple
+from app.charts.cups import Figure, Triple
 
 BAND = "var(--line)"
 CURVE = "var(--series-1)"

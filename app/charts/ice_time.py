@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .bands import mark
-from .cups import Figure
+from app.charts.bands import mark
+from app.charts.cups import Figure
 
 STRENGTH_DOMAIN, TEMPERATURE_DOMAIN = [0.56, 1.0], [0.0, 0.44]
 

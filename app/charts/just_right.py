@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from .cups import Figure, cup_trace
+from app.charts.cups import Figure, cup_trace
 
 Scores = Sequence[float | None]
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from .cups import Figure, Triple, cup_trace, error_bar
+from app.charts.cups import Figure, Triple, cup_trace, error_bar
 
 SHAPES = ("circle", "diamond")
 SERIES_COLOURS = ("var(--series-4)", "var(--series-5)")

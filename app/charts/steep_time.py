@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .bands import band_and_curve, mark
-from .cups import Figure, Triple, error_bar
+from app.charts.bands import band_and_curve, mark
+from app.charts.cups import Figure, Triple, error_bar
 
 
 def steep_time(

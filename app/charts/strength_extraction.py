@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .cups import COLOURS, Figure, Triple, cup_trace, error_bar
+from app.charts.cups import COLOURS, Figure, Triple, cup_trace, error_bar
 
 
 @dataclass(frozen=True)

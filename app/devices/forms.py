@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from wtforms import Form
 
-from ..fields import LineField, PickField
-from ..models.base import NAME_CHARS
+from app.models.base import NAME_CHARS
+from app.web.fields import LineField, PickField
 
 
 class PairForm(Form):

@@ -13,12 +13,11 @@ from flask import current_app, g, render_template, request
 from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
+from app.devices import queries
+from app.devices.codes import hash_secret
+from app.devices.saving import note_seen
+from app.web import clock
 from app.web.session import reading
-
-from .. import clock
-from . import queries
-from .codes import hash_secret
-from .saving import note_seen
 
 Refusal = tuple[str, int] | Response
 

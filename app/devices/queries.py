@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
-from ..models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
+from app.models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
 
 MOST_SEATS = 200
 MOST_TRIALS = 20

@@ -10,10 +10,9 @@ from sqlalchemy import CursorResult, delete, or_, select, update
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
+from app.devices.codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
+from app.models import Device, PairingCode
 from app.web.session import database
-
-from ..models import Device, PairingCode
-from .codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
 
 SEEN_EVERY = timedelta(minutes=1)
 

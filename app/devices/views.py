@@ -18,12 +18,11 @@ from flask import (
 from flask import session as browser_session
 from werkzeug.wrappers import Response
 
+from app.config import Config
+from app.devices import codes, gate, qr, queries, saving
+from app.devices.forms import GuestForm, PairForm
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from ..config import Config
-from . import codes, gate, qr, queries, saving
-from .forms import GuestForm, PairForm
 
 pages = Blueprint("devices", __name__)
 

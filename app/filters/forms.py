@@ -8,12 +8,19 @@ from wtforms import Form
 from wtforms.validators import ValidationError
 from wtforms.widgets import DateInput
 
-from ..brewing import bounds
-from ..fields import DayField, LineField, NoteField, NumberField, WordField
-from ..models import Filter, FilterPack
-from ..models.base import NAME_CHARS, NOTE_CHARS
-from ..models.gear import RINSES
-from ..price_fields import PriceForm, as_typed
+from app.brewing import bounds
+from app.models import Filter, FilterPack
+from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.models.gear import RINSES
+from app.web.fields import (
+    DayField,
+    LineField,
+    NoteField,
+    NumberField,
+    PriceForm,
+    WordField,
+    as_typed,
+)
 
 PACK_COLUMNS = ("name", "material", "count", "mass_g", "bought_on", "note")
 FILTER_COLUMNS = ("prior_uses", "rinse", "note")

@@ -8,11 +8,10 @@ from typing import Any
 from sqlalchemy import Select, select, type_coerce
 from sqlalchemy.orm import Session
 
-from ..daykeys import DayKey, midnight
-from ..keyset import ROWS_A_PAGE, Page, read_page
-from ..models import Brew, Filter, FilterPack
-from .queries import taken_of
-from .uses import last_use, uses_of
+from app.journal.packs import taken_of
+from app.journal.paging import ROWS_A_PAGE, DayKey, Page, midnight, read_page
+from app.journal.uses import last_use, uses_of
+from app.models import Brew, Filter, FilterPack
 
 
 def packs_page(session: Session, last_id: int | None) -> tuple[list[Any], int | None]:

@@ -9,10 +9,11 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from ..charts.filter_uses import filter_uses
-from ..models import Filter
-from ..sensory.trend import trend
-from . import queries
+from app.charts.filter_uses import filter_uses
+from app.filters import queries
+from app.journal.packs import filter_price
+from app.models import Filter
+from app.sensory.scores.trend import trend
 
 LEAST_POINTS = 2
 
@@ -71,7 +72,7 @@ def review(session: Session, paper: Filter) -> FilterReview:
     uses = number_uses(queries.latest_uses(session, paper.id), total)
     shown = uses[: queries.MOST_USES]
     pack = paper.pack
-    price = queries.filter_price(pack)
+    price = filter_price(pack)
     return FilterReview(
         shown,
         total,

@@ -8,17 +8,17 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from werkzeug.wrappers import Response
 from wtforms import Form
 
+from app.filters import lists, queries
+from app.filters.forms import FilterForm, PackForm, filter_as_kept, pack_as_kept
+from app.filters.words import care, hot_rinse_kwh
+from app.journal.blind.evidence import blind_evidence_of
+from app.journal.packs import packs_with_left, take_fresh, taken_out
+from app.journal.uses import on_hand
+from app.models import Filter, FilterPack
+from app.web import clock
+from app.web.fields import number_or_none
+from app.web.policy import allow_charts
 from app.web.session import reading, writing
-
-from .. import clock
-from ..blind.links import blind_evidence_of
-from ..fields import number_or_none
-from ..models import Filter, FilterPack
-from ..security import allow_charts
-from . import lists, queries
-from .care import care, hot_rinse_kwh
-from .forms import FilterForm, PackForm, filter_as_kept, pack_as_kept
-from .uses import on_hand
 
 pages = Blueprint("filters", __name__, url_prefix="/filters")
 
@@ -33,7 +33,7 @@ def index() -> str:
     hand = on_hand(session, most=MOST_ON_HAND + 1)
     return render_template(
         "filters/index.html",
-        packs=queries.packs_with_left(session),
+        packs=packs_with_left(session),
         any_pack=queries.any_pack(session),
         hand=hand[:MOST_ON_HAND],
         more=len(hand) > MOST_ON_HAND,
@@ -87,7 +87,7 @@ def edit_pack(pack_id: int) -> Answer:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
     form = _form(PackForm, pack_as_kept(pack))
-    form.taken = queries.taken_out(session, pack_id)
+    form.taken = taken_out(session, pack_id)
     if request.method == "GET" or not form.validate():
         return _form_page("filters/pack_form.html", form=form, pack=pack)
     with writing() as session:
@@ -114,7 +114,7 @@ def take(pack_id: int) -> Response:
     reading().get(FilterPack, pack_id) or abort(404)
     try:
         with writing() as session:
-            fresh = queries.take_fresh(session, pack_id)
+            fresh = take_fresh(session, pack_id)
     except ValueError as trouble:
         flash(str(trouble), "error")
         return redirect(url_for("filters.show_pack", pack_id=pack_id), 303)
@@ -123,7 +123,7 @@ def take(pack_id: int) -> Response:
 
 @pages.get("/<id:filter_id>")
 def show(filter_id: int) -> str:
-    from .review import review  # brings numpy, which the other pages do without
+    from app.filters.review import review  # brings numpy, which the other pages do without
 
     session, today = reading(), clock.today()
     paper = queries.filter_page(session, filter_id) or abort(404)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from wtforms import Form
 from wtforms.validators import ValidationError
 
-from ..brewing import bounds
-from ..fields import LineField, NoteField, NumberField, WordField
-from ..models.base import NAME_CHARS, NOTE_CHARS
+from app.brewing import bounds
+from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.web.fields import LineField, NoteField, NumberField, WordField
 
 
 class BrewerForm(Form):

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import InstrumentedAttribute, Session
+from sqlalchemy.orm import Session
 
-from ..brews.queries import ReadBrew, newest_ids, read_brews
-from ..models import Bag, Bean, Brew, Brewer, Grinder, Water
+from app.journal.gear import LATEST_BREWS, Gear, Used
+from app.models import Bag, Bean, Brew, Brewer, Grinder, Water
 
 MOST_COUNTED = 200
-LATEST_BREWS = 10
 
-Gear = type[Brewer] | type[Grinder] | type[Water]
 Row = Brewer | Grinder | Water
-Used = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
 
 
 def listed(session: Session, gear: Gear, used: Used) -> Sequence[Any]:
@@ -41,11 +38,6 @@ def listed(session: Session, gear: Gear, used: Used) -> Sequence[Any]:
     return session.execute(query).all()
 
 
-def latest_brews(session: Session, used: Used, row_id: int) -> list[ReadBrew]:
-    """The newest brews whose column `used` points at a row."""
-    return read_brews(session, newest_ids(session, LATEST_BREWS, used == row_id))
-
-
 def latest_settings(session: Session, grinder_id: int) -> Sequence[Any]:
     """How a grinder was set in its newest brews, and the bean it was for."""
     query = (
@@ -57,9 +49,3 @@ def latest_settings(session: Session, grinder_id: int) -> Sequence[Any]:
         .limit(LATEST_BREWS)
     )
     return session.execute(query).all()
-
-
-def grinder_names(session: Session, ids: Iterable[int | None]) -> dict[int | None, str]:
-    """Names by id, those in the bin too; None is a brew without a grinder."""
-    query = select(Grinder.id, Grinder.name).where(Grinder.id.in_([i for i in ids if i]))
-    return {None: "No grinder noted"} | {row.id: row.name for row in session.execute(query)}

@@ -12,11 +12,11 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import Form
 
+from app.gear.queries import Row
+from app.gear.words import KINDS
+from app.journal.gear import Gear
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from .kinds import KINDS
-from .queries import Gear, Row
 
 Answer = str | Response | tuple[str, int]
 

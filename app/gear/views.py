@@ -5,16 +5,16 @@ from __future__ import annotations
 from flask import Blueprint, abort, render_template, request
 from werkzeug.wrappers import Response
 
+from app.gear import shared
+from app.gear.forms import BrewerForm, GrinderForm, WaterForm
+from app.gear.queries import MOST_COUNTED, latest_settings, listed
+from app.gear.words import KINDS
+from app.journal.gear import grinder_names, latest_brews
+from app.journal.learned import held_by, offsets_of
+from app.journal.readings import learned
+from app.models import Brew, Brewer, Grinder, Water
+from app.web import clock
 from app.web.session import reading
-
-from .. import clock
-from ..brews.readings import learned
-from ..models import Brew, Brewer, Grinder, Water
-from . import shared
-from .forms import BrewerForm, GrinderForm, WaterForm
-from .kinds import KINDS
-from .learned import held_by, offsets_of
-from .queries import MOST_COUNTED, grinder_names, latest_brews, latest_settings, listed
 
 pages = Blueprint("gear", __name__, url_prefix="/gear")
 

@@ -1,15 +1,15 @@
 """The journal's tables, one file a family."""
 
-from .base import Base, local_date
-from .beans import Bag, BagCorrection, Bean, FrozenSpan
-from .blind import BlindTaster, BlindTest, Trial, TrialBrew
-from .brews import Brew, BrewPhoto, FilterUse
-from .devices import Device, PairingCode
-from .gear import Brewer, Filter, FilterPack, Grinder, Water
-from .questions import Question, QuestionBlindTest, QuestionBrew, QuestionSideBySide
-from .recipes import Recipe, RecipeRevision, Step
-from .settings import Settings
-from .tastings import SideBySide, Taster, Tasting
+from app.models.base import Base, local_date
+from app.models.beans import Bag, BagCorrection, Bean, FrozenSpan
+from app.models.blind import BlindTaster, BlindTest, Trial, TrialBrew
+from app.models.brews import Brew, BrewPhoto, FilterUse
+from app.models.devices import Device, PairingCode
+from app.models.gear import Brewer, Filter, FilterPack, Grinder, Water
+from app.models.questions import Question, QuestionBlindTest, QuestionBrew, QuestionSideBySide
+from app.models.recipes import Recipe, RecipeRevision, Step
+from app.models.settings import Settings
+from app.models.tastings import SideBySide, Taster, Tasting
 
 __all__ = [
     "Bag",

@@ -18,7 +18,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from .base import (
+from app.models.base import (
     NAME_CHARS,
     NOTE_CHARS,
     WORDS_CHARS,
@@ -30,7 +30,7 @@ from .base import (
     filled,
     one_of,
 )
-from .tastings import Taster
+from app.models.tastings import Taster
 
 METHODS = ("triangle", "tetrad", "three-cup", "duo-trio", "paired", "preference")
 CLAIMS = ("these cups", "these ways of brewing")

@@ -17,11 +17,11 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from ..brewing import bounds
-from .base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between, one_of
-from .beans import Bag
-from .gear import Brewer, Filter, Grinder, Water
-from .recipes import RecipeRevision
+from app.brewing import bounds
+from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between, one_of
+from app.models.beans import Bag
+from app.models.gear import Brewer, Filter, Grinder, Water
+from app.models.recipes import RecipeRevision
 
 
 class Brew(Binned, Base):

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, ForeignKeyConstraint, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from .base import NAME_CHARS, Base, Moment, filled
+from app.models.base import NAME_CHARS, Base, Moment, filled
 
 
 def _guest() -> tuple[ForeignKeyConstraint, CheckConstraint]:

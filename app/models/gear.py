@@ -7,8 +7,8 @@ from datetime import date
 from sqlalchemy import ForeignKey, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from ..brewing import bounds
-from .base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled, one_of
+from app.brewing import bounds
+from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled, one_of
 
 RINSES = ("none", "cold", "hot")
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, ForeignKey, Index, String
 from sqlalchemy.orm import Mapped, mapped_column
 
-from .base import (
+from app.models.base import (
     NAME_CHARS,
     NOTE_CHARS,
     WORDS_CHARS,

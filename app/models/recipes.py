@@ -7,8 +7,8 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from ..brewing import bounds
-from .base import (
+from app.brewing import bounds
+from app.models.base import (
     NAME_CHARS,
     NOTE_CHARS,
     WORDS_CHARS,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from sqlalchemy import CheckConstraint, String
 from sqlalchemy.orm import Mapped, mapped_column
 
-from ..brewing import bounds
-from .base import Base, between, one_of
+from app.brewing import bounds
+from app.models.base import Base, between, one_of
 
 MASS_UNITS = ("g", "oz")
 VOLUME_UNITS = ("ml", "US fl oz", "imperial fl oz")

@@ -7,8 +7,8 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from ..brewing import bounds
-from .base import (
+from app.brewing import bounds
+from app.models.base import (
     NAME_CHARS,
     NOTE_CHARS,
     WORDS_CHARS,
@@ -20,7 +20,7 @@ from .base import (
     filled,
     one_of,
 )
-from .brews import Brew
+from app.models.brews import Brew
 
 PREFERENCES = ("a", "b", "neither")
 

@@ -9,16 +9,16 @@ from typing import Any
 from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import Session
 
-from ..bags.lists import frozen_spans
-from ..brews.readings import learned
-from ..formats import Formats
-from ..models import Bag, Bean, Brew, Grinder, Recipe, RecipeRevision, Water
-from ..side_by_side.around import BREW_COLUMNS, with_settings
-from ..side_by_side.details import stacks_of
-from ..side_by_side.fairness import compare
-from ..side_by_side.pair import Pair, Side, sides_of
-from ..side_by_side.queries import NAME_COLUMNS
-from ..side_by_side.rows import lines
+from app.formats import Formats
+from app.journal.bags import frozen_spans
+from app.journal.pairs.around import BREW_COLUMNS, with_settings
+from app.journal.pairs.details import stacks_of
+from app.journal.pairs.fairness import compare
+from app.journal.pairs.pair import Pair, Side, sides_of
+from app.journal.pairs.rows import lines
+from app.journal.pairs.saved import NAME_COLUMNS
+from app.journal.readings import learned
+from app.models import Bag, Bean, Brew, Grinder, Recipe, RecipeRevision, Water
 
 
 @cache

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 
 from sqlalchemy.orm import Session
 
-from ..blind.links import BlindEvidence, read_tests
-from ..blind.plan import judged_by_controls
-from ..formats import Formats
-from ..models import Question
-from ..side_by_side.pair import Pair, Side
-from ..side_by_side.rows import Line, lines
-from . import queries
-from .brewed import mean_liking, read_sides, set_beside, texts_of
-from .groups import NAMES, Groups, Scored, group, is_number
+from app.formats import Formats
+from app.journal.blind.evidence import BlindEvidence, read_tests
+from app.journal.blind.plan import judged_by_controls
+from app.journal.pairs.pair import Pair, Side
+from app.journal.pairs.rows import Line, lines
+from app.models import Question
+from app.questions import queries
+from app.questions.brewed import mean_liking, read_sides, set_beside, texts_of
+from app.questions.groups import NAMES, Groups, Scored, group, is_number
 
 if TYPE_CHECKING:
-    from ..sensory.record import Panel
-    from ..sensory.sighted import Sighted
-    from ..sensory.strength import Blind, Strength
+    from app.sensory.blind.record import Panel
+    from app.sensory.gathered.sighted import Sighted
+    from app.sensory.gathered.weight import Blind, Strength
 
 Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
 
@@ -99,7 +99,7 @@ def _bearing(causes: Sequence[str], factor: str) -> Bearing:
 def _weigh(
     brews: Sequence[BrewLine], pairs: Sequence[PairLine], tests: Sequence[BlindEvidence]
 ) -> Strength:
-    from ..sensory.strength import strength  # brings scipy, which other pages do without
+    from app.sensory.gathered.weight import strength  # brings scipy, which other pages do without
 
     scored = sum(brew.liking is not None for brew in brews)
     counted = [
@@ -111,7 +111,7 @@ def _weigh(
 
 
 def _sighted(line: PairLine) -> Sighted:
-    from ..sensory.sighted import Sighted
+    from app.sensory.gathered.sighted import Sighted
 
     fair, preference = line.bearing == "fair", line.row.preference
     if not fair:
@@ -133,7 +133,7 @@ def _sighted(line: PairLine) -> Sighted:
 
 
 def _as_blind(found: BlindEvidence) -> Blind:
-    from ..sensory.strength import Blind
+    from app.sensory.gathered.weight import Blind
 
     test, read = found.test, found.read
     evidence = close = None

@@ -16,11 +16,11 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from ..blind.links import BlindEvidence
-from ..formats import Formats
-from ..models import Question
-from .evidence import BrewLine, Gathered, PairLine, gather
-from .sources import sources_of
+from app.formats import Formats
+from app.journal.blind.evidence import BlindEvidence
+from app.models import Question
+from app.questions.evidence import BrewLine, Gathered, PairLine, gather
+from app.questions.sources import sources_of
 
 VERSION = 1
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

@@ -7,11 +7,11 @@ from typing import Any, cast
 from wtforms import Form, HiddenField, SelectField
 from wtforms.validators import ValidationError
 
-from ..fields import LineField, NoteField, WordField, number_or_none
-from ..models.base import NOTE_CHARS, WORDS_CHARS
-from ..models.questions import QUESTION_STATES
-from ..side_by_side.settings import LABELS
-from .queries import LINKED, Kind
+from app.journal.pairs.setup import LABELS
+from app.journal.questions import LINKED, Kind
+from app.models.base import NOTE_CHARS, WORDS_CHARS
+from app.models.questions import QUESTION_STATES
+from app.web.fields import LineField, NoteField, WordField, number_or_none
 
 NO_FACTOR = {"": "something else, or several things"}
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
 
-from ..side_by_side.fairness import compare
-from ..side_by_side.settings import LABELS, TOLERANCES, Settings
+from app.journal.pairs.fairness import compare
+from app.journal.pairs.setup import LABELS, TOLERANCES, Settings
 
 NAMES = {label: name for name, label in LABELS.items()}
 

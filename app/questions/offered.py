@@ -7,10 +7,10 @@ from typing import Any
 from sqlalchemy import Select, exists, select
 from sqlalchemy.orm import Session, aliased
 
-from ..brews.words import brew_in_words
-from ..formats import Formats
-from ..models import Bag, Bean, BlindTest, Brew, SideBySide
-from .queries import LINKED, Kind
+from app.formats import Formats
+from app.journal.questions import LINKED, Kind
+from app.journal.words import brew_in_words
+from app.models import Bag, Bean, BlindTest, Brew, SideBySide
 
 MOST = 30
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, abort
 from sqlalchemy.orm import Session
 
-from ..models import Question
+from app.models import Question
 
 pages = Blueprint("questions", __name__, url_prefix="/questions")
 

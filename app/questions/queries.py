@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
-from sqlalchemy import ColumnElement, Select, and_, exists, func, select
-from sqlalchemy.orm import InstrumentedAttribute, Session
+from sqlalchemy import ColumnElement, Select, and_, func, select
+from sqlalchemy.orm import Session
 
-from ..fields import search_text
-from ..keyset import Page, read_page
-from ..models import (
+from app.journal.paging import Page, read_page
+from app.journal.questions import LINKED, Kind, Linked
+from app.models import (
     BlindTest,
     Brew,
     Question,
@@ -20,54 +20,12 @@ from ..models import (
     QuestionSideBySide,
     SideBySide,
 )
+from app.text import search_text
 
 MOST_OPEN = 50
-MOST_OFFERED = 50
 MOST_WORDS = 8
 
-Kind = Literal["brew", "side_by_side", "blind_test"]
 Ids = Sequence[int] | None
-
-
-@dataclass(frozen=True, slots=True)
-class Linked:
-    """How a kind of thing is tied to questions: the table of links, its column, the thing."""
-
-    link: Any
-    column: InstrumentedAttribute[int]
-    thing: Any
-
-
-LINKED: dict[Kind, Linked] = {
-    "brew": Linked(QuestionBrew, QuestionBrew.brew_id, Brew),
-    "side_by_side": Linked(QuestionSideBySide, QuestionSideBySide.side_by_side_id, SideBySide),
-    "blind_test": Linked(QuestionBlindTest, QuestionBlindTest.test_id, BlindTest),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """The questions a thing belongs to, and open ones it could be put under."""
-
-    kind: Kind
-    row_id: int
-    under: list[Any]
-    others: list[Any]
-
-
-def questions_of(session: Session, kind: Kind, row_id: int) -> Asked:
-    """For the partial questions/_attach.html; one statement, however many there are."""
-    tied = LINKED[kind]
-    under = exists().where(tied.link.question_id == Question.id, tied.column == row_id)
-    linked = under.label("linked")
-    query = (
-        select(Question.id, Question.text, Question.state, linked)
-        .where(Question.binned_at.is_(None), under | (Question.state == "open"))
-        .order_by(linked.desc(), Question.asked_at.desc(), Question.id.desc())
-        .limit(MOST_OFFERED)
-    )
-    rows = session.execute(query).all()
-    return Asked(kind, row_id, [r for r in rows if r.linked], [r for r in rows if not r.linked])
 
 
 def saying(session: Session, words: str) -> Ids:

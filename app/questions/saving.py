@@ -7,9 +7,9 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from ..models import Question
-from .forms import AnswerForm, QuestionForm
-from .queries import LINKED, Kind
+from app.journal.questions import LINKED, Kind
+from app.models import Question
+from app.questions.forms import AnswerForm, QuestionForm
 
 MOST_OF_A_KIND = 200
 FULL = f"A question holds at most {MOST_OF_A_KIND} of a kind: ask a narrower one."

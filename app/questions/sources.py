@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, cast
 
-from ..blind.links import BlindEvidence
-from ..blind.plan import WITHOUT_RIGHT_ANSWER, judged_by_controls
+from app.journal.blind.evidence import BlindEvidence
+from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, judged_by_controls
 
 if TYPE_CHECKING:
-    from .evidence import Gathered
+    from app.questions.evidence import Gathered
 
 RULES = {
     "every morning": "Looking after every trial: e-value of an even bet on every rate of right "
@@ -49,7 +49,7 @@ def sources_of(found: Gathered) -> list[str]:
 
 
 def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
-    from ..sensory.methods import METHODS
+    from app.sensory.blind.methods import METHODS
 
     for test in (found.test for found in tests):
         if test.method == WITHOUT_RIGHT_ANSWER:

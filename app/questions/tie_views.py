@@ -6,14 +6,13 @@ from flask import abort, flash, redirect, request, url_for
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
+from app.journal.questions import Kind
+from app.models import SideBySide
+from app.questions import saving
+from app.questions.forms import TieForm, thing_of
+from app.questions.pages import pages, question_or_404
+from app.web.fields import number_or_none
 from app.web.session import reading, writing
-
-from ..fields import number_or_none
-from ..models import SideBySide
-from . import saving
-from .forms import TieForm, thing_of
-from .pages import pages, question_or_404
-from .queries import Kind
 
 CHOOSE = "Please choose one from the list."
 BACK_TO_QUESTION = "question"

@@ -8,18 +8,17 @@ from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.models import Question
+from app.questions import export, queries, saving, sources, tie_views
+from app.questions.evidence import gather
+from app.questions.forms import AnswerForm, QuestionForm, thing_of
+from app.questions.offered import offered
+from app.questions.pages import pages, question_or_404
+from app.sensory.gathered.words import LEVELS
+from app.web import clock
+from app.web.fields import clean_text
+from app.web.formats import formats
 from app.web.session import reading, writing
-
-from .. import clock
-from ..fields import clean_text
-from ..formats import formats
-from ..models import Question
-from . import export, queries, saving, sources, tie_views
-from .evidence import gather
-from .forms import AnswerForm, QuestionForm, thing_of
-from .offered import offered
-from .pages import pages, question_or_404
-from .rule import LEVELS
 
 Answer = str | Response | tuple[str, int]
 

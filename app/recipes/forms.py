@@ -9,11 +9,11 @@ from werkzeug.datastructures import MultiDict
 from wtforms import BooleanField, Form
 from wtforms.validators import ValidationError
 
-from ..brewing import bounds
-from ..fields import DurationField, LineField, NoteField, NumberField, PickField, WordField
-from ..models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
-from ..models.recipes import STEP_KINDS
-from .saving import STEP_VALUES, VALUES, Draft
+from app.brewing import bounds
+from app.journal.revising import STEP_VALUES, VALUES, Draft
+from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
+from app.models.recipes import STEP_KINDS
+from app.web.fields import DurationField, LineField, NoteField, NumberField, PickField, WordField
 
 MOST_STEPS = 40
 SPARE_ROWS = 3

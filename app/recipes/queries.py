@@ -2,53 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, func, select
-from sqlalchemy.orm import Session, aliased, joinedload, selectinload
+from sqlalchemy import ColumnElement, func, select
+from sqlalchemy.orm import Session, aliased, selectinload
 
-from ..fields import search_text
-from ..models import Brew, Brewer, Recipe, RecipeRevision
-
-
-def is_latest() -> ColumnElement[bool]:
-    """Holds for the newest revision of a recipe."""
-    other = aliased(RecipeRevision)
-    newest = (
-        select(func.max(other.number))
-        .where(other.recipe_id == RecipeRevision.recipe_id)
-        .correlate(RecipeRevision)
-        .scalar_subquery()
-    )
-    return RecipeRevision.number == newest
-
-
-def pickable_revisions(session: Session) -> Sequence[Row[int, int, str, int]]:
-    """(revision_id, recipe_id, name, number) of each recipe's latest revision, by name."""
-    query = (
-        select(
-            RecipeRevision.id.label("revision_id"),
-            Recipe.id.label("recipe_id"),
-            Recipe.name,
-            RecipeRevision.number,
-        )
-        .join(Recipe, Recipe.id == RecipeRevision.recipe_id)
-        .where(Recipe.binned_at.is_(None), is_latest())
-        .order_by(func.lower(Recipe.name), Recipe.id)
-    )
-    return session.execute(query).all()
-
-
-def revision(session: Session, revision_id: int) -> RecipeRevision | None:
-    """One revision with its steps and its recipe."""
-    query = (
-        select(RecipeRevision)
-        .where(RecipeRevision.id == revision_id)
-        .options(joinedload(RecipeRevision.recipe), selectinload(RecipeRevision.steps))
-    )
-    return session.scalars(query).one_or_none()
+from app.journal.recipes import is_latest
+from app.models import Brew, Recipe, RecipeRevision
+from app.text import search_text
 
 
 def listed(session: Session, words: str = "") -> list[Any]:
@@ -107,26 +69,6 @@ def recipe_page(session: Session, recipe_id: int) -> Recipe | None:
         .options(selectinload(Recipe.revisions).selectinload(RecipeRevision.steps))
     )
     return session.scalars(query).one_or_none()
-
-
-def is_brewed(session: Session, revision_id: int) -> bool:
-    """Whether any brew points at the revision, one in the bin too: it may be restored."""
-    query = select(Brew.id).where(Brew.revision_id == revision_id).limit(1)
-    return session.scalar(query) is not None
-
-
-def pickable_brewers(session: Session, kept: int | None = None) -> list[tuple[int, str]]:
-    """(id, name) of brewers to pick from, by name, and of `kept` even if it is in the bin."""
-    query = select(Brewer.id, Brewer.name).where(Brewer.binned_at.is_(None) | (Brewer.id == kept))
-    query = query.order_by(func.lower(Brewer.name), Brewer.id)
-    return [(row.id, row.name) for row in session.execute(query)]
-
-
-def brewer_names(session: Session, revisions: Iterable[RecipeRevision]) -> dict[int, str]:
-    """Names by id of the brewers that revisions are for, those in the bin too."""
-    wanted = {revision.brewer_id for revision in revisions if revision.brewer_id}
-    query = select(Brewer.id, Brewer.name).where(Brewer.id.in_(wanted))
-    return {row.id: row.name for row in session.execute(query)}
 
 
 def last_brewed(session: Session, recipe_id: int) -> dict[int, date]:

@@ -8,16 +8,18 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal import gear, revising
+from app.journal import revising as saving
+from app.journal.gear import latest_brews
+from app.journal.recipes import is_brewed
+from app.models import Brew, Recipe, RecipeRevision
+from app.recipes import queries
+from app.recipes.forms import MOST_STEPS, RecipeForm, empty_row
+from app.recipes.words import Teller, poured_by
+from app.web import clock
+from app.web.fields import clean_text
+from app.web.formats import formats
 from app.web.session import reading, writing
-
-from .. import clock
-from ..fields import clean_text
-from ..formats import formats
-from ..gear.queries import latest_brews
-from ..models import Brew, Recipe, RecipeRevision
-from . import filling, queries, saving
-from .forms import MOST_STEPS, RecipeForm, empty_row
-from .telling import Teller, poured_by
 
 pages = Blueprint("recipes", __name__, url_prefix="/recipes")
 
@@ -48,8 +50,8 @@ def from_brew(brew_id: int) -> str:
     session = reading()
     brew = session.get(Brew, brew_id) or abort(404)
     day = formats().day(brew.brewed_on)
-    values = filling.values_of(brew) | {"why": f"As brewed on {day}"}
-    form = RecipeForm(values=values, steps=filling.steps_of_brew(brew))
+    values = revising.values_of(brew) | {"why": f"As brewed on {day}"}
+    form = RecipeForm(values=values, steps=revising.steps_of_brew(brew))
     return _form_page(session, form, "A recipe from a brew")
 
 
@@ -57,7 +59,7 @@ def from_brew(brew_id: int) -> str:
 def create() -> Answer:
     session = reading()
     form = RecipeForm(request.form)
-    form.offer(queries.pickable_brewers(session))
+    form.offer(gear.pickable_brewers(session))
     if not form.validate():
         return _form_page(session, form, "A new recipe"), 422
     with writing() as session:
@@ -86,10 +88,10 @@ def revise(recipe_id: int) -> str:
     session = reading()
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     latest = recipe.revisions[-1]
-    frozen = queries.is_brewed(session, latest.id)
-    values = filling.values_of(latest) | {"name": recipe.name, "note": recipe.note}
+    frozen = is_brewed(session, latest.id)
+    values = revising.values_of(latest) | {"name": recipe.name, "note": recipe.note}
     values["why"] = "" if frozen else latest.why
-    form = RecipeForm(values=values, steps=filling.steps_of(latest))
+    form = RecipeForm(values=values, steps=revising.steps_of(latest))
     return _revise_page(session, form, recipe)
 
 
@@ -98,7 +100,7 @@ def save_revised(recipe_id: int) -> Answer:
     session = reading()
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     form = RecipeForm(request.form)
-    form.offer(queries.pickable_brewers(session, recipe.revisions[-1].brewer_id))
+    form.offer(gear.pickable_brewers(session, recipe.revisions[-1].brewer_id))
     if not form.validate():
         return _revise_page(session, form, recipe), 422
     with writing() as session:
@@ -126,7 +128,7 @@ def restore(recipe_id: int) -> Response:
 
 
 def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
-    names = queries.brewer_names(session, recipe.revisions)
+    names = gear.brewer_names(session, recipe.revisions)
     teller = Teller(formats(), names)
     return render_template(
         "recipes/show.html",
@@ -151,14 +153,14 @@ def _revise_page(session: Session, form: RecipeForm, recipe: Recipe) -> str:
         kept=latest.brewer_id,
         recipe=recipe,
         latest=latest,
-        frozen=queries.is_brewed(session, latest.id),
+        frozen=is_brewed(session, latest.id),
     )
 
 
 def _form_page(
     session: Session, form: RecipeForm, title: str, kept: int | None = None, **more: Any
 ) -> str:
-    form.offer(queries.pickable_brewers(session, kept))
+    form.offer(gear.pickable_brewers(session, kept))
     return render_template(
         "recipes/edit.html",
         form=form,

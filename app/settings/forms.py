@@ -5,10 +5,10 @@ from __future__ import annotations
 from wtforms import BooleanField, Form, SelectField
 from wtforms.validators import ValidationError
 
-from ..brewing import bounds
-from ..fields import LineField, NumberField, WordField
-from ..models.settings import CAFFEINE_LIMITS, MASS_UNITS, TEMP_UNITS, VOLUME_UNITS
-from ..money import is_currency
+from app.brewing import bounds
+from app.models.settings import CAFFEINE_LIMITS, MASS_UNITS, TEMP_UNITS, VOLUME_UNITS
+from app.money import is_currency
+from app.web.fields import LineField, NumberField, WordField
 
 # CLDR names; what matters is the decimal sign they write.
 LOCALES = {

@@ -5,11 +5,10 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.journal.settings import settings
+from app.models import Settings
+from app.settings.forms import SettingsForm
 from app.web.session import reading, writing
-
-from ..models import Settings
-from .forms import SettingsForm
-from .queries import settings
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 

@@ -9,10 +9,10 @@ from typing import Any
 from sqlalchemy import select, tuple_
 from sqlalchemy.orm import Session
 
-from ..keyset import Page, read_page
-from ..models import Bag, Bean, Brew, Brewer
-from ..tastings.queries import mean_liking
-from .around import Query
+from app.journal.paging import Page, read_page
+from app.journal.pairs.around import Query
+from app.journal.tastings import mean_liking
+from app.models import Bag, Bean, Brew, Brewer
 
 MOST_SAME_BAG = 12
 

@@ -7,17 +7,17 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
 
-from ..brewing.estimate import Ranged, Reading
-from ..brewing.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
-from ..brews.readings import reading_of
-from ..charts.cups import Triple
-from ..charts.just_right import just_right
-from ..charts.over_time import Point, over_time
-from ..charts.strength_extraction import CupPoint, Region, strength_extraction
-from ..formats import Formats
-from ..sensory.liking import JUST_RIGHT_ATTRIBUTES
-from .around import LATEST
-from .pair import Pair, Side
+from app.brewing.strength.estimate import Ranged, Reading
+from app.brewing.strength.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
+from app.charts.cups import Triple
+from app.charts.just_right import just_right
+from app.charts.over_time import Point, over_time
+from app.charts.strength_extraction import CupPoint, Region, strength_extraction
+from app.formats import Formats
+from app.journal.pairs.around import LATEST
+from app.journal.pairs.pair import Pair, Side
+from app.journal.readings import reading_of
+from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
 OVER = {"bag": "bag_id", "recipe": "recipe_id"}

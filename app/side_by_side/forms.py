@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from wtforms import Form
 
-from ..fields import NoteField, WordField
-from ..models.base import NOTE_CHARS
-from ..models.tastings import PREFERENCES
+from app.models.base import NOTE_CHARS
+from app.models.tastings import PREFERENCES
+from app.web.fields import NoteField, WordField
 
 
 class SaveForm(Form):

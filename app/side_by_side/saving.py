@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from ..models import SideBySide
-from .forms import SaveForm
+from app.models import SideBySide
+from app.side_by_side.forms import SaveForm
 
 TWICE = timedelta(seconds=30)
 

@@ -4,32 +4,25 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from flask import (
-    Blueprint,
-    abort,
-    flash,
-    redirect,
-    render_template,
-    request,
-    url_for,
-)
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.blind.evidence import blind_evidence_of
+from app.journal.pairs import saved as queries
+from app.journal.pairs.pair import read_pair
+from app.journal.pairs.rows import lines
+from app.journal.questions import questions_of
+from app.models import SideBySide
+from app.side_by_side import choosing, figures
+from app.side_by_side import words as cups
+from app.side_by_side.forms import SaveForm
+from app.side_by_side.saving import keep
+from app.web import clock
+from app.web.fields import number_or_none
+from app.web.formats import formats
+from app.web.policy import allow_charts
 from app.web.session import reading, writing
-
-from .. import clock
-from ..blind.links import blind_evidence_of
-from ..fields import number_or_none
-from ..formats import formats
-from ..models import SideBySide
-from ..questions.queries import questions_of
-from ..security import allow_charts
-from . import choosing, cups, figures, queries
-from .forms import SaveForm
-from .pair import read_pair
-from .rows import lines
-from .saving import keep
 
 pages = Blueprint("side_by_side", __name__, url_prefix="/side-by-side")
 

@@ -7,10 +7,10 @@ from uuid import UUID, uuid4
 
 from wtforms import BooleanField, Form, HiddenField
 
-from ..brewing import bounds
-from ..fields import LineField, NoteField, PickField, StepsField, WallTimeField
-from ..models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
-from ..sensory.liking import JUST_RIGHT_ATTRIBUTES, JUST_RIGHT_LABELS, LIKING_LABELS
+from app.brewing import bounds
+from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
+from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES, JUST_RIGHT_LABELS, LIKING_LABELS
+from app.web.fields import LineField, NoteField, PickField, StepsField, WallTimeField
 
 SCALES = tuple(f"jar_{attribute}" for attribute in JUST_RIGHT_ATTRIBUTES)
 NOTHING_SAID = "Nothing was said yet: choose a step on any scale, or write a word."

@@ -2,73 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from functools import cache
+from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import ColumnElement, Float, Select, bindparam, cast, exists, func, select
+from sqlalchemy import Select, exists, select
 from sqlalchemy.orm import Session
 
-from ..fields import search_text
-from ..keyset import Page, read_page
-from ..models import Bag, Bean, Brew, Taster, Tasting
+from app.journal.paging import Page, read_page
+from app.journal.tastings import LOOK_BACK, TASTING_COLUMNS
+from app.models import Bag, Bean, Brew, Taster, Tasting
+from app.text import search_text
 
-LOOK_BACK = 200
 MOST_UNTASTED = 8
 MOST_WORDS = 8
-
-JUST_RIGHT_COLUMNS: tuple[Any, ...] = (
-    Tasting.jar_strength,
-    Tasting.jar_sweetness,
-    Tasting.jar_acidity,
-    Tasting.jar_bitterness,
-    Tasting.jar_body,
-    Tasting.jar_clarity,
-)
-TASTING_COLUMNS: tuple[Any, ...] = (
-    Tasting.id,
-    Tasting.brew_id,
-    Tasting.taster_id,
-    Taster.name.label("taster_name"),
-    Tasting.tasted_at,
-    Tasting.zone,
-    Tasting.blind,
-    Tasting.liking,
-    *JUST_RIGHT_COLUMNS,
-    Tasting.words,
-    Tasting.note,
-)
-
-
-def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Rows of TASTING_COLUMNS by brew id, first tasted first; a brew without any is left out."""
-    wanted = list(brew_ids)
-    if not wanted:
-        return {}
-    found: dict[int, list[Any]] = {}
-    for row in session.execute(_of_brews(), {"ids": wanted}):
-        found.setdefault(row.brew_id, []).append(row)
-    return found
-
-
-@cache
-def _of_brews() -> Select[*tuple[Any, ...]]:
-    return (
-        select(*TASTING_COLUMNS)
-        .join(Taster, Taster.id == Tasting.taster_id)
-        .where(Tasting.brew_id.in_(bindparam("ids", expanding=True)), Tasting.binned_at.is_(None))
-        .order_by(Tasting.brew_id, Tasting.tasted_at, Tasting.id)
-    )
-
-
-def mean_liking(owner: type[Brew]) -> ColumnElement[float | None]:
-    """A column: the mean liking of `owner`'s tastings, tastings in the bin left out."""
-    return (
-        select(cast(func.avg(Tasting.liking), Float))
-        .where(Tasting.brew_id == owner.id, Tasting.binned_at.is_(None))
-        .correlate(owner)
-        .scalar_subquery()
-    )
 
 
 def tasting_rows() -> Select[*tuple[Any, ...]]:
@@ -141,28 +87,6 @@ def brew_to_taste(session: Session, brew_id: int) -> Any | None:
         .where(Brew.id == brew_id)
     )
     return session.execute(query).first()
-
-
-def tasters(session: Session, also: int | None = None) -> list[tuple[int, str]]:
-    """Tasters to pick from by name, and `also` even if it is in the bin."""
-    wanted = Taster.binned_at.is_(None) | (Taster.id == also)
-    query = select(Taster.id, Taster.name).where(wanted).order_by(Taster.name, Taster.id)
-    return [(row.id, row.name) for row in session.execute(query)]
-
-
-def likely_taster(session: Session, have_tasted: Iterable[int]) -> int | None:
-    """Who tasted last, by what was entered last; of the latest, one not in `have_tasted` first."""
-    latest = (
-        select(Tasting.taster_id)
-        .join(Taster, Taster.id == Tasting.taster_id)
-        .where(Tasting.binned_at.is_(None), Taster.binned_at.is_(None))
-        .order_by(Tasting.id.desc())
-        .limit(LOOK_BACK)
-    )
-    in_turn = list(dict.fromkeys(session.scalars(latest)))
-    done = set(have_tasted)
-    waiting = [taster_id for taster_id in in_turn if taster_id not in done]
-    return next(iter(waiting or in_turn), None)
 
 
 def entered(session: Session, entry_key: str) -> bool:

@@ -7,9 +7,10 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from ..fields import search_text
-from ..models import Taster, Tasting
-from .forms import SCALES, TastingForm
+from app.journal.tastings import taster_named
+from app.models import Tasting
+from app.tastings.forms import SCALES, TastingForm
+from app.text import search_text
 
 VALUES = ("liking", *SCALES, "words", "note", "blind")
 
@@ -42,18 +43,3 @@ def _taster_id(session: Session, form: TastingForm) -> int:
         return taster_named(session, form.new_taster.data)
     picked: int = form.taster_id.data
     return picked
-
-
-def taster_named(session: Session, name: str) -> int:
-    """The taster of this name, back from the bin if need be, or a new one."""
-    wanted = search_text(name)
-    for taster in session.scalars(
-        select(Taster).order_by(Taster.binned_at.is_not(None), Taster.id)
-    ):
-        if search_text(taster.name) == wanted:
-            taster.binned_at = None
-            return taster.id
-    taster = Taster(name=name)
-    session.add(taster)
-    session.flush()
-    return taster.id

@@ -10,14 +10,14 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.tastings import likely_taster, tasters, tastings_of_brews
+from app.models import Tasting
+from app.sensory.scores.liking import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
+from app.tastings import queries
+from app.tastings.forms import SCALES, SearchForm, TastingForm
+from app.tastings.saving import add_tasting, set_values
+from app.web import clock
 from app.web.session import reading, writing
-
-from .. import clock
-from ..models import Tasting
-from ..sensory.liking import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
-from . import queries
-from .forms import SCALES, SearchForm, TastingForm
-from .saving import add_tasting, set_values
 
 pages = Blueprint("tastings", __name__)
 
@@ -45,8 +45,8 @@ def index() -> str:
 def new(brew_id: int) -> str:
     session = reading()
     brew = queries.brew_to_taste(session, brew_id) or abort(404)
-    earlier = queries.tastings_of_brews(session, [brew_id]).get(brew_id, [])
-    form = TastingForm(taster_id=queries.likely_taster(session, (row.taster_id for row in earlier)))
+    earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
+    form = TastingForm(taster_id=likely_taster(session, (row.taster_id for row in earlier)))
     return _form_page(session, form, brew, earlier)
 
 
@@ -57,7 +57,7 @@ def create(brew_id: int) -> Answer:
     form, zone = TastingForm(request.form), clock.browser_zone()
     moment = _checked(session, form, brew, zone)
     if moment is None:
-        earlier = queries.tastings_of_brews(session, [brew_id]).get(brew_id, [])
+        earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
         return _form_page(session, form, brew, earlier), 422
     try:
         with writing() as session:
@@ -131,7 +131,7 @@ def _checked(
 
 
 def _choices(session: Session, tasting: Tasting | None) -> dict[Any, str]:
-    return dict(queries.tasters(session, also=tasting.taster_id if tasting else None))
+    return dict(tasters(session, also=tasting.taster_id if tasting else None))
 
 
 def _form_page(

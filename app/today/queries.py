@@ -10,8 +10,8 @@ from typing import Any
 from sqlalchemy import Row, Select, null, select
 from sqlalchemy.orm import Session
 
-from ..filters.uses import OnHand
-from ..models import (
+from app.journal.uses import OnHand
+from app.models import (
     Bag,
     Bean,
     BlindTest,

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, render_template
 
+from app.config import Config
+from app.journal.bags import weighed_bags
+from app.journal.blind.open import due
+from app.journal.brews import newest_ids, read_brews
+from app.journal.uses import on_hand
+from app.serving import open_demo
+from app.today import queries
+from app.web import clock
 from app.web.session import reading
-
-from .. import clock
-from ..bags.queries import weighed_bags
-from ..blind.queries import due
-from ..brews.queries import newest_ids, read_brews
-from ..config import Config
-from ..filters.uses import on_hand
-from ..serving import open_demo
-from . import queries
 
 pages = Blueprint("today", __name__)
 

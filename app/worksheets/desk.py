@@ -8,11 +8,11 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from ..brews.readings import Learned, learned
-from ..models import Settings
-from ..settings.queries import settings
-from . import queries
-from .start import Start, start_from
+from app.journal import gear
+from app.journal.readings import Learned, learned
+from app.journal.settings import settings
+from app.models import Settings
+from app.worksheets.start import Start, start_from
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class Desk:
 
 def open_desk(session: Session, args: Mapping[str, str]) -> Desk:
     start = start_from(session, args)
-    brewers = queries.brewers(session, start.values.get("brewer_id"))
+    brewers = gear.brewers(session, start.values.get("brewer_id"))
     return Desk(
         session,
         args,
@@ -39,6 +39,6 @@ def open_desk(session: Session, args: Mapping[str, str]) -> Desk:
         settings(session),
         learned(session),
         {row.id: row for row in brewers},
-        queries.grinders(session, start.values.get("grinder_id")),
-        queries.usual_gear(session),
+        gear.grinders(session, start.values.get("grinder_id")),
+        gear.usual_gear(session),
     )

@@ -9,12 +9,12 @@ from typing import Any
 from wtforms import Field, Form, SelectField
 from wtforms.validators import ValidationError
 
-from ..brewing import bounds
-from ..brewing.cup import Cup
-from ..brewing.extraction import FORMULAS
-from ..fields import DurationField, NumberField, PickField, WordField
-from ..formats import formats
-from .desk import Desk
+from app.brewing import bounds
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.extraction import FORMULAS
+from app.web.fields import DurationField, NumberField, PickField, WordField
+from app.web.formats import formats
+from app.worksheets.desk import Desk
 
 USUAL_TEMP_C = 93.0
 USUAL_STEEP_S = 120

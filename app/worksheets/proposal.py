@@ -8,18 +8,17 @@ from typing import Any
 
 from flask import url_for
 
-from ..brewing.cup import Cup, check_cup
-from ..brewing.refit import resteep, weighable
-from ..brewing.scaling import Plan
-from ..brews.filling import FROM_ADDRESS
-from ..brews.forms import BrewForm
-from ..fields import TypedField
-from ..formats import formats
-from ..models import Brew
-from ..models.base import NAME_CHARS
-from ..recipes.filling import steps_of_brew
-from ..recipes.saving import VALUES, Draft
-from .start import Start, whole_step
+from app.brewing.plans.refit import resteep, weighable
+from app.brewing.plans.scaling import Plan
+from app.brewing.strength.cup import Cup, check_cup
+from app.brews.forms import BrewForm
+from app.journal.revising import VALUES, Draft, steps_of_brew
+from app.models import Brew
+from app.models.base import NAME_CHARS
+from app.web.brew_address import FROM_ADDRESS
+from app.web.fields import TypedField
+from app.web.formats import formats
+from app.worksheets.start import Start, whole_step
 
 PLAIN: dict[str, Any] = dict.fromkeys(VALUES) | {"grind": "medium", "flipped": False}
 

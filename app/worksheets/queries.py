@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from sqlalchemy import Row, Select, func, or_, select
+from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session
 
-from ..brews.readings import READING_COLUMNS
-from ..models import Bag, Bean, Brew, Brewer, FilterPack, Grinder, Recipe, RecipeRevision, Water
-from ..recipes.queries import is_latest
+from app.journal.readings import READING_COLUMNS
+from app.journal.recipes import is_latest
+from app.models import Bag, Bean, Brew, Brewer, FilterPack, Recipe, RecipeRevision
 
 RECIPES_OFFERED = 12
 BREWS_OFFERED = 8
@@ -84,35 +84,6 @@ def latest_number(session: Session, recipe_id: int) -> tuple[int, int]:
     )
     row = session.execute(query).one()
     return row.id, row.number
-
-
-def usual_gear(session: Session) -> tuple[int | None, int | None]:
-    """Brewer and grinder of the newest brew."""
-    query = select(Brew.brewer_id, Brew.grinder_id).where(Brew.binned_at.is_(None))
-    newest = session.execute(query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(1)).first()
-    return (None, None) if newest is None else (newest.brewer_id, newest.grinder_id)
-
-
-def brewers(session: Session, kept: int | None) -> Rows:
-    """Brewers by name, and one that is kept even if it is in the bin."""
-    query = select(
-        Brewer.id, Brewer.name, Brewer.kind, Brewer.capacity_g, Brewer.capacity_dose_g
-    ).where(or_(Brewer.binned_at.is_(None), Brewer.id == kept))
-    return session.execute(query.order_by(func.lower(Brewer.name), Brewer.id)).all()
-
-
-def grinders(session: Session, kept: int | None) -> list[tuple[int, str]]:
-    query = select(Grinder.id, Grinder.name)
-    query = query.where(or_(Grinder.binned_at.is_(None), Grinder.id == kept))
-    rows = session.execute(query.order_by(func.lower(Grinder.name), Grinder.id))
-    return [(row.id, row.name) for row in rows]
-
-
-def waters(session: Session) -> Rows:
-    """Waters whose hardness is known, by name."""
-    query = select(Water.id, Water.name, Water.hardness_mg_l, Water.alkalinity_mg_l)
-    query = query.where(Water.binned_at.is_(None), Water.hardness_mg_l.is_not(None))
-    return session.execute(query.order_by(func.lower(Water.name), Water.id)).all()
 
 
 def packs(session: Session) -> Sequence[FilterPack]:

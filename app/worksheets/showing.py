@@ -15,20 +15,19 @@ from werkzeug.wrappers import Response
 from wtforms import Form, HiddenField
 from wtforms.form import BaseForm
 
+from app.brewing.strength import notes
+from app.journal.revising import Draft, add_recipe, revise
+from app.models import Recipe
+from app.models.base import NAME_CHARS
+from app.web import clock
+from app.web.fields import LineField, number_or_none
+from app.web.formats import formats
 from app.web.session import reading, writing
-
-from .. import clock
-from ..brewing import notes
-from ..fields import LineField, number_or_none
-from ..formats import formats
-from ..models import Recipe
-from ..models.base import NAME_CHARS
-from ..recipes.saving import Draft, add_recipe, revise
-from . import queries
-from .desk import Desk, open_desk
-from .forms import SheetForm
-from .names import BY_NAME
-from .proposal import Proposal
+from app.worksheets import queries
+from app.worksheets.desk import Desk, open_desk
+from app.worksheets.forms import SheetForm
+from app.worksheets.names import BY_NAME
+from app.worksheets.proposal import Proposal
 
 Reply = str | Response | tuple[str, int]
 FRAGMENT = "fragment"

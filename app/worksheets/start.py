@@ -9,15 +9,14 @@ from typing import Any
 from flask import abort
 from sqlalchemy.orm import Session
 
-from ..brewing.refit import refit
-from ..brewing.scaling import Plan, PlannedStep
-from ..fields import number_or_none
-from ..formats import formats
-from ..models import Recipe
-from ..recipes.filling import steps_of, steps_of_brew, values_of
-from ..recipes.queries import is_brewed, revision
-from ..recipes.saving import STEP_VALUES
-from . import queries
+from app.brewing.plans.refit import refit
+from app.brewing.plans.scaling import Plan, PlannedStep
+from app.journal.recipes import is_brewed, revision
+from app.journal.revising import STEP_VALUES, steps_of, steps_of_brew, values_of
+from app.models import Recipe
+from app.web.fields import number_or_none
+from app.web.formats import formats
+from app.worksheets import queries
 
 Step = Mapping[str, Any]
 

@@ -4,26 +4,25 @@ from __future__ import annotations
 
 from flask import Blueprint, render_template, request
 
+from app.charts.predicted_measured import predicted_measured
+from app.journal.settings import settings
+from app.models.settings import CAFFEINE_LIMITS
+from app.web.policy import allow_charts
 from app.web.session import reading
-
-from ..charts.predicted_measured import predicted_measured
-from ..models.settings import CAFFEINE_LIMITS
-from ..security import allow_charts
-from ..settings.queries import settings
-from .desk import open_desk
-from .names import BY_NAME, SHEETS
-from .sheets.caffeine import day_of, rows_of_today, share_form
-from .sheets.dilute import DiluteForm, diluted
-from .sheets.ice import IceForm, iced
-from .sheets.learned import what_is_learned
-from .sheets.paper import PaperForm, filtered
-from .sheets.scale import ScaleForm, scaled
-from .sheets.share import ShareForm, shared_out
-from .sheets.strength import StrengthForm, aimed
-from .sheets.strong import StrongForm, compared
-from .sheets.time import TimeForm, steeped
-from .sheets.water import WaterForm, watered
-from .showing import Reply, reply, sheet_page
+from app.worksheets.desk import open_desk
+from app.worksheets.names import BY_NAME, SHEETS
+from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
+from app.worksheets.sheets.dilute import DiluteForm, diluted
+from app.worksheets.sheets.ice import IceForm, iced
+from app.worksheets.sheets.learned import what_is_learned
+from app.worksheets.sheets.paper import PaperForm, filtered
+from app.worksheets.sheets.scale import ScaleForm, scaled
+from app.worksheets.sheets.share import ShareForm, shared_out
+from app.worksheets.sheets.strength import StrengthForm, aimed
+from app.worksheets.sheets.strong import StrongForm, compared
+from app.worksheets.sheets.time import TimeForm, steeped
+from app.worksheets.sheets.water import WaterForm, watered
+from app.worksheets.showing import Reply, reply, sheet_page
 
 pages = Blueprint("worksheets", __name__, url_prefix="/worksheets")
 

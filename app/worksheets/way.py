@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ..brewing.calibration import Calibration, Retained
-from ..brewing.extraction import FORMULAS
-from ..brewing.scaling import brew_water_that_fits
-from .desk import Desk
-from .forms import BrewerForm, HowForm
+from app.brewing.plans.scaling import brew_water_that_fits
+from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.extraction import FORMULAS
+from app.worksheets.desk import Desk
+from app.worksheets.forms import BrewerForm, HowForm
 
 
 @dataclass(frozen=True)

@@ -11,15 +11,15 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from time import perf_counter
 
-from .generate import FEW, MANY, ensure
-from .pages import against_the_least, against_the_smaller
-from .result import Result, table
-from .saving import saving
-from .sharing import sharing
-from .site import Site
-from .solving import solving
-from .startup import startup
-from .weight import heaviest
+from tests.benchmarks.generate import FEW, MANY, ensure
+from tests.benchmarks.pages import against_the_least, against_the_smaller
+from tests.benchmarks.result import Result, table
+from tests.benchmarks.saving import saving
+from tests.benchmarks.sharing import sharing
+from tests.benchmarks.site import Site
+from tests.benchmarks.solving import solving
+from tests.benchmarks.startup import startup
+from tests.benchmarks.weight import heaviest
 
 
 def main(wanted: list[str]) -> int:

@@ -25,8 +25,7 @@ from sqlalchemy import Connection, create_engine, event, insert
 
 from app.models import Base
 from app.schema import MIGRATIONS, upgrade
-
-from . import rows
+from tests.benchmarks import rows
 
 FOLDER = Path(__file__).resolve().parents[2] / ".journal"
 MANY, FEW = 100_000, 1_000

@@ -18,10 +18,10 @@ from pathlib import Path
 
 from flask import Flask
 
-from .plain import plain
-from .result import Result, ms
-from .site import Recorded, Site, environ, reply
-from .timing import medians
+from tests.benchmarks.plain import plain
+from tests.benchmarks.result import Result, ms
+from tests.benchmarks.site import Recorded, Site, environ, reply
+from tests.benchmarks.timing import medians
 
 ROUNDS, ROUNDS_OF_ALL = 60, 25
 BOUNDED = {

@@ -9,7 +9,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from .rows_gear import BREWERS, NOTES, RECIPES, REVISIONS, WORDS, gear
+from tests.benchmarks.rows_gear import BREWERS, NOTES, RECIPES, REVISIONS, WORDS, gear
 
 __all__ = ["Row", "bags", "bags_of_brews", "brews", "filters", "gear", "side_by_sides", "tastings"]
 

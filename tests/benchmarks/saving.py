@@ -15,13 +15,12 @@ from typing import Any
 from urllib.parse import urlencode
 from uuid import uuid4
 
+from tests.benchmarks.generate import copy, remove
+from tests.benchmarks.pages import bare_reply
+from tests.benchmarks.result import Result, ms
+from tests.benchmarks.site import Reply, Site, environ, reply
+from tests.benchmarks.timing import medians
 from tests.support.page import form
-
-from .generate import copy, remove
-from .pages import bare_reply
-from .result import Result, ms
-from .site import Reply, Site, environ, reply
-from .timing import medians
 
 ROUNDS = 60
 BOUND = 2.0

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.brewing.cup import Cup, Ranged
-from app.brewing.expected import extraction_at_the_end
-from app.brewing.extraction import RETAINED_G_PER_G
-from app.brewing.kinetics import fraction
-from app.brewing.sharing import LONGEST_STEEP_S, Shared, share
-
-from .result import Result, ms
-from .timing import medians
+from app.brewing.plans.sharing import LONGEST_STEEP_S, Shared, share
+from app.brewing.strength.cup import Cup, Ranged
+from app.brewing.strength.expected import extraction_at_the_end
+from app.brewing.strength.extraction import RETAINED_G_PER_G
+from app.brewing.strength.kinetics import fraction
+from tests.benchmarks.result import Result, ms
+from tests.benchmarks.timing import medians
 
 SHARES, ROUNDS, CUPS = 10_000, 5, 2
 MOST_S = 1.0

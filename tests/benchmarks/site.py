@@ -18,9 +18,8 @@ from werkzeug.test import EnvironBuilder
 
 from app import create_app
 from app.config import Config
-from app.keyset import write_mark
-
-from .rows import BIG_BAG, LAST, METAL_FILTER, ZONE
+from app.journal.paging import write_mark
+from tests.benchmarks.rows import BIG_BAG, LAST, METAL_FILTER, ZONE
 
 NOW = LAST + timedelta(days=1)
 LEFT_OUT = {"static", "plotly", "brews.photo"}

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.brewing.solve import Amounts, solve
-
-from .result import Result, ms
-from .timing import medians
+from app.brewing.strength.solve import Amounts, solve
+from tests.benchmarks.result import Result, ms
+from tests.benchmarks.timing import medians
 
 SOLVES, ROUNDS = 10_000, 5
 MOST_S = 1.0

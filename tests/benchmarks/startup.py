@@ -10,9 +10,9 @@ from http.client import HTTPConnection
 from pathlib import Path
 from time import monotonic, sleep
 
-from .generate import FOLDER
-from .result import Result, ms
-from .timing import medians
+from tests.benchmarks.generate import FOLDER
+from tests.benchmarks.result import Result, ms
+from tests.benchmarks.timing import medians
 
 ROUNDS = 9
 BOUND = 2.5

@@ -11,11 +11,10 @@ import pytest
 
 from app.backup import find_damage
 from app.config import Config
-
-from .generate import FEW, write
-from .pages import BOUNDED, template_alone
-from .result import Result, table
-from .site import Site
+from tests.benchmarks.generate import FEW, write
+from tests.benchmarks.pages import BOUNDED, template_alone
+from tests.benchmarks.result import Result, table
+from tests.benchmarks.site import Site
 
 
 @pytest.fixture(scope="module")

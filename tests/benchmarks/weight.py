@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html.parser import HTMLParser
 
-from .result import Result
-from .site import Site
+from tests.benchmarks.result import Result
+from tests.benchmarks.site import Site
 
 MOST_BYTES = 60_000
 

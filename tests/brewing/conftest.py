@@ -14,5 +14,7 @@ settings.load_profile("sums")
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if "case" in metafunc.fixturenames:
         stem = Path(metafunc.module.__file__).stem.removeprefix("test_")
-        cases = json.loads((Path(__file__).parent / "cases" / f"{stem}.json").read_text())
+        cases = json.loads(
+            (Path(metafunc.module.__file__).parent / "cases" / f"{stem}.json").read_text()
+        )
         metafunc.parametrize("case", cases, ids=[case["name"] for case in cases])

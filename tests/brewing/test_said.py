@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.brewing.checks import require
+from app.brewing.bounds import require
 from app.brewing.said import Amount, Said
 from app.formats import Formats, Units
 

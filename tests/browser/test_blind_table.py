@@ -12,7 +12,7 @@ from flask import Flask
 from playwright.sync_api import Browser, Page, expect
 
 from app.database import Database
-from app.security import open_to_network
+from app.web.security import open_to_network
 from tests.support.blind import all_trials, right_places
 from tests.support.browser import MACHINE, PHONE, Ear, window
 

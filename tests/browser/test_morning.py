@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.database import Database
-from app.filters.uses import uses_of_brews
+from app.journal.uses import uses_of_brews
 from app.models import Brew, Filter
 from tests.support.factories import Make
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from plotly.graph_objects import Figure
 
-from app.brewing.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
+from app.brewing.strength.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")

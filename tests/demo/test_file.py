@@ -22,8 +22,7 @@ from app.config import Config
 from app.database import Database
 from app.models import Brew
 from seed_demo import build, ensure_demo
-
-from .conftest import TODAY
+from tests.demo.conftest import TODAY
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -13,8 +13,8 @@ from statistics import fmean
 import pytest
 from sqlalchemy import select
 
-from app.brewing.estimate import read_cup
-from app.brews.readings import READING_COLUMNS, Learned, cup_of, learn_from
+from app.brewing.strength.estimate import read_cup
+from app.journal.readings import READING_COLUMNS, Learned, cup_of, learn_from
 from app.models import Brew, Brewer
 
 

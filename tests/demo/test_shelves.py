@@ -7,7 +7,7 @@ from collections import Counter
 from sqlalchemy import func, select
 
 from app.brewing.bounds import BREWER_KINDS, GRINDS
-from app.filters.uses import on_hand, uses_of_brews
+from app.journal.uses import on_hand, uses_of_brews
 from app.models import (
     Bag,
     BagCorrection,
@@ -19,8 +19,7 @@ from app.models import (
     FilterUse,
     FrozenSpan,
 )
-
-from .conftest import TODAY, count
+from tests.demo.conftest import TODAY, count
 
 
 def all_uses(demo):

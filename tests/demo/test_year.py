@@ -11,8 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 
 from app.models import Brew, Recipe, RecipeRevision, SideBySide, Step, Taster, Tasting
-
-from .conftest import TODAY, count
+from tests.demo.conftest import TODAY, count
 
 JAR = (
     Tasting.jar_strength,

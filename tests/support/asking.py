@@ -8,10 +8,9 @@ from typing import Any
 from flask.testing import FlaskClient
 
 from app.models import BlindTaster, BlindTest, SideBySide, Taster, Trial
-
-from . import page
-from .clock import NOON
-from .factories import Make
+from tests.support import page
+from tests.support.clock import NOON
+from tests.support.factories import Make
 
 USED = "Does a paper used three times taste different?"
 

@@ -11,12 +11,11 @@ from flask.testing import FlaskClient
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.blind.keys import answers, is_right
 from app.database import Database
+from app.journal.blind.keys import answers, is_right
 from app.models import BlindTaster, BlindTest, Taster, Trial
-
-from .clock import NOON
-from .factories import Make
+from tests.support.clock import NOON
+from tests.support.factories import Make
 
 PLAN: dict[str, Any] = {
     "a_words": "fresh paper",

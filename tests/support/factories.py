@@ -13,7 +13,6 @@ from uuid import UUID
 from sqlalchemy.orm import Session
 
 from app.database import Database
-from app.fields import search_text
 from app.models import (
     Bag,
     BagCorrection,
@@ -36,8 +35,8 @@ from app.models import (
     Water,
     local_date,
 )
-
-from .clock import A_DAY, FIRST_BREW, moment
+from app.text import search_text
+from tests.support.clock import A_DAY, FIRST_BREW, moment
 
 Row = TypeVar("Row", bound=Base)
 

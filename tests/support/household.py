@@ -18,9 +18,8 @@ from app.models import (
     Taster,
     Trial,
 )
-
-from .clock import NOON
-from .factories import Make
+from tests.support.clock import NOON
+from tests.support.factories import Make
 
 PLAIN = "Plum & tea"
 

@@ -10,8 +10,7 @@ from sqlalchemy.orm import Session, selectinload
 
 from app.database import Database
 from app.models import RecipeRevision
-
-from . import page
+from tests.support import page
 
 POURS = [
     {"kind": "bloom", "starts_s": 0, "lasts_s": 30, "grams": 40.0},

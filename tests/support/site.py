@@ -12,11 +12,10 @@ from sqlalchemy.orm import Session
 from app import create_app
 from app.config import Config
 from app.database import Database
-
-from .addresses import pages
-from .factories import Make
-from .household import furnish
-from .page import Values, read
+from tests.support.addresses import pages
+from tests.support.factories import Make
+from tests.support.household import furnish
+from tests.support.page import Values, read
 
 
 @dataclass

@@ -9,8 +9,8 @@ from urllib.parse import parse_qsl, urlsplit
 
 from flask.testing import FlaskClient
 
-from . import page
-from .page import Values
+from tests.support import page
+from tests.support.page import Values
 
 SHEETS = ("scale", "share", "dilute", "ice", "strength", "strong", "time", "paper", "water")
 KEEPING = SHEETS[:7]

@@ -19,7 +19,7 @@ from sqlalchemy.orm import Session
 from app import create_app
 from app.config import Config
 from app.models import Base
-from app.security import open_to_network
+from app.web.security import open_to_network
 from tests.support.hostile import LONG, encoded, fillings, queries, values
 from tests.support.site import Site, explore
 

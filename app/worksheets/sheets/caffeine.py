@@ -11,17 +11,17 @@ from zoneinfo import ZoneInfo
 from sqlalchemy.orm import Session
 from wtforms.form import BaseForm
 
-from ... import clock
-from ...brewing.caffeine import cautions, left_mg, together
-from ...brewing.compare import BeanFacts, expect
-from ...brewing.cup import Ranged
-from ...brews.readings import Learned, cup_of
-from ...charts.caffeine_day import caffeine_day
-from ...fields import NumberField
-from ...formats import formats
-from .. import queries
-from ..proposal import Proposal
-from ..showing import read_address
+from app.brewing.caffeine import cautions, left_mg, together
+from app.brewing.plans.compare import BeanFacts, expect
+from app.brewing.strength.cup import Ranged
+from app.charts.caffeine_day import caffeine_day
+from app.journal.readings import Learned, cup_of
+from app.web import clock
+from app.web.fields import NumberField
+from app.web.formats import formats
+from app.worksheets import queries
+from app.worksheets.proposal import Proposal
+from app.worksheets.showing import read_address
 
 SHARE_PCT = (0.0, 100.0)
 STEP = timedelta(minutes=20)

@@ -8,18 +8,17 @@ from typing import Any
 
 from wtforms.validators import ValidationError
 
-from ...brewing import bounds
-from ...brewing.cup import Ranged, Reading
-from ...brewing.dilution import water_to_dilute
-from ...brewing.estimate import read_cup
-from ...brewing.expected import expected_extraction, expected_held
-from ...brewing.solve import LABELS, LIMITS
-from ...brewing.solve_range import solve_between
-from ...fields import NumberField
-from ..desk import Desk
-from ..forms import HowForm, beside
-from ..proposal import Proposal, propose
-from ..way import Way, way_of
+from app.brewing import bounds
+from app.brewing.dilution import water_to_dilute
+from app.brewing.strength.cup import Ranged, Reading
+from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.expected import expected_extraction, expected_held
+from app.brewing.strength.solve import LABELS, LIMITS, solve_between
+from app.web.fields import NumberField
+from app.worksheets.desk import Desk
+from app.worksheets.forms import HowForm, beside
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import Way, way_of
 
 UNITS = {
     "dose_g": "g", "water_g": "g", "added_g": "g", "beverage_g": "g", "ratio": "",

@@ -6,20 +6,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...brewing import bounds, glass, heat
-from ...brewing.cup import Reading
-from ...brewing.estimate import read_cup
-from ...brewing.iced import ice_alone, ice_and_water
-from ...brewing.in_glass import InGlass, in_glass
-from ...brewing.sharing import CUPS
-from ...brewing.warming import ASSUMPTIONS, Moment, warming_curve
-from ...charts.ice_time import ice_time
-from ...fields import NumberField
-from ...formats import formats
-from ..desk import Desk
-from ..forms import HowForm, beside
-from ..proposal import Proposal, propose
-from ..way import way_of
+from app.brewing import bounds
+from app.brewing.heat import balance as heat
+from app.brewing.heat.balance import GLASS_G, glassware
+from app.brewing.heat.iced import ice_alone, ice_and_water
+from app.brewing.heat.in_glass import InGlass, in_glass
+from app.brewing.heat.warming import ASSUMPTIONS, Moment, warming_curve
+from app.brewing.plans.sharing import CUPS
+from app.brewing.strength.cup import Reading
+from app.brewing.strength.estimate import read_cup
+from app.charts.ice_time import ice_time
+from app.web.fields import NumberField
+from app.web.formats import formats
+from app.worksheets.desk import Desk
+from app.worksheets.forms import HowForm, beside
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import way_of
 
 MINUTES = tuple(range(0, 61, 2))
 LIQUID, ICE = heat.LIQUID_C, heat.ICE_C
@@ -41,9 +43,9 @@ class IceForm(HowForm):
     target_pct = NumberField("and how strong", bounds=bounds.TDS_PCT, unit="% TDS")
     water_c = NumberField("Cold water", bounds=LIQUID, unit="°C", default=15.0)
     cups = NumberField("Cups it is shared between", bounds=CUPS, whole=True, default=1)
-    glass_g = NumberField("Each glass weighs", bounds=glass.GLASS_G, unit="g", default=0.0)
+    glass_g = NumberField("Each glass weighs", bounds=GLASS_G, unit="g", default=0.0)
     glass_c = NumberField("and starts at", bounds=LIQUID, unit="°C", default=20.0)
-    server_g = NumberField("The server weighs", bounds=glass.GLASS_G, unit="g", default=0.0)
+    server_g = NumberField("The server weighs", bounds=GLASS_G, unit="g", default=0.0)
     server_c = NumberField("and the server starts at", bounds=LIQUID, unit="°C", default=60.0)
     room_c = NumberField("Room", bounds=ROOM_C, unit="°C", default=22.0)
 
@@ -111,14 +113,14 @@ def iced(form: IceForm, desk: Desk) -> Iced:
             raise ValueError(f"{known} Enter the hot beverage’s weight and its measured strength.")
     cups: int = form.cups.data
     hot_g = hot.beverage_g.value / cups
-    vessel = glass.glassware(
+    vessel = glassware(
         (form.glass_g.data, form.glass_c.data), (form.server_g.data / cups, form.server_c.data)
     )
     ice_g, water_g, note = _added(form, hot_g, hot.strength_pct.value, vessel)
     ice, water = (ice_g, form.ice_c.data), (water_g, form.water_c.data)
     with beside(form.ice_g):
         each = in_glass(hot_g, form.hot_c.data, hot.strength_pct, ice, water, vessel)
-    alone = glass.glassware((form.glass_g.data, form.glass_c.data))
+    alone = glassware((form.glass_g.data, form.glass_c.data))
     curve = warming_curve(
         each.mixed, each.drink_g, each.drink_pct.value, MINUTES, form.room_c.data, vessel=alone
     )

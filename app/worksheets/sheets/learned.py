@@ -9,15 +9,15 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from app.brewing.strength.cup import Ranged
+from app.brewing.strength.estimate import measured_over_estimated, read_cup
+from app.brewing.strength.measured import Misses, misses
 from app.database import while_unchanged
-
-from ...brewing.cup import Ranged
-from ...brewing.estimate import measured_over_estimated, read_cup
-from ...brewing.misses import Misses, misses
-from ...brews.readings import cup_of, learn_from, learned
-from ...gear.learned import Held, Offset, held_by, offsets_of
-from ...gear.queries import grinder_names
-from .. import queries
+from app.journal import gear
+from app.journal.gear import grinder_names
+from app.journal.learned import Held, Offset, held_by, offsets_of
+from app.journal.readings import cup_of, learn_from, learned
+from app.worksheets import queries
 
 MOST_SHOWN = 200
 
@@ -59,7 +59,7 @@ def what_is_learned(session: Session) -> WhatIsLearned:
         BrewerLearned(
             row.id, row.name, row.kind, held_by(row.id, row.kind, known), offsets_of(row.id, known)
         )
-        for row in queries.brewers(session, None)
+        for row in gear.brewers(session, None)
     ]
     predicted = while_unchanged(
         session, "predicted", lambda: _predicted(queries.measured_brews(session, MOST_SHOWN))

@@ -8,17 +8,17 @@ from typing import Any
 
 from wtforms import HiddenField
 
-from ...brewing import bounds, footprint
-from ...brewing.footprint import FilterHabit, Month, month_of
-from ...brewing.heat import LIQUID_C
-from ...fields import NumberField, number_or_none
-from ...filters.queries import filter_price
-from ...models import FilterPack
-from ...money import to_minor
-from .. import queries
-from ..desk import Desk
-from ..forms import SheetForm, beside
-from ..proposal import Proposal
+from app.brewing import bounds, footprint
+from app.brewing.footprint import FilterHabit, Month, month_of
+from app.brewing.heat.balance import LIQUID_C
+from app.journal.packs import filter_price
+from app.models import FilterPack
+from app.money import to_minor
+from app.web.fields import NumberField, number_or_none
+from app.worksheets import queries
+from app.worksheets.desk import Desk
+from app.worksheets.forms import SheetForm, beside
+from app.worksheets.proposal import Proposal
 
 MASS, PRICE, USES, RINSE = bounds.FILTER_MASS_G, footprint.PRICE, footprint.USES, footprint.RINSE_G
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...brewing import bounds, notes
-from ...brewing.extraction import MODEL_MIN_RATIO
-from ...brewing.heat import density_kg_m3
-from ...brewing.refit import weighable
-from ...brewing.scaling import (
+from app.brewing import bounds
+from app.brewing.heat.balance import density_kg_m3
+from app.brewing.plans.refit import weighable
+from app.brewing.plans.scaling import (
     Plan,
     brew_strong,
     factor_for_cups,
@@ -17,11 +16,13 @@ from ...brewing.scaling import (
     factor_for_total,
     scale,
 )
-from ...fields import NumberField
-from ..desk import Desk
-from ..forms import AmountsForm, BrewerForm, beside
-from ..proposal import Proposal, propose
-from ..way import way_of
+from app.brewing.strength import notes
+from app.brewing.strength.extraction import MODEL_MIN_RATIO
+from app.web.fields import NumberField
+from app.worksheets.desk import Desk
+from app.worksheets.forms import AmountsForm, BrewerForm, beside
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import way_of
 
 CUPS = (0.1, 100.0)
 ML_G = density_kg_m3(20.0) / 1000.0

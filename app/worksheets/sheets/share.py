@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...brewing import sharing
-from ...brewing.compare import notice
-from ...brewing.sharing import Shared
-from ...fields import NumberField
-from ..desk import Desk
-from ..forms import AmountsForm, HowForm, beside
-from ..proposal import Proposal, propose
-from ..way import way_of
+from app.brewing.plans import sharing
+from app.brewing.plans.compare import notice
+from app.brewing.plans.sharing import Shared
+from app.web.fields import NumberField
+from app.worksheets.desk import Desk
+from app.worksheets.forms import AmountsForm, HowForm, beside
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import way_of
 
 STEEP_STEP_S = 5  # nobody times a steep closer
 

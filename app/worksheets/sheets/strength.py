@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...brewing import bounds
-from ...brewing.cup import Cup
-from ...brewing.estimate import read_cup
-from ...brewing.target import Target, hit
-from ...fields import NumberField
-from ..desk import Desk
-from ..forms import MODELLED, HowForm, beside
-from ..proposal import Proposal, propose
-from ..way import way_of
+from app.brewing import bounds
+from app.brewing.plans.target import Target, hit
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import read_cup
+from app.web.fields import NumberField
+from app.worksheets.desk import Desk
+from app.worksheets.forms import MODELLED, HowForm, beside
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import way_of
 
 CUP = ("dose_g", "water_g", "grind", "water_temp_c", "steep_s", "press_s", "beverage_g", "tds_pct")
 

@@ -6,19 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ...bags.queries import open_bags
-from ...brewing import bounds
-from ...brewing.compare import BeanFacts, Expected, expect, notice, price_per_kg
-from ...brewing.cup import Cup, Ranged
-from ...brewing.scaling import brew_strong, scale
-from ...brewing.sharing import CUPS
-from ...fields import DurationField, NumberField, PickField
-from ...money import from_minor, to_minor
-from .. import queries
-from ..desk import Desk
-from ..forms import HowForm, optional
-from ..proposal import Proposal, propose
-from ..way import Way, way_of
+from app.brewing import bounds
+from app.brewing.plans.compare import BeanFacts, Expected, expect, notice, price_per_kg
+from app.brewing.plans.scaling import brew_strong, scale
+from app.brewing.plans.sharing import CUPS
+from app.brewing.strength.cup import Cup, Ranged
+from app.journal.bags import open_bags
+from app.money import from_minor, to_minor
+from app.web.fields import DurationField, NumberField, PickField
+from app.worksheets import queries
+from app.worksheets.desk import Desk
+from app.worksheets.forms import HowForm, optional
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import Way, way_of
 
 ROOM_SHARE = 0.6  # of all the water, where the brewer's capacity is not known: 240 of 400 g
 

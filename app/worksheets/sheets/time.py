@@ -6,20 +6,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ...brewing import bounds
-from ...brewing.compare import notice
-from ...brewing.cup import Cup, Ranged, Reading
-from ...brewing.estimate import read_cup
-from ...brewing.steep import SteepPoint, steep_curve, steep_for_strength
-from ...brews.readings import reading_of
-from ...charts.steep_time import steep_time
-from ...fields import DurationField, NumberField
-from ...formats import formats
-from .. import queries
-from ..desk import Desk
-from ..forms import HowForm, beside
-from ..proposal import Proposal, propose
-from ..way import Way, way_of
+from app.brewing import bounds
+from app.brewing.plans.compare import notice
+from app.brewing.plans.steep import SteepPoint, steep_curve, steep_for_strength
+from app.brewing.strength.cup import Cup, Ranged, Reading
+from app.brewing.strength.estimate import read_cup
+from app.charts.steep_time import steep_time
+from app.journal.readings import reading_of
+from app.web.fields import DurationField, NumberField
+from app.web.formats import formats
+from app.worksheets import queries
+from app.worksheets.desk import Desk
+from app.worksheets.forms import HowForm, beside
+from app.worksheets.proposal import Proposal, propose
+from app.worksheets.way import Way, way_of
 
 POINTS = 40
 LEAST_SHOWN_S, MOST_SHOWN_S = 300, 3600

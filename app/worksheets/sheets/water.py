@@ -8,8 +8,8 @@ from typing import Any
 
 from wtforms.validators import ValidationError
 
-from ...brewing import bounds
-from ...brewing.water import (
+from app.brewing import bounds
+from app.brewing.water import (
     HARDNESS_UNITS,
     Mix,
     alkalinity_from_bicarbonate,
@@ -17,12 +17,12 @@ from ...brewing.water import (
     hardness_from_ions,
     mix_to_hardness,
 )
-from ...fields import NumberField, PickField, WordField
-from ...formats import formats
-from .. import queries
-from ..desk import Desk
-from ..forms import SheetForm, beside
-from ..proposal import Proposal
+from app.journal import gear
+from app.web.fields import NumberField, PickField, WordField
+from app.web.formats import formats
+from app.worksheets.desk import Desk
+from app.worksheets.forms import SheetForm, beside
+from app.worksheets.proposal import Proposal
 
 HARDNESS, MG_L = bounds.HARDNESS_MG_L, "mg/L"
 ALKALINITY = bounds.ALKALINITY_MG_L
@@ -48,7 +48,7 @@ class WaterForm(SheetForm):
     total_g = NumberField("Mixture wanted", bounds=bounds.WATER_G, unit="g", default=MIXTURE_G)
 
     def offer(self, desk: Desk) -> None:
-        self.waters = {row.id: row for row in queries.waters(desk.session)}
+        self.waters = {row.id: row for row in gear.waters(desk.session)}
         listed = {"": "as typed below"} | {row.id: row.name for row in self.waters.values()}
         self.first.choices = self.second.choices = listed
 

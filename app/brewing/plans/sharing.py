@@ -1,0 +1,70 @@
+"""Several cups from one brewer: brew what fits, make up the rest, share it equally."""
+
+from dataclasses import dataclass, replace
+
+from app.brewing import bounds
+from app.brewing.bounds import require
+from app.brewing.plans.scaling import brew_water_that_fits
+from app.brewing.plans.steep import steep_for_strength
+from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.cup import Cup, Reading
+from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.extraction import FORMULAS
+
+CUPS = (1, 20)
+LONGEST_STEEP_S = 900.0
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """One brew for several cups.
+
+    ``brew`` is what to make, with ``reading`` of the whole; each cup gets ``brewed_each_g`` from
+    the brewer and ``water_each_g`` on top (None where the beverage cannot be told). ``steep_s`` is
+    the steep at which the model gives the strength of the single cup, None if none within 15 min
+    does or the brew does not steep; ``single`` is the reading of the single cup.
+    """
+
+    brew: Cup
+    reading: Reading
+    single: Reading
+    brewed_each_g: float | None
+    water_each_g: float
+    steep_s: float | None
+
+
+def share(
+    single: Cup,
+    cups: int,
+    capacity_g: float,
+    capacity_dose_g: float | None = None,
+    calibration: Calibration | None = None,
+    retained: Retained | None = None,
+) -> Shared:
+    """``cups`` like ``single`` from one filling of a brewer that holds ``capacity_g``.
+
+    The dose is multiplied; brew water as much as fits, everything else of the water is added to
+    the beverage. Ice, if any, is multiplied too. Raises ValueError with a sentence for a number of
+    cups outside 1 to 20, a capacity outside its bounds, or amounts that leave theirs.
+    """
+    require("Number of cups", cups, CUPS)
+    dose_g = cups * single.dose_g
+    require("Dose for all cups", dose_g, bounds.DOSE_G, "g")
+    wanted_g = cups * single.water_g
+    water_g = min(wanted_g, brew_water_that_fits(capacity_g, dose_g, capacity_dose_g))
+    bypass_g = cups * single.bypass_g + wanted_g - water_g
+    bare = replace(single, beverage_g=None, tds_pct=None)
+    brew = replace(
+        bare, dose_g=dose_g, water_g=water_g, bypass_g=bypass_g, ice_g=cups * single.ice_g
+    )
+    one = read_cup(bare, calibration, retained)
+    whole = read_cup(brew, calibration, retained)
+    steep_s = None
+    if FORMULAS[single.kind] == "immersion" and single.steep_s and one.strength_pct:
+        steep_s = steep_for_strength(
+            brew, one.strength_pct.value, calibration, retained, LONGEST_STEEP_S
+        )
+    brewed_g = None if whole.beverage_g is None else whole.beverage_g.value - brew.added_g
+    return Shared(
+        brew, whole, one, None if brewed_g is None else brewed_g / cups, bypass_g / cups, steep_s
+    )

@@ -1,0 +1,75 @@
+"""What steeping longer or shorter does at one grind."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from app.brewing.bounds import require
+from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.cup import Cup, Ranged, check_cup
+from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.expected import expected_held, extraction_at_the_end
+from app.brewing.strength.extraction import FORMULAS
+from app.brewing.strength.finished import extraction
+from app.brewing.strength.kinetics import LONGEST_S, seconds_to
+
+
+@dataclass(frozen=True, slots=True)
+class SteepPoint:
+    """Strength and extraction (%) after ``steep_s`` seconds, ``None`` where unknowable."""
+
+    steep_s: float
+    strength_pct: Ranged | None
+    extraction_pct: Ranged | None
+
+
+def steep_curve(
+    cup: Cup,
+    seconds: Sequence[float],
+    calibration: Calibration | None = None,
+    retained: Retained | None = None,
+) -> list[SteepPoint]:
+    """The same immersion brew at other steep times, estimated, with its band.
+
+    Raises ValueError for a brew that does not steep and times outside ``bounds.STEEP_S``.
+    """
+    bare = _unmeasured(cup)
+    points = []
+    for steep_s in seconds:
+        reading = read_cup(replace(bare, steep_s=steep_s), calibration, retained)
+        points.append(SteepPoint(steep_s, reading.strength_pct, reading.extraction_pct))
+    return points
+
+
+def steep_for_strength(
+    cup: Cup,
+    wanted_pct: float,
+    calibration: Calibration | None = None,
+    retained: Retained | None = None,
+    longest_s: float = LONGEST_S,
+) -> float | None:
+    """Shortest steep (s) whose estimated strength is ``wanted_pct``; None if never in that time.
+
+    The strength gives the extraction it needs, that the share of the end to be reached, and that
+    the time, half of the press being part of it. Raises ValueError for a brew that does not steep
+    or values outside their bounds.
+    """
+    bare = _unmeasured(cup)
+    check_cup(bare)
+    require("Longest steep", longest_s, (0.0, LONGEST_S), "s")
+    held, (ratio, added, _) = expected_held(cup.kind, retained)[0], bare.per_dose()
+    if ratio <= held:
+        return None
+    needed = extraction("immersion", ratio, added, None, wanted_pct / 100.0, held)
+    if needed is None:
+        return None
+    contact_s = seconds_to(cup.grind, needed / extraction_at_the_end(calibration))
+    if contact_s is None:
+        return None
+    steep_s = max(0.0, contact_s - (cup.press_s or 0) / 2)
+    return steep_s if steep_s <= longest_s else None
+
+
+def _unmeasured(cup: Cup) -> Cup:
+    if FORMULAS.get(cup.kind) != "immersion":
+        raise ValueError("Only an immersion brew has a curve over its steep time.")
+    return replace(cup, tds_pct=None, beverage_g=None)

@@ -1,0 +1,63 @@
+"""Dose and water for a wanted strength and amount of beverage, and how far off it may come out."""
+
+from dataclasses import dataclass, replace
+
+from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.cup import Cup, Ranged, check_cup
+from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.expected import expected_extraction, expected_held
+from app.brewing.strength.extraction import FORMULAS
+from app.brewing.strength.notes import held_note
+from app.brewing.strength.solve import Amounts, solve_between
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A brew that should hit a strength.
+
+    ``amounts`` is what to weigh; ``dose_g`` and ``water_g`` repeat it with the range that the
+    uncertain extraction and retention give; ``strength_pct`` and ``beverage_g`` are what weighing
+    just that may turn out as; ``notes`` are what the estimate takes for granted.
+    """
+
+    amounts: Amounts
+    dose_g: Ranged
+    water_g: Ranged
+    strength_pct: Ranged | None
+    beverage_g: Ranged | None
+    notes: tuple[str, ...]
+
+
+def hit(
+    wanted_pct: float,
+    beverage_g: float,
+    like: Cup,
+    calibration: Calibration | None = None,
+    retained: Retained | None = None,
+) -> Target:
+    """Dose and brew water for ``beverage_g`` of a cup at ``wanted_pct`` TDS.
+
+    ``like`` gives kind of brewer, grind, times, temperature and the water and ice added; its dose
+    and brew water do not matter. Immersion: R = E(1/t - 1); drip: R = E/t + w - E; then B gives D.
+    Raises ValueError with a sentence for a kind without a model, values outside their bounds, or
+    a wish that no brew fulfils.
+    """
+    check_cup(like)
+    wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
+    held = expected_held(like.kind, retained)
+    solved = solve_between(
+        FORMULAS[like.kind], expected_extraction(like, calibration), held, **wish
+    )
+    amounts = solved.amounts
+    cup = replace(
+        like, dose_g=amounts.dose_g, water_g=amounts.water_g, beverage_g=None, tds_pct=None
+    )
+    reading = read_cup(cup, calibration, retained)
+    return Target(
+        amounts,
+        solved.ranges["dose_g"],
+        solved.ranges["water_g"],
+        reading.strength_pct,
+        reading.beverage_g,
+        tuple(dict.fromkeys((*reading.notes, held_note(held, retained)))),
+    )

@@ -1,0 +1,87 @@
+"""Learning from the user's own brews: the extraction they get, and what their grounds hold.
+
+Both are normal means with a prior worth about as much as the published range, so one odd brew
+moves little and twenty settle the matter. Our own choice of model; nothing is applied unasked.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, fsum, isfinite, log, sqrt
+
+from app.brewing.strength.extraction import RETAINED_G_PER_G
+
+PRIOR_SD = 0.06  # immersion: 1.96 of these span the published 0.19 to 0.24
+DRIP_PRIOR_SD = 0.10  # drip: 1.96 of these span 16 to 24 %
+USUAL_BREW_SD = 0.05  # brew-to-brew spread to start from, given the weight of two brews
+RETAINED_FLOOR_G_PER_G = 0.05
+NORMAL_95 = 1.96
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """Measured over estimated extraction: its best value and the SD of its log for the next brew.
+
+    ``n`` is the number of measured brews behind it; with none the factor is 1.
+    """
+
+    factor: float
+    sd: float
+    n: int
+
+
+@dataclass(frozen=True)
+class Retained:
+    """Grams held per gram of dose: best value, SD for the next brew, and brews behind it."""
+
+    value: float
+    sd: float
+    n: int
+
+
+def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.03) -> Calibration:
+    """Calibration from ratios of measured to uncalibrated extraction, one a measured brew.
+
+    Normal prior N(0, ``prior_sd``) on the log; brew-to-brew SD estimated, never below ``floor``.
+    Raises ValueError for a ratio that is not a number above zero.
+    """
+    if not all(isfinite(ratio) and ratio > 0.0 for ratio in ratios):
+        raise ValueError("Every ratio of measured to estimated must be a number above zero.")
+    mean, sd = _posterior([log(ratio) for ratio in ratios], (0.0, prior_sd), USUAL_BREW_SD, floor)
+    return Calibration(exp(mean), sd, len(ratios))
+
+
+def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
+    """Retention of one brewer from its weighed brews (see ``held_from_weighed``).
+
+    The prior is the usual value and range for the kind of brewer (``RETAINED_G_PER_G``). Raises
+    ValueError for a kind without one or a value that is no number.
+    """
+    if kind not in RETAINED_G_PER_G:
+        raise ValueError(f"No usual retention is known for a brewer of the kind “{kind}”.")
+    if not all(map(isfinite, held_g_per_g)):
+        raise ValueError("Every weighed retention must be a number.")
+    usual, low, high = RETAINED_G_PER_G[kind]
+    prior_sd = (high - low) / 2 / NORMAL_95
+    mean, sd = _posterior(held_g_per_g, (usual, prior_sd), prior_sd / 2, RETAINED_FLOOR_G_PER_G)
+    return Retained(mean, sd, len(held_g_per_g))
+
+
+def held_from_weighed(dose_g: float, water_g: float, beverage_g: float, extraction: float) -> float:
+    """Grams held per gram of dose, from a beverage weighed before anything was added to it."""
+    if not dose_g > 0.0:
+        raise ValueError("Dose must be more than nothing.")
+    return (water_g - beverage_g) / dose_g + extraction
+
+
+def _posterior(
+    values: Sequence[float], prior: tuple[float, float], usual_sd: float, floor: float
+) -> tuple[float, float]:
+    """Mean and predictive SD of the next value; the spread starts from ``usual_sd``, weight 2."""
+    middle, prior_sd = prior
+    n = len(values)
+    mean = fsum(values) / n if n else middle
+    squares = fsum((value - mean) ** 2 for value in values)
+    spread = max(floor**2, (2 * usual_sd**2 + squares) / (2 + max(0, n - 1)))
+    precision = 1.0 / prior_sd**2 + n / spread
+    best = (middle / prior_sd**2 + n * mean / spread) / precision
+    return best, sqrt(1.0 / precision + spread)

@@ -1,0 +1,78 @@
+"""The extraction and the retention to expect of a brew, with their ranges.
+
+- immersion: 0.215 (0.19 to 0.24) of the dose at the end (Liang 2021), times the share reached in
+  the steep and half of the press at this grind (Moroney 2016), neighbouring grinds as its range;
+- drip: 20 %, with 16 to 24 % as range, the span brewed by Frost, Ristenpart, Guinard 2020
+  (doi 10.1111/1750-3841.15326); no published kinetics give a single drip brew.
+
+A calibration on the user's own brews multiplies that and takes the place of the published range;
+the part of the range that comes from grind and time shrinks with the root of brews behind it (our
+own rule).
+"""
+
+from math import hypot, sqrt
+
+from app.brewing import bounds
+from app.brewing.strength.calibration import NORMAL_95, Calibration, Retained
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.extraction import (
+    EQUILIBRIUM_EXTRACTION,
+    EQUILIBRIUM_EXTRACTION_RANGE,
+    FORMULAS,
+    RETAINED_G_PER_G,
+)
+from app.brewing.strength.kinetics import fraction, fraction_range
+
+DRIP_EXTRACTION = (0.20, 0.16, 0.24)
+SHORTEST_UNKNOWN_STEEP_S = 60.0
+
+Triple = tuple[float, float, float]  # value, low, high
+
+
+def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Triple:
+    """Extraction (fraction; value, low, high) to expect of a brew before measuring it.
+
+    Raises ValueError for a kind of brewer without a model.
+    """
+    formula = FORMULAS[cup.kind]
+    if formula == "none":
+        raise ValueError("There is no model for this kind of brewer.")
+    if formula == "drip":
+        reached, slower, faster = 1.0, 1.0, 1.0
+        usual, low, high = DRIP_EXTRACTION
+    else:
+        reached, slower, faster = _reached(cup)
+        usual, (low, high) = EQUILIBRIUM_EXTRACTION, EQUILIBRIUM_EXTRACTION_RANGE
+    if calibration is None or not calibration.n or not reached:
+        return usual * reached, low * slower, high * faster
+    best = usual * reached * calibration.factor
+    own = NORMAL_95 * calibration.sd
+    fading = reached * sqrt(1.0 + calibration.n)
+    down = hypot(own, (reached - slower) / fading)
+    return best, best * max(0.0, 1.0 - down), best * (1.0 + hypot(own, (faster - reached) / fading))
+
+
+def extraction_at_the_end(calibration: Calibration | None = None) -> float:
+    """The best value of ``expected_extraction`` for an immersion steeped to the end."""
+    learned = calibration.factor if calibration is not None and calibration.n else 1.0
+    return EQUILIBRIUM_EXTRACTION * learned
+
+
+def _reached(cup: Cup) -> Triple:
+    if cup.steep_s is None:
+        return 1.0, fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0], 1.0
+    contact_s = min(cup.steep_s + (cup.press_s or 0) / 2, bounds.STEEP_S[1])
+    return fraction(cup.grind, contact_s), *fraction_range(cup.grind, contact_s)
+
+
+def expected_held(kind: str, retained: Retained | None = None) -> Triple:
+    """Grams held per gram of dose (value, low, high): learned where learned, else the usual.
+
+    Raises ValueError for a kind of brewer without a model.
+    """
+    if kind not in RETAINED_G_PER_G:
+        raise ValueError("There is no model for this kind of brewer.")
+    if retained is None or not retained.n:
+        return RETAINED_G_PER_G[kind]
+    spread = NORMAL_95 * retained.sd
+    return retained.value, max(0.0, retained.value - spread), retained.value + spread

@@ -1,0 +1,64 @@
+"""From the grounds to the finished cup and back, in grams per gram of dose.
+
+``ratio`` is brew water, ``added`` bypass and melted ice, ``beverage`` the weighed finished cup or
+None, ``held`` what the grounds keep, ``extraction`` and ``strength`` fractions.
+"""
+
+from math import sqrt
+
+from app.brewing.strength.extraction import extraction_immersed, strength_immersed
+
+
+def drained(ratio: float, extraction: float, held: float) -> float:
+    """Beverage that leaves the grounds; at least what they gave up, since water comes with it."""
+    return max(extraction, ratio + extraction - held)
+
+
+def share_in_cup(formula: str, ratio: float, extraction: float, held: float) -> float:
+    """Share of all that dissolved that leaves the grounds; by drip, plain water pushes all out."""
+    if formula == "drip":
+        return 1.0
+    return min(1.0, drained(ratio, extraction, held) / (ratio + extraction))
+
+
+def strength(
+    formula: str, ratio: float, added: float, beverage: float | None, extraction: float, held: float
+) -> float | None:
+    """Strength of the finished cup, or None when the weights contradict each other."""
+    total = drained(ratio, extraction, held) + added if beverage is None else beverage
+    if total <= added:
+        return None
+    if formula == "immersion":
+        return strength_immersed(ratio, extraction) * (total - added) / total
+    return extraction / total if extraction < total else None
+
+
+def extraction(
+    formula: str, ratio: float, added: float, beverage: float | None, cup: float, held: float
+) -> float | None:
+    """Extraction behind a finished cup of strength ``cup``, or None when it cannot be."""
+    if formula == "drip":
+        dripped = cup * (ratio - held + added) / (1.0 - cup) if beverage is None else cup * beverage
+        return dripped if 0.0 < dripped < 1.0 else None
+    steeped = _before_dilution(ratio, added, beverage, cup, held)
+    if steeped is None or not 0.0 < steeped < 1.0:
+        return None
+    found = extraction_immersed(ratio, steeped)
+    return found if found < 1.0 else None
+
+
+def _before_dilution(
+    ratio: float, added: float, beverage: float | None, cup: float, held: float
+) -> float | None:
+    """Strength in the brewer, t: the solids t B of what left it are those of the finished cup.
+
+    Unweighed, B = R/(1 - t) - r (Liang 2021), which makes a quadratic in t with one positive root.
+    """
+    if not added:
+        return cup
+    if beverage is not None:
+        return cup * beverage / (beverage - added) if beverage > added else None
+    linear = ratio - held - cup * (held - added)
+    constant = cup * (ratio - held + added)
+    root = sqrt(linear * linear + 4.0 * held * constant)
+    return 2.0 * constant / (linear + root) if linear + root > 0.0 else None

@@ -1,0 +1,82 @@
+"""Strength and extraction of a cup whose strength was measured, with the tolerance of the tools."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import fsum
+
+from app.brewing.strength.cup import Cup, Ranged
+from app.brewing.strength.expected import Triple
+from app.brewing.strength.extraction import (
+    INSTRUMENT_TDS,
+    extraction_error_dripped,
+    extraction_error_immersed,
+)
+from app.brewing.strength.finished import extraction
+
+DOSE_ERROR_G = 0.1
+WATER_ERROR_G = 1.0
+
+
+def measured_strength(tds_pct: float | None) -> Ranged | None:
+    """The measured strength (% TDS), if any, give or take the usual tolerance of a meter, 0.03."""
+    if tds_pct is None:
+        return None
+    either = 100.0 * INSTRUMENT_TDS
+    return Ranged(tds_pct, max(0.0, tds_pct - either), tds_pct + either)
+
+
+def measured_extraction(cup: Cup, tds_pct: float, formula: str, held: Triple) -> Triple | None:
+    """Extraction (fraction; value, low, high) behind a measured strength, or None if impossible.
+
+    The range adds what the grounds may hold, where that matters, to the tolerance of meter and
+    scales taken together as independent.
+    """
+    poured, tds = cup.per_dose(), tds_pct / 100.0
+    best = extraction(formula, *poured, tds, held[0])
+    if best is None:
+        return None
+    if formula == "drip":
+        beverage_g = best * cup.dose_g / tds
+        errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS)
+        error = extraction_error_dripped(cup.dose_g, beverage_g, tds, errors)
+    else:
+        steeped = best / (poured[0] + best)
+        errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS * steeped / tds)
+        error = extraction_error_immersed(cup.dose_g, cup.water_g, steeped, errors)
+    others = (extraction(formula, *poured, tds, kept) for kept in held[1:])
+    edges = [best, *(edge for edge in others if edge is not None)]
+    return best, max(0.0, min(edges) - error), max(edges) + error
+
+
+@dataclass(frozen=True, slots=True)
+class Misses:
+    """Mean absolute misses in the unit measured, and the share of brews that a range held.
+
+    ``plain`` and ``plain_inside`` are without what was learned; ``n`` brews are behind all four.
+    """
+
+    n: int
+    plain: float
+    learned: float
+    plain_inside: float
+    learned_inside: float
+
+
+def misses(brews: Sequence[tuple[float, Ranged, Ranged]]) -> Misses:
+    """Misses of brews given as (measured, predicted without learning, predicted with it).
+
+    Raises ValueError when there are none.
+    """
+    if not brews:
+        raise ValueError("Without a measured brew there is nothing to compare with.")
+    plain = [(measured, guess) for measured, guess, _ in brews]
+    learned = [(measured, guess) for measured, _, guess in brews]
+    return Misses(len(brews), _mean(plain), _mean(learned), _inside(plain), _inside(learned))
+
+
+def _mean(pairs: list[tuple[float, Ranged]]) -> float:
+    return fsum(abs(measured - guess.value) for measured, guess in pairs) / len(pairs)
+
+
+def _inside(pairs: list[tuple[float, Ranged]]) -> float:
+    return sum(guess.low <= measured <= guess.high for measured, guess in pairs) / len(pairs)

@@ -1,0 +1,160 @@
+"""One brew's amounts from any three of them.
+
+Eight quantities are tied by five equations once the extraction E and what the grounds hold, h,
+are given (D dose, W brew water, A added water or melted ice, B finished beverage):
+
+    R = W/D            Q = (W + A)/D            B = W + A + (E - h) D
+    strength in the brewer: immersion E/(R + E), drip E/(R + E - h)
+    strength of the cup: the former times (B - A)/B
+
+Per gram of dose all is a point (R, q) with q = A/D. A ratio of two masses, R, Q, the strength in
+the brewer and the drip strength of the cup each give a straight line through it; the immersion
+strength of the cup gives a hyperbola. Two such facts fix the point, a mass fixes the scale.
+Sources of the formulas: see ``extraction``.
+"""
+
+from dataclasses import dataclass, fields
+
+from app.brewing.bounds import require
+from app.brewing.strength.cup import Ranged
+from app.brewing.strength.expected import Triple
+from app.brewing.strength.solve_plane import MASSES, between, crossing, on_hyperbola, straight
+
+LIMITS: dict[str, tuple[float, float]] = {
+    "dose_g": (0.01, 1e5),
+    "water_g": (0.1, 1e6),
+    "added_g": (0.0, 1e6),
+    "beverage_g": (0.1, 1e6),
+    "ratio": (0.1, 1e4),
+    "total_ratio": (0.1, 1e4),
+    "strength_pct": (0.001, 60.0),
+    "brewed_strength_pct": (0.001, 60.0),
+}
+LABELS = {
+    "dose_g": "Dose",
+    "water_g": "Brew water",
+    "added_g": "Added water",
+    "beverage_g": "Beverage",
+    "ratio": "Ratio",
+    "total_ratio": "Ratio with added water",
+    "strength_pct": "Strength of the cup",
+    "brewed_strength_pct": "Strength before dilution",
+}
+_SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """One brew: masses in g, strengths in % of the finished cup and of the brew before dilution."""
+
+    dose_g: float
+    water_g: float
+    added_g: float
+    beverage_g: float
+    ratio: float
+    total_ratio: float
+    strength_pct: float
+    brewed_strength_pct: float
+
+
+def solve(formula: str, extraction: float, held: float, **known: float) -> Amounts:
+    """The whole brew from exactly three quantities named as in ``Amounts``, one of them a mass.
+
+    ``formula`` is "immersion" or "drip", ``extraction`` a fraction, ``held`` g per g of dose. Two
+    immersion brews may give the same cup, one of them stronger and more diluted; the one with the
+    higher ratio is meant. Raises ValueError with a sentence when the three are too few, too many,
+    out of range or contradict each other.
+    """
+    _check(formula, extraction, held, known)
+    spare = extraction - held
+    # the heaviest sets the scale: added water may be known to be none
+    masses = sorted(((known[name], name) for name in known if name in MASSES), reverse=True)
+    lines = [between(masses[0], other, spare) for other in masses[1:]]
+    lines += straight(formula, extraction, spare, known)
+    if len(lines) == 2:
+        points = [crossing(*lines)]
+    else:
+        points = on_hyperbola(lines[0], extraction, spare, known["strength_pct"] / 100.0)
+    return _amounts(formula, extraction, spare, masses[0], points)
+
+
+def _check(formula: str, extraction: float, held: float, known: dict[str, float]) -> None:
+    if formula not in ("immersion", "drip"):
+        raise ValueError("There is no model for this kind of brewer.")
+    require("Extraction", extraction, (0.001, 0.5))
+    require("Held by the grounds", held, (0.0, 10.0), "times the dose")
+    for name, value in known.items():
+        if name not in LIMITS:
+            raise ValueError(f"Known quantities must be among: {', '.join(LIMITS)}.")
+        require(LABELS[name], value, LIMITS[name])
+    if len(known) != 3:
+        raise ValueError("Give exactly three quantities: fewer leave it open, more may clash.")
+    if not any(value for name, value in known.items() if name in MASSES):
+        raise ValueError("Give at least one weight above zero: the rest are only proportions.")
+
+
+def _amounts(
+    formula: str,
+    extraction: float,
+    spare: float,
+    mass: tuple[float, str],
+    points: list[tuple[float, float]],
+) -> Amounts:
+    mass_g, name = mass
+    for ratio, added in points:
+        drained = ratio + spare
+        if ratio <= 0.0 or drained <= 0.0 or added < -_SLACK * ratio:
+            continue
+        added = max(0.0, added)
+        of_dose = {"dose_g": 1.0, "water_g": ratio, "added_g": added}.get(name, drained + added)
+        if of_dose <= 0.0:
+            continue
+        dose_g = mass_g / of_dose
+        brewed = extraction / (ratio + extraction if formula == "immersion" else drained)
+        return Amounts(
+            dose_g,
+            ratio * dose_g,
+            added * dose_g,
+            (drained + added) * dose_g,
+            ratio,
+            ratio + added,
+            100.0 * brewed * drained / (drained + added),
+            100.0 * brewed,
+        )
+    raise ValueError(_no_brew(points))
+
+
+def _no_brew(points: list[tuple[float, float]]) -> str:
+    if any(ratio > 0.0 and ratio + added > 0.0 and added < 0.0 for ratio, added in points):
+        return "No brew fits: water would have to be taken out again. Ask for a weaker cup or less."
+    return "No brew fits these three: the grounds would hold all the water."
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """The best amounts, and each quantity by its name in ``Amounts`` with its range."""
+
+    amounts: Amounts
+    ranges: dict[str, Ranged]
+
+
+def solve_between(formula: str, extraction: Triple, held: Triple, **known: float) -> Solved:
+    """``solve`` at the best extraction and retention, and at the ends of both.
+
+    A pair of ends at which no such brew exists is left out of the range. Raises ValueError with a
+    sentence where ``solve`` does.
+    """
+    best = solve(formula, extraction[0], held[0], **known)
+    found = [best]
+    for part in extraction[1:]:
+        for kept in held[1:]:
+            try:
+                found.append(solve(formula, part, kept, **known))
+            except ValueError:  # these ends cannot be brewed so: the range stops short of them
+                continue
+    return Solved(best, {field.name: _spread(field.name, found) for field in fields(Amounts)})
+
+
+def _spread(name: str, found: list[Amounts]) -> Ranged:
+    values = [float(getattr(amounts, name)) for amounts in found]
+    return Ranged(values[0], min(values), max(values))

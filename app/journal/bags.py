@@ -1,0 +1,98 @@
+"""Reads of bags. What is left in a bag is worked out, never stored."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cache
+
+from sqlalchemy import ColumnElement, Select, bindparam, func, select
+from sqlalchemy.orm import Session
+
+from app.journal.rest import Span
+from app.models import Bag, BagCorrection, Bean, Brew, FrozenSpan
+
+
+@dataclass(frozen=True, slots=True)
+class OpenBag:
+    """A bag to brew from. `left_g` is None without a net weight, and negative when more was
+    brewed than the bag held: say so instead of showing it as a weight."""
+
+    id: int
+    bean_name: str
+    roaster: str
+    roasted_on: date | None
+    left_g: float | None
+
+
+def brewed_g(bag: type[Bag]) -> ColumnElement[float]:
+    """Grams of a bag that went into brews, those in the bin left out."""
+    doses = select(func.sum(Brew.dose_g)).where(Brew.bag_id == bag.id, Brew.binned_at.is_(None))
+    return func.coalesce(doses.correlate(bag).scalar_subquery(), 0.0)
+
+
+def corrected_g(bag: type[Bag]) -> ColumnElement[float]:
+    """Grams that came (+) or went (−) without a brew."""
+    noted = select(func.sum(BagCorrection.grams)).where(BagCorrection.bag_id == bag.id)
+    return func.coalesce(noted.correlate(bag).scalar_subquery(), 0.0)
+
+
+def left_g(bag: type[Bag]) -> ColumnElement[float | None]:
+    """Net weight, less doses, plus corrections."""
+    return bag.net_g - brewed_g(bag) + corrected_g(bag)
+
+
+def last_brewed_at(bag: type[Bag]) -> ColumnElement[datetime]:
+    return (
+        select(Brew.brewed_at)
+        .where(Brew.bag_id == bag.id, Brew.binned_at.is_(None))
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+        .limit(1)
+        .correlate(bag)
+        .scalar_subquery()
+    )
+
+
+def open_bags(session: Session, also: Iterable[int] = (), most: int = 30) -> list[OpenBag]:
+    """Bags to brew from, newest use first, and those in `also` even if finished or binned."""
+    # Picked first, weighed after: only the bags that are shown have their doses summed.
+    wanted = list(session.scalars(_newest_used(), {"most": most}))
+    return weighed_bags(session, [*wanted, *sorted(set(also) - set(wanted))])
+
+
+def weighed_bags(session: Session, bag_ids: Sequence[int]) -> list[OpenBag]:
+    """The bags asked for, in that order, with what is left in each."""
+    found = {row.id: OpenBag(*row) for row in session.execute(_weighed(), {"bag_ids": bag_ids})}
+    return [found[bag_id] for bag_id in bag_ids if bag_id in found]
+
+
+@cache
+def _newest_used() -> Select[int]:
+    """Put together once: building it takes longer than running it."""
+    last_at = last_brewed_at(Bag)
+    return (
+        select(Bag.id)
+        .where(Bag.finished_on.is_(None), Bag.binned_at.is_(None))
+        .order_by(last_at.is_(None), last_at.desc(), Bag.id.desc())
+        .limit(bindparam("most"))
+    )
+
+
+@cache
+def _weighed() -> Select[int, str, str, date | None, float | None]:
+    return (
+        select(Bag.id, Bean.name, Bean.roaster, Bag.roasted_on, left_g(Bag))
+        .join(Bean, Bean.id == Bag.bean_id)
+        .where(Bag.id.in_(bindparam("bag_ids", expanding=True)))
+    )
+
+
+def frozen_spans(session: Session, bag_ids: Iterable[int]) -> dict[int, list[Span]]:
+    query = select(FrozenSpan.bag_id, FrozenSpan.from_on, FrozenSpan.to_on)
+    spans: dict[int, list[Span]] = {}
+    for bag_id, from_on, to_on in session.execute(
+        query.where(FrozenSpan.bag_id.in_(list(bag_ids)))
+    ):
+        spans.setdefault(bag_id, []).append((from_on, to_on))
+    return spans

@@ -1,0 +1,148 @@
+"""Blind tests as other pages show them: what a test says, and which tests concern a thing.
+
+Only answered trials are read, and nothing at all of a test whose results wait for its end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import ColumnElement, and_, exists, or_, select
+from sqlalchemy.orm import InstrumentedAttribute, Session
+
+from app.journal.blind.plan import guess_of
+from app.journal.blind.sealed import answered
+from app.journal.blind.standing import Standing, results_hidden, standing
+from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
+
+MOST_SHOWN = 20
+HIDDEN = "Nobody learns a result before the end of this test."
+
+BrewColumn = InstrumentedAttribute[Any]
+Match = Callable[[BrewColumn], ColumnElement[bool]]
+
+
+@dataclass(frozen=True, slots=True)
+class BlindEvidence:
+    """What a test says after `n` trials that count; `tasters` are (id, name), one a trial.
+
+    `read` is None while the results wait for the end, and `correct` then and for a preference.
+    """
+
+    test: BlindTest
+    n: int
+    tasters: tuple[tuple[int, str], ...]
+    read: Standing | None
+
+    @property
+    def test_id(self) -> int:
+        return self.test.id
+
+    @property
+    def title(self) -> str:
+        return self.test.title
+
+    @property
+    def state(self) -> str:
+        return self.read.state if self.read else "open"
+
+    @property
+    def correct(self) -> int | None:
+        return self.read.correct if self.read and not self.read.preference else None
+
+    @property
+    def guess(self) -> float:
+        """The share of answers that chance alone gets right, or gives to A."""
+        return guess_of(self.test.method)
+
+    @property
+    def sentence(self) -> str:
+        return self.read.sentence if self.read else HIDDEN
+
+    @property
+    def not_said(self) -> str:
+        return self.read.not_said if self.read else ""
+
+
+def blind_evidence_of(
+    session: Session,
+    *,
+    brew_ids: Sequence[int] = (),
+    bag_id: int | None = None,
+    filter_id: int | None = None,
+) -> list[BlindEvidence]:
+    """Tests that concern all of what is named, newest first, those in the bin left out.
+
+    A test concerns a brew (or its bag, or a filter it went through) that it names as A or B, or
+    that an answered trial was poured from; a filter it names itself; and two brews also when it
+    is about their two recipes.
+    """
+    wanted = [_of_brews(brew_ids)] if brew_ids else []
+    if bag_id is not None:
+        wanted.append(_involves(lambda brew: _from_bag(brew, bag_id)))
+    if filter_id is not None:
+        through = _involves(lambda brew: _through(brew, filter_id))
+        named = or_(BlindTest.a_filter_id == filter_id, BlindTest.b_filter_id == filter_id)
+        wanted.append(or_(named, through))
+    query = (
+        select(BlindTest)
+        .where(BlindTest.binned_at.is_(None), *wanted)
+        .order_by(BlindTest.made_at.desc(), BlindTest.id.desc())
+        .limit(MOST_SHOWN)
+    )
+    return read_tests(session, session.scalars(query).all()) if wanted else []
+
+
+def read_tests(session: Session, tests: Sequence[BlindTest]) -> list[BlindEvidence]:
+    """What each of the tests says, in the order given."""
+    if not tests:
+        return []
+    trials = answered(session, [test.id for test in tests])
+    return [_read(test, trials.get(test.id, [])) for test in tests]
+
+
+def _read(test: BlindTest, trials: list[Any]) -> BlindEvidence:
+    real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
+    read = None if results_hidden(test) else standing(test, trials)
+    tasters = tuple((trial.taster_id, str(trial.taster_name)) for trial in real)
+    return BlindEvidence(test, read.counted if read else len(real), tasters, read)
+
+
+def _of_brews(brew_ids: Iterable[int]) -> ColumnElement[bool]:
+    ids = list(brew_ids)
+    all_involved = and_(*(_involves(_is(brew_id)) for brew_id in ids))
+    return or_(all_involved, _of_recipes(*ids)) if len(ids) == 2 else all_involved
+
+
+def _is(brew_id: int) -> Match:
+    return lambda brew: brew == brew_id
+
+
+def _of_recipes(one: int, other: int) -> ColumnElement[bool]:
+    """The test is about the recipe revisions of two brews, whichever is A."""
+    ours, theirs = (
+        select(Brew.revision_id).where(Brew.id == brew_id).scalar_subquery()
+        for brew_id in (one, other)
+    )
+    a, b = BlindTest.a_revision_id, BlindTest.b_revision_id
+    return and_(a != b, or_(and_(a == ours, b == theirs), and_(a == theirs, b == ours)))
+
+
+def _involves(match: Match) -> ColumnElement[bool]:
+    poured = exists().where(
+        Trial.test_id == BlindTest.id,
+        Trial.answered_at.is_not(None),
+        TrialBrew.trial_id == Trial.id,
+        match(TrialBrew.brew_id),
+    )
+    return or_(match(BlindTest.a_brew_id), match(BlindTest.b_brew_id), poured)
+
+
+def _from_bag(brew: BrewColumn, bag_id: int) -> ColumnElement[bool]:
+    return exists().where(Brew.id == brew, Brew.bag_id == bag_id)
+
+
+def _through(brew: BrewColumn, filter_id: int) -> ColumnElement[bool]:
+    return exists().where(FilterUse.brew_id == brew, FilterUse.filter_id == filter_id)

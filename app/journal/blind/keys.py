@@ -1,0 +1,93 @@
+"""Which cup is which: places, marks, and whether an answer was right.
+
+Poured by somebody else (or into coded vessels), a trial's cups are sealed by place, from left to
+right. Poured solo they are sealed by the mark under each cup: the tool draws which mark gets
+which brew, and turning the tray with closed eyes draws the place. If there is nothing to find,
+the place chosen does not depend on how the tray came to stand, so the mark under it is right as
+often as guessing is, whatever was poured and whatever the hands know. That needs a taster who
+lost count of the turns and reads the mark as it is; the tool can check neither and says so. The
+place is stored first, so that lifting the cup cannot change it.
+
+Four cups in a ring keep their neighbours when the tray turns: who poured them would know which
+can belong together. A tetrad is therefore not poured solo.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, Any, cast
+
+from app.models.blind import MARKS_LOST
+from app.sensory.blind.serving import Cup, Form, key_of, places
+
+if TYPE_CHECKING:
+    from app.sensory.blind.preference import Choice
+
+PLACE_NAMES = {2: ("left", "right"), 3: ("left", "middle", "right")}
+RING_NAMES = ("nearest", "far left", "far right")
+FOUR_NAMES = ("first", "second", "third", "fourth")
+REFERENCE = "reference"
+
+
+def place_names(method: str, solo: bool) -> dict[int, str]:
+    """Every place by its number from 1, in words; the first of a duo-trio is the reference."""
+    if method == "duo-trio":
+        return {1: REFERENCE, 2: "left", 3: "right"}
+    if method == "tetrad":
+        return dict(enumerate(FOUR_NAMES, 1))
+    cups = 2 if method in ("paired", "preference") else 3
+    names = RING_NAMES if solo and cups == 3 else PLACE_NAMES[cups]
+    return dict(enumerate(names, 1))
+
+
+def answers(method: str) -> tuple[int, ...]:
+    """The places that may be chosen, from 1."""
+    return tuple(place + 1 for place in places(cast(Form, method)))
+
+
+def marked(method: str, cups: str) -> dict[str, Cup]:
+    """What is in the cup over each mark; an open reference has no mark."""
+    on_tray = cups[1:] if method == "duo-trio" else cups
+    return {str(mark): cast(Cup, cup) for mark, cup in enumerate(on_tray, 1)}
+
+
+def place_to_lift(answer: int) -> int:
+    """The cup to look under: the one chosen, or without a preference the one tasted first."""
+    return answer or 1
+
+
+def is_right(method: str, more: str | None, trial: Any) -> bool:
+    """Whether an answered trial (cups, pouring, answer, lifted) is right; a lost mark is wrong."""
+    if trial.pouring != "solo":
+        cups = cast(tuple[Cup, ...], tuple(trial.cups))
+        return bool(key_of(cast(Form, method), cups, _more(more)) == trial.answer - 1)
+    if trial.lifted in (None, MARKS_LOST):
+        return False
+    under = marked(method, trial.cups)[trial.lifted]
+    if method == "triangle":
+        return Counter(trial.cups)[under] == 1
+    wanted = trial.cups[0] if method == "duo-trio" else more
+    return bool(under == wanted)
+
+
+def choice_of(trial: Any) -> Choice | None:
+    """The cup preferred in an answered trial and the one tasted first; None if a mark was lost."""
+    from app.sensory.blind.preference import Choice
+
+    if trial.pouring != "solo":
+        preferred = trial.cups[trial.answer - 1] if trial.answer else None
+        return Choice(preferred, trial.cups[0])
+    if trial.lifted in (None, MARKS_LOST):
+        return None
+    under = marked("preference", trial.cups)[trial.lifted]
+    if not trial.answer:
+        return Choice(None, under)
+    return Choice(under, under if trial.answer == 1 else other(under))
+
+
+def other(cup: str) -> Cup:
+    return "B" if cup == "A" else "A"
+
+
+def _more(more: str | None) -> Cup:
+    return "A" if more == "A" else "B"

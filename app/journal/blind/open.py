@@ -1,0 +1,166 @@
+"""Reading blind tests without their keys: OPEN_COLUMNS hold nothing of them (see sealed.py)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import cache
+from typing import Any
+
+from sqlalchemy import ColumnElement, Select, and_, func, or_, select
+from sqlalchemy.orm import Session
+
+from app.journal.paging import Page, read_page
+from app.models import BlindTaster, BlindTest, Taster, Trial
+
+SITTING = timedelta(hours=2)
+MOST_OPEN = 50
+CODES_KEPT = 100
+
+OPEN_COLUMNS: tuple[Any, ...] = (
+    Trial.id,
+    Trial.test_id,
+    Trial.taster_id,
+    Taster.name.label("taster_name"),
+    Trial.number,
+    Trial.pouring,
+    Trial.warm_up,
+    Trial.codes,
+    Trial.drawn_at,
+    Trial.claimed_at,
+    Trial.poured_by,
+    Trial.served_at,
+    Trial.answered_at,
+    Trial.answered_by,
+    Trial.answer,
+    Trial.sure,
+    Trial.lifted,
+    Trial.seen_at,
+    Trial.note,
+    Trial.voided_at,
+    Trial.void_reason,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A blind test to carry on: its open trial, if one was drawn already."""
+
+    test_id: int
+    title: str
+    several_tasters: bool
+    trial_id: int | None
+    trials: int
+
+
+def due(session: Session) -> Due | None:
+    """The open test whose latest trial, or else whose plan, is the newest."""
+    row = session.execute(_due()).first()
+    return None if row is None else Due(*row)
+
+
+@cache
+def _due() -> Select[*tuple[Any, ...]]:
+    """Put together once: the first page asks for it every time."""
+    open_trial = (
+        select(func.min(Trial.id))
+        .where(Trial.test_id == BlindTest.id, _unfinished())
+        .correlate(BlindTest)
+        .scalar_subquery()
+    )
+    of_test = select(func.count()).where(Trial.test_id == BlindTest.id).correlate(BlindTest)
+    latest = select(func.max(Trial.drawn_at)).where(Trial.test_id == BlindTest.id)
+    newest = func.coalesce(latest.correlate(BlindTest).scalar_subquery(), BlindTest.made_at)
+    columns: tuple[Any, ...] = (
+        BlindTest.id, BlindTest.title, BlindTest.several_tasters, open_trial,
+        of_test.scalar_subquery(),
+    )  # fmt: skip
+    return (
+        select(*columns)
+        .where(BlindTest.ended.is_(None), BlindTest.binned_at.is_(None))
+        .order_by(newest.desc(), BlindTest.id.desc())
+        .limit(1)
+    )
+
+
+def open_tests(session: Session) -> list[BlindTest]:
+    """Tests that go on, the newest first."""
+    query = _listed().where(BlindTest.ended.is_(None))
+    ordered = query.order_by(BlindTest.made_at.desc(), BlindTest.id.desc())
+    return list(session.scalars(ordered.limit(MOST_OPEN)))
+
+
+def ended_page(session: Session, args: Mapping[str, str]) -> Page[BlindTest]:
+    return read_page(
+        lambda query: session.scalars(query).all(),
+        _listed().where(BlindTest.ended.is_not(None)),
+        BlindTest.made_at,
+        BlindTest.id,
+        lambda test: (test.made_at, test.id),
+        args,
+    )
+
+
+def _listed() -> Select[*tuple[Any, ...]]:
+    return select(BlindTest).where(BlindTest.binned_at.is_(None))
+
+
+def tasters_of(session: Session, test_id: int) -> list[Any]:
+    """(seat_id, taster_id, name) of who tastes in a test, in the order they joined."""
+    query = (
+        select(BlindTaster.id.label("seat_id"), BlindTaster.taster_id, Taster.name)
+        .join(Taster, Taster.id == BlindTaster.taster_id)
+        .where(BlindTaster.test_id == test_id)
+        .order_by(BlindTaster.id)
+    )
+    return list(session.execute(query))
+
+
+def trial_row(session: Session, trial_id: int) -> Any | None:
+    """A trial as the taster may see it: without its key."""
+    return session.execute(_open_rows().where(Trial.id == trial_id)).first()
+
+
+def trials_of(session: Session, test_id: int) -> list[Any]:
+    """All trials of a test, the newest first, without their keys."""
+    query = _open_rows().where(Trial.test_id == test_id).order_by(Trial.number.desc())
+    return list(session.execute(query))
+
+
+def open_trial(session: Session, test_id: int, taster_id: int) -> int | None:
+    """The taster's trial that is neither finished nor void."""
+    of_taster = (Trial.test_id == test_id, Trial.taster_id == taster_id)
+    return session.scalar(select(Trial.id).where(*of_taster, _unfinished()))
+
+
+def unfinished(session: Session, test_id: int) -> int | None:
+    """Any trial of a test that is neither finished nor void."""
+    return session.scalar(select(Trial.id).where(Trial.test_id == test_id, _unfinished()).limit(1))
+
+
+def answered_lately(session: Session, test_id: int, now: datetime) -> int:
+    """How many trials of a test one taster answered at this sitting, at most."""
+    lately = (Trial.test_id == test_id, Trial.answered_at > now - SITTING)
+    each = select(func.count()).where(*lately).group_by(Trial.taster_id)
+    return max(session.scalars(each), default=0)
+
+
+def codes_used(session: Session) -> Sequence[str]:
+    """Codes of the latest trials of all tests, the newest last."""
+    query = select(Trial.codes).order_by(Trial.id.desc()).limit(CODES_KEPT)
+    return [code for codes in reversed(session.scalars(query).all()) for code in codes.split()]
+
+
+def _open_rows() -> Select[*tuple[Any, ...]]:
+    return select(*OPEN_COLUMNS).join(Taster, Taster.id == Trial.taster_id)
+
+
+def is_answered() -> ColumnElement[bool]:
+    return and_(
+        Trial.answered_at.is_not(None), or_(Trial.pouring != "solo", Trial.lifted.is_not(None))
+    )
+
+
+def _unfinished() -> ColumnElement[bool]:
+    return and_(Trial.voided_at.is_(None), ~is_answered())

@@ -1,0 +1,144 @@
+"""What a plan means: its rule, and why some plans are refused."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from app.models import BlindTest
+from app.sensory.blind.methods import PANEL
+
+if TYPE_CHECKING:
+    from app.sensory.blind.planning import Brews
+    from app.sensory.blind.preference_rule import Fixed
+    from app.sensory.blind.sequential import Rule
+    from app.sensory.blind.serving import Form
+
+ALPHA, BETA = 0.05, 0.10
+DIRECTED = ("paired", "three-cup")
+WITHOUT_RIGHT_ANSWER = "preference"
+
+SOLO_CONTROLS = (
+    "Whoever pours alone knows that every cup holds A, so A against A tells nothing. Let somebody "
+    "else pour, or leave these trials out."
+)
+SOLO_TETRAD = (
+    "Four cups in a ring keep their neighbours when the tray turns, so who poured them knows "
+    "which can belong together. Let somebody else pour, or choose a triangle."
+)
+PREFERENCE_CONTROLS = (
+    "A preference has no right answer to compare with. The pull of the place is read from the "
+    "trials themselves."
+)
+PREFERENCE_STEPS = "This rule counts right answers, and a preference has none. Choose another rule."
+CONTROLS_FIXED = (
+    "This plan is judged against its A-against-A trials, which only holds for a number of trials "
+    "fixed beforehand. Choose the fixed number."
+)
+STEPS_SIZES = "This rule is offered for 20, 30, 40 or 50 %, where its false alarms are checked."
+PANEL_NUMBER = "A panel is read once everybody has tasted: choose the fixed number of trials."
+PANEL_SIZE = "A panel has {} to {} tasters, one trial each: that is the number of trials here."
+PANEL_CONTROLS = "A panel has no trials of A against A: its orders are dealt in equal shares."
+PANEL_SOLO = "The orders of a panel are dealt to many tasters: somebody else has to pour."
+PANEL_FEW = "Six tasters are too few for a preference, even if all agree: take seven or more."
+NAME_IT = "Name what to taste for, such as bitterness or body."
+SAME_CUPS = "A and B are the same. What should be told apart?"
+
+
+def guess_of(method: str) -> float:
+    """The share of right answers that guessing gets; one half for a preference."""
+    from app.sensory.blind.methods import METHODS
+
+    return 0.5 if method == WITHOUT_RIGHT_ANSWER else float(METHODS[method].guess)  # type: ignore[index]
+
+
+def rule_of(test: BlindTest) -> Rule:
+    """The stopping rule of a test with right and wrong answers."""
+    from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
+
+    guess = guess_of(test.method)
+    if test.rule == "fixed number":
+        return FixedNumber(guess, test.fixed_trials or 0, panel=bool(test.balanced))
+    if test.rule == "step by step":
+        return StepByStep(guess, test.p_d, test.alpha or ALPHA, test.beta or BETA)
+    return EveryMorning(guess, test.p_d)
+
+
+def fixed_answers(test: BlindTest) -> Fixed | None:
+    """The rule of a preference; None where it goes on every morning."""
+    from app.sensory.blind.preference_rule import Fixed
+
+    return Fixed(test.fixed_trials, bool(test.balanced)) if test.fixed_trials else None
+
+
+def judged_by_controls(test: BlindTest) -> bool:
+    """Whether right answers mean something only beside those where A met A.
+
+    Two cups out of one brew share its luck, so that the third stands out without a difference of
+    recipe. Where A and B trade places (two cups, or every cup its own brew) that cannot happen.
+    """
+    from app.sensory.blind.planning import SYMMETRIC
+
+    shares_luck = test.brewing == "fresh pair each trial" and test.method not in SYMMETRIC
+    return test.control_in > 0 and test.claim == "these ways of brewing" and shares_luck
+
+
+def refusals(test: BlindTest) -> list[tuple[str, str]]:
+    """The fields of a plan that cannot stand, each with the reason."""
+    from app.sensory.blind.planning import refusal
+
+    controls = test.control_in > 0
+    claim = refusal(
+        cast("Form", test.method), test.claim, cast("Brews", test.brewing), controls=controls  # type: ignore[arg-type]
+    )  # fmt: skip
+    found = [("claim", claim)] if claim else []
+    found += [("attribute", NAME_IT)] if test.method in DIRECTED and not test.attribute else []
+    pouring = refused_pouring(test, test.pouring)
+    found += [("pouring", pouring)] if pouring else []
+    if test.control_in and test.method == WITHOUT_RIGHT_ANSWER:
+        found.append(("control_in", PREFERENCE_CONTROLS))
+    found += _refused_rule(test) + (_refused_panel(test) if test.balanced else [])
+    if _what(test, "a") == _what(test, "b"):
+        found.append(("b_words", SAME_CUPS))
+    return found
+
+
+def refused_pouring(test: BlindTest, pouring: str) -> str | None:
+    """Why the trials of a test cannot be poured this way, or None if they can."""
+    if pouring != "solo":
+        return None
+    if test.balanced:
+        return PANEL_SOLO
+    if test.method == "tetrad":
+        return SOLO_TETRAD
+    return SOLO_CONTROLS if test.control_in else None
+
+
+def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
+    from app.sensory.blind.panel import panel_majority
+
+    low, high = PANEL
+    if test.rule != "fixed number":
+        return [("rule", PANEL_NUMBER)]
+    if not low <= (test.fixed_trials or 0) <= high:
+        return [("fixed_trials", PANEL_SIZE.format(low, high))]
+    if test.method == WITHOUT_RIGHT_ANSWER and panel_majority(test.fixed_trials or 0) is None:
+        return [("fixed_trials", PANEL_FEW)]
+    return [("control_in", PANEL_CONTROLS)] if test.control_in else []
+
+
+def _refused_rule(test: BlindTest) -> list[tuple[str, str]]:
+    from app.sensory.blind.sequential import STEP_BY_STEP_P_D
+
+    if test.rule == "step by step":
+        if test.method == WITHOUT_RIGHT_ANSWER:
+            return [("rule", PREFERENCE_STEPS)]
+        if not any(abs(test.p_d - size) < 1e-9 for size in STEP_BY_STEP_P_D):
+            return [("p_d", STEPS_SIZES)]
+    if test.rule != "fixed number" and judged_by_controls(test):
+        return [("rule", CONTROLS_FIXED)]
+    return []
+
+
+def _what(test: BlindTest, cup: str) -> tuple[object, ...]:
+    names = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
+    return tuple(getattr(test, f"{cup}_{name}") for name in names)

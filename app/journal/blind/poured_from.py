@@ -1,0 +1,150 @@
+"""The brews that a finished trial was poured from: those tied to it, and those it still misses.
+
+Only a trial whose key may be seen is read or tied here: what it was poured from tells the key.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
+
+from sqlalchemy import ColumnElement, func, or_, select
+from sqlalchemy.orm import Session
+
+from app.journal.blind.open import SITTING
+from app.journal.brews import newest_ids
+from app.models import BlindTest, Brew, Trial, TrialBrew
+
+NEAR_BEFORE, NEAR_AFTER = timedelta(hours=12), timedelta(hours=2)
+MOST_NEARBY = 20
+
+
+@dataclass(frozen=True, slots=True)
+class TrialBrews:
+    """A finished trial with its ties (cup, brew_id, binned_at), brews that the plan itself names
+    by cup, and how many brews of each cup are missing, the one brewed first in front."""
+
+    test: BlindTest
+    trial: Any
+    ties: list[Any]
+    named: dict[str, int]
+    missing: dict[str, int]
+
+    @property
+    def brew_ids(self) -> list[int]:
+        return [*self.named.values(), *(tie.brew_id for tie in self.ties)]
+
+
+def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
+    """What a trial was poured from; None while its key may not be seen."""
+    query = (
+        select(BlindTest, Trial)
+        .join(Trial, Trial.test_id == BlindTest.id)
+        .where(Trial.id == trial_id, *_may_be_seen())
+    )
+    found = session.execute(query).first()
+    if found is None:
+        return None
+    test, trial = found
+    ties = ties_of(session, trial_id)
+    wanted = _wanted(test, trial)
+    named = _named(session, test, trial, wanted, [tie.brew_id for tie in ties])
+    have = Counter([*named, *(tie.cup for tie in ties if tie.binned_at is None)])
+    missing = {cup: count - have[cup] for cup, count in wanted.items() if count > have[cup]}
+    return TrialBrews(test, trial, ties, named, missing)
+
+
+def ties_of(session: Session, trial_id: int) -> list[Any]:
+    """(cup, brew_id, binned_at) of what is tied to a trial, A first."""
+    query = (
+        select(TrialBrew.cup, TrialBrew.brew_id, Brew.binned_at)
+        .join(Brew, Brew.id == TrialBrew.brew_id)
+        .where(TrialBrew.trial_id == trial_id)
+        .order_by(TrialBrew.cup, TrialBrew.brew_id)
+    )
+    return list(session.execute(query))
+
+
+def same_as(session: Session, brews: TrialBrews) -> Any | None:
+    """The (id, number) of the latest other trial of the sitting that came from the same pair and
+    has a brew tied that is missing here."""
+    if brews.test.brewing != "one pair" or not brews.missing:
+        return None
+    at = brews.trial.served_at
+    query = (
+        select(Trial.id, Trial.number)
+        .join(BlindTest, BlindTest.id == Trial.test_id)
+        .join(TrialBrew, TrialBrew.trial_id == Trial.id)
+        .join(Brew, Brew.id == TrialBrew.brew_id)
+        .where(Trial.test_id == brews.test.id, Trial.id != brews.trial.id, *_may_be_seen())
+        .where(Trial.served_at.between(at - SITTING, at + SITTING))
+        .where(TrialBrew.cup.in_(brews.missing), Brew.binned_at.is_(None))
+        .order_by(Trial.served_at.desc(), Trial.id.desc())
+        .limit(1)
+    )
+    return session.execute(query).first()
+
+
+def nearby(session: Session, brews: TrialBrews) -> list[int]:
+    """Brews logged about the time of the trial that are not tied to it, the newest first."""
+    near = (*_near(brews.trial), Brew.id.not_in(brews.brew_ids))
+    return list(newest_ids(session, MOST_NEARBY, *near))
+
+
+def brewed_like(session: Session, test: BlindTest) -> dict[str, int]:
+    """The brew by which the next A and B start: the last one tied in the test, or the named."""
+    query = (
+        select(TrialBrew.cup, func.max(TrialBrew.brew_id).label("brew_id"))
+        .join(Trial, Trial.id == TrialBrew.trial_id)
+        .join(BlindTest, BlindTest.id == Trial.test_id)
+        .join(Brew, Brew.id == TrialBrew.brew_id)
+        .where(Trial.test_id == test.id, Brew.binned_at.is_(None), *_may_be_seen())
+        .group_by(TrialBrew.cup)
+    )
+    return _named_in_plan(test) | {row.cup: row.brew_id for row in session.execute(query)}
+
+
+def _may_be_seen() -> tuple[ColumnElement[bool], ...]:
+    """The trial's key was shown, and its test hides no results."""
+    return (
+        Trial.seen_at.is_not(None),
+        Trial.voided_at.is_(None),
+        or_(Trial.pouring != "solo", Trial.lifted.is_not(None)),
+        or_(BlindTest.balanced.is_(False), BlindTest.ended.is_not(None)),
+    )
+
+
+def _wanted(test: BlindTest, trial: Any) -> dict[str, int]:
+    """How many brews of each cup a trial is poured from, the one brewed first in front."""
+    cups = "A" * len(trial.cups) if trial.is_control else trial.cups
+    count = Counter(cups)
+    if test.brewing != "every cup its own":
+        twice = trial.is_control and test.brewing == "fresh pair each trial"
+        count = Counter(dict.fromkeys(count, 1 + twice))
+    first = trial.brewed_first or "A"
+    return {cup: count[cup] for cup in sorted(count, key=lambda cup: cup != first)}
+
+
+def _named(
+    session: Session, test: BlindTest, trial: Any, cups: Iterable[str], tied: list[int]
+) -> dict[str, int]:
+    """The plan's own brews, where all cups come from one pair and they were brewed for it."""
+    plan = _named_in_plan(test) if test.brewing == "one pair" else {}
+    named = {cup: brew_id for cup, brew_id in plan.items() if cup in cups and brew_id not in tied}
+    if not named:
+        return {}
+    brewed = set(session.scalars(select(Brew.id).where(Brew.id.in_(named.values()), *_near(trial))))
+    return {cup: brew_id for cup, brew_id in named.items() if brew_id in brewed}
+
+
+def _named_in_plan(test: BlindTest) -> dict[str, int]:
+    named = {"A": test.a_brew_id, "B": test.b_brew_id}
+    return {cup: brew_id for cup, brew_id in named.items() if brew_id}
+
+
+def _near(trial: Any) -> tuple[ColumnElement[bool], ...]:
+    at = trial.served_at
+    return Brew.binned_at.is_(None), Brew.brewed_at.between(at - NEAR_BEFORE, at + NEAR_AFTER)

@@ -1,0 +1,183 @@
+"""Writing blind tests, within the caller's transaction. Every step happens once or not at all."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from secrets import SystemRandom
+from typing import Any, cast
+
+from sqlalchemy import ColumnElement, func, select, update
+from sqlalchemy.engine import CursorResult
+from sqlalchemy.orm import Session
+
+from app.journal.blind import open as queries
+from app.models import BlindTaster, BlindTest, Trial
+from app.sensory.blind.serving import Cup, Form, Serving, balanced, brewing_order, draw
+
+SOURCE = SystemRandom()
+
+
+def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> BlindTest:
+    """A new test with its tasters; the same form sent twice gives the one already there."""
+    there = session.scalars(select(BlindTest).filter_by(entry_key=test.entry_key)).first()
+    if there is not None:
+        return there
+    test.made_at = now
+    session.add(test)
+    session.flush()
+    add_tasters(session, test.id, tasters, now)
+    return test
+
+
+def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetime) -> int:
+    """Let more taste in a test; says how many were not there before."""
+    there = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
+    new = [taster_id for taster_id in tasters if taster_id not in there]
+    session.add_all(
+        BlindTaster(test_id=test_id, taster_id=taster_id, joined_at=now) for taster_id in new
+    )
+    return len(new)
+
+
+def draw_trial(
+    session: Session, test: BlindTest, taster_id: int, now: datetime, *, warm_up: bool = False
+) -> int:
+    """Draw and seal a trial; if the taster has one that is not finished, that one."""
+    there = queries.open_trial(session, test.id, taster_id)
+    if there is not None:
+        return there
+    served = draw(
+        cast(Form, test.method),
+        SOURCE,
+        more=cast(Cup, test.more or "B"),
+        control_in=0 if warm_up or test.pouring == "solo" else test.control_in,
+        avoid=queries.codes_used(session),
+    )
+    return _seal(session, test, taster_id, served, now, warm_up=warm_up)
+
+
+def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> None:
+    """One trial for each taster of a panel, all sealed at once; a second time changes nothing."""
+    there = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None)).limit(1)
+    if session.scalar(there):
+        return
+    more = cast(Cup, test.more or "B")
+    dealt = balanced(cast(Form, test.method), len(tasters), SOURCE, feedback=False, more=more)
+    for taster_id, served in zip(tasters, dealt, strict=True):
+        _seal(session, test, taster_id, served, now)
+
+
+def _seal(
+    session: Session,
+    test: BlindTest,
+    taster_id: int,
+    served: Serving,
+    now: datetime,
+    *,
+    warm_up: bool = False,
+) -> int:
+    newest = session.scalar(select(func.max(Trial.number)).where(Trial.test_id == test.id))
+    fresh = test.brewing == "fresh pair each trial"
+    trial = Trial(
+        test_id=test.id,
+        taster_id=taster_id,
+        number=(newest or 0) + 1,
+        pouring=test.pouring,
+        warm_up=warm_up,
+        is_control=served.control,
+        cups="".join(served.cups),
+        codes="" if test.pouring == "solo" else " ".join(served.codes),
+        brewed_first=brewing_order(SOURCE)[0] if fresh else None,
+        drawn_at=now,
+    )
+    session.add(trial)
+    session.flush()
+    return trial.id
+
+
+def claim(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
+    """Whether this browser is now the one that pours; nobody else ever will."""
+    free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
+    return _set(session, trial_id, *free, poured_by=token_hash, claimed_at=now)
+
+
+def serve(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
+    """Whether who poured now covered the key; without a claim only a solo trial can be served."""
+    mine = (Trial.pouring == "solo") | (Trial.poured_by == token_hash)
+    return _set(session, trial_id, mine, Trial.served_at.is_(None), served_at=now)
+
+
+def claim_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
+    """This browser pours every trial of the test that nobody has claimed yet."""
+    free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
+    where = (Trial.test_id == test_id, *free)
+    _set_where(session, *where, poured_by=token_hash, claimed_at=now)
+
+
+def serve_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
+    """Who poured has covered the keys of all they claimed."""
+    mine = (Trial.test_id == test_id, Trial.poured_by == token_hash, Trial.served_at.is_(None))
+    _set_where(session, *mine, served_at=now)
+
+
+def answer(
+    session: Session,
+    trial_id: int,
+    token_hash: str,
+    now: datetime,
+    *,
+    place: int,
+    sure: bool | None,
+    note: str,
+) -> bool:
+    """Whether this was the answer; a trial served takes one, and only one."""
+    waits = (Trial.served_at.is_not(None), Trial.answered_at.is_(None))
+    return _set(
+        session, trial_id, *waits,
+        answer=place, answered_at=now, answered_by=token_hash, sure=sure, note=note,
+    )  # fmt: skip
+
+
+def lift(session: Session, trial_id: int, mark: str, now: datetime) -> bool:
+    """Whether this is the mark read under the cup, which shows the key of a solo trial."""
+    waits = (
+        Trial.pouring == "solo",
+        Trial.answered_at.is_not(None),
+        Trial.lifted.is_(None),
+    )
+    return _set(session, trial_id, *waits, lifted=mark, seen_at=now)
+
+
+def see(session: Session, trial_id: int, now: datetime) -> bool:
+    """Whether the key of an answered trial is shown now, for the first time."""
+    ready = (Trial.answered_at.is_not(None), Trial.seen_at.is_(None), Trial.pouring != "solo")
+    return _set(session, trial_id, *ready, seen_at=now)
+
+
+def void(session: Session, trial_id: int, reason: str, now: datetime) -> bool:
+    """Whether the trial is void now; an answer given before stands."""
+    return _set(session, trial_id, Trial.answered_at.is_(None), voided_at=now, void_reason=reason)
+
+
+def end(session: Session, test_id: int, how: str, now: datetime, why: str = "") -> bool:
+    """Whether the test ended now; one that has ended stays as it ended."""
+    changed = session.execute(
+        update(BlindTest)
+        .where(BlindTest.id == test_id, BlindTest.ended.is_(None))
+        .values(ended=how, stopped_at=now, stopped_why=why)
+    )
+    return cast(CursorResult[Any], changed).rowcount == 1
+
+
+def _set(session: Session, trial_id: int, *where: ColumnElement[bool], **values: Any) -> bool:
+    return _set_where(session, Trial.id == trial_id, *where, **values) == 1
+
+
+def _set_where(session: Session, *where: ColumnElement[bool], **values: Any) -> int:
+    changed = session.execute(
+        update(Trial)
+        .where(Trial.voided_at.is_(None), *where)
+        .values(**values)
+        .execution_options(synchronize_session=False)
+    )
+    return cast(CursorResult[Any], changed).rowcount

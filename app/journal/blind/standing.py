@@ -1,0 +1,189 @@
+"""Where a blind test stands: what was counted, what it says, and what it does not say."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, cast
+
+from app.journal.blind.keys import choice_of, is_right
+from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, fixed_answers, judged_by_controls, rule_of
+from app.models import BlindTest
+from app.models.blind import MARKS_LOST
+
+if TYPE_CHECKING:
+    from app.sensory.blind.control import Control
+    from app.sensory.blind.counts import Reading
+    from app.sensory.blind.preference import Choice, Preference
+    from app.sensory.blind.record import Panel
+
+NOT_A_DIFFERENCE_ONLY = (
+    "It says that A and B are told apart more often than two brews of A, not which is better."
+)
+LOST = "{} with a mark that could not be read, counted as wrong: that leans to close enough."
+LOST_PREFERENCE = "{} with a mark that could not be read, set aside."
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A test's state in one sentence, and the numbers behind it.
+
+    `rights` are the answers counted, in the order given, up to the one that ended the test;
+    `after` are those that came later and are not counted.
+    """
+
+    state: str
+    sentence: str
+    not_said: str
+    cautions: tuple[str, ...]
+    after: int
+    rights: tuple[bool, ...] = ()
+    reading: Reading | None = None
+    choices: tuple[Choice, ...] = ()
+    preference: Preference | None = None
+    control: Control | None = None
+    sureness: str = ""
+
+    @property
+    def counted(self) -> int:
+        return len(self.choices) if self.preference else len(self.rights)
+
+    @property
+    def correct(self) -> int:
+        return sum(self.rights)
+
+    @property
+    def ends(self) -> str | None:
+        """How the rule ended the test, if it did."""
+        return None if self.state in ("open", "stopped") else self.state
+
+
+def standing(test: BlindTest, trials: Sequence[Any]) -> Standing:
+    """Read the answered trials of a test (keys.py says which columns), in the order answered."""
+    counted = [trial for trial in trials if not trial.warm_up]
+    real = [trial for trial in counted if not trial.is_control]
+    if test.method == WITHOUT_RIGHT_ANSWER:
+        return _preference(test, real)
+    right = [is_right(test.method, test.more, trial) for trial in real]
+    controls = [is_right(test.method, test.more, trial) for trial in counted if trial.is_control]
+    if judged_by_controls(test):
+        return _against_controls(test, real, right, controls)
+    return _against_guessing(test, real, right, controls)
+
+
+def _against_guessing(
+    test: BlindTest, real: list[Any], right: list[bool], controls: list[bool]
+) -> Standing:
+    from app.sensory.blind.counts import read_counts, read_sureness
+    from app.sensory.blind.record import Record
+    from app.sensory.blind.sequential import settled
+    from app.sensory.blind.verdict import verdict
+
+    rule = rule_of(test)
+    end = settled(rule, right)
+    n = end[0] if end else len(right)
+    kept = right[:n]
+    record = Record(
+        cast(Any, test.method), cast(Any, test.claim), rule, sum(kept), n,
+        _panel(real[:n]), test.attribute, test.ended == "stopped",
+    )  # fmt: skip
+    said = verdict(record)
+    reading = read_counts(record.method, record.correct, n, test.p_d)
+    sure = [
+        (ok, trial.sure) for ok, trial in zip(kept, real, strict=False) if trial.sure is not None
+    ]
+    return Standing(
+        state=said.state,
+        sentence=said.sentence,
+        not_said=said.not_said,
+        cautions=said.cautions + _lost(real[:n], LOST),
+        after=len(right) - n,
+        rights=tuple(kept),
+        reading=reading,
+        control=_control(kept, controls),
+        sureness=read_sureness(sure).sentence if sure else "",
+    )
+
+
+def _against_controls(
+    test: BlindTest, real: list[Any], right: list[bool], controls: list[bool]
+) -> Standing:
+    """A fixed number of trials, and then one exact comparison with A against A.
+
+    Nothing is read against guessing here: it is not what there is without a difference.
+    """
+    from app.sensory.blind.control import against_controls
+
+    planned = test.fixed_trials or 0
+    kept = right[:planned]
+    control = against_controls(sum(kept), len(kept), sum(controls), len(controls))
+    stopped, done = test.ended == "stopped", len(kept) == planned
+    state = "stopped" if stopped else "open"
+    not_said = "It says neither that there is a difference nor that there is none."
+    if done and controls:
+        state = "shown" if control.p <= 0.05 else "undecided"
+        not_said = NOT_A_DIFFERENCE_ONLY if state == "shown" else not_said
+    sentence = f"{sum(kept)} of {len(kept)} right of the {planned} planned. {control.sentence}"
+    return Standing(
+        state=state,
+        sentence=sentence,
+        not_said=not_said,
+        cautions=_lost(real[: len(kept)], LOST),
+        after=len(right) - len(kept),
+        rights=tuple(kept),
+    )
+
+
+def _preference(test: BlindTest, real: list[Any]) -> Standing:
+    from app.sensory.blind.methods import SCOPES
+    from app.sensory.blind.preference import read_choices
+    from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
+
+    known = [choice for choice in map(choice_of, real) if choice is not None]
+    planned = fixed_answers(test)
+    end = settled_choices(known, planned)
+    kept = known[: end[0]] if end else known
+    state = end[1] if end else "stopped" if test.ended == "stopped" else "open"
+    read = read_choices(kept, cast(Any, test.claim))
+    sentence, not_said = read.sentence, ""
+    if planned:
+        about = SCOPES[cast(Any, test.claim)]
+        sentence, not_said = fixed_sentence(read, planned, state, about)
+    elif state == "stopped":
+        sentence = f"Stopped before its rule was met, so there is no verdict. {read.sentence}"
+    return Standing(
+        state=state,
+        sentence=sentence,
+        not_said=not_said,
+        cautions=read.cautions + _lost(real, LOST_PREFERENCE),
+        after=len(known) - len(kept),
+        choices=tuple(kept),
+        preference=read,
+    )
+
+
+def _control(right: list[bool], controls: list[bool]) -> Control | None:
+    from app.sensory.blind.control import against_controls
+
+    if not controls:
+        return None
+    return against_controls(sum(right), len(right), sum(controls), len(controls))
+
+
+def _panel(trials: list[Any]) -> Panel:
+    tasters = [trial.taster_id for trial in trials]
+    if len(set(tasters)) <= 1:
+        return "one taster"
+    return "one trial each" if len(set(tasters)) == len(tasters) else "several trials each"
+
+
+def _lost(trials: list[Any], saying: str) -> tuple[str, ...]:
+    lost = sum(trial.lifted == MARKS_LOST for trial in trials)
+    if not lost:
+        return ()
+    return (saying.format("1 trial" if lost == 1 else f"{lost} trials"),)
+
+
+def results_hidden(test: BlindTest) -> bool:
+    """With balanced orders nobody learns a result before the end: it would tell the next key."""
+    return test.balanced and test.ended is None

@@ -1,0 +1,59 @@
+"""Tying brews to a finished trial, within the caller's transaction.
+
+What is read first carries the permission in its WHERE: before the key may be seen, nothing is
+tied, and why not is the same sentence whatever the key.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import delete, select
+from sqlalchemy.orm import Session
+
+from app.journal.blind.poured_from import brews_of_trial, same_as, ties_of
+from app.models import Brew, TrialBrew
+from app.models.blind import CUPS
+
+NOT_SHOWN = "That trial is not finished, so no brew was tied to it."
+NO_CUP = "No brew was tied: was it A or B?"
+NOT_THERE = "No brew was tied: please choose one that is in the journal."
+TWICE = "This brew is one of the trial's already."
+ENOUGH = "No brew was tied: the trial misses none of {}."
+
+
+def tie(session: Session, trial_id: int, cup: str, brew_id: int) -> str | None:
+    """Note that a finished trial's cup was poured from a brew; why not, where it cannot be.
+
+    Done a second time it changes nothing.
+    """
+    there = brews_of_trial(session, trial_id)
+    if there is None:
+        return NOT_SHOWN
+    if any((old.cup, old.brew_id) == (cup, brew_id) for old in there.ties):
+        return None
+    if cup not in CUPS:
+        return NO_CUP
+    if brew_id in there.brew_ids:
+        return TWICE
+    if cup not in there.missing:
+        return ENOUGH.format(cup)
+    usable = select(Brew.id).where(Brew.id == brew_id, Brew.binned_at.is_(None))
+    if session.scalar(usable) is None:
+        return NOT_THERE
+    session.add(TrialBrew(trial_id=trial_id, brew_id=brew_id, cup=cup))
+    session.flush()
+    return None
+
+
+def tie_same(session: Session, trial_id: int) -> bool:
+    """Tie the brews of another trial of the sitting (see `same_as`); whether there was one."""
+    there = brews_of_trial(session, trial_id)
+    source = same_as(session, there) if there else None
+    for old in ties_of(session, source.id) if source else ():
+        tie(session, trial_id, old.cup, old.brew_id)
+    return source is not None
+
+
+def untie(session: Session, trial_id: int, brew_id: int) -> None:
+    """Undo a tie; the brew itself stays."""
+    own = (TrialBrew.trial_id == trial_id, TrialBrew.brew_id == brew_id)
+    session.execute(delete(TrialBrew).where(*own))

@@ -1,0 +1,89 @@
+"""Reads of brews that several pages show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from sqlalchemy import ColumnElement, Row, Select, bindparam, select
+from sqlalchemy.orm import Session
+
+from app.brewing.strength.estimate import Reading
+from app.journal.readings import READING_COLUMNS, learned, reading_of
+from app.journal.tastings import mean_liking
+from app.journal.uses import Use, uses_of_brews
+from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision
+
+BrewRow = Row[*tuple[Any, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBrew:
+    """A brew as lists show it: its row, its reading, its stack of filters."""
+
+    row: BrewRow
+    reading: Reading
+    stack: list[Use]
+
+
+@cache
+def brew_rows() -> Select[*tuple[Any, ...]]:
+    """Brews with the names a list shows, by `brew_ids`, newest first.
+
+    Which brews is settled beforehand, by id alone, so that names are joined to a page's rows
+    only. Put together once: building it takes longer than running it.
+    """
+    return (
+        select(
+            Brew.id,
+            Brew.brewed_at,
+            Brew.brewed_on,
+            Brew.zone,
+            Brew.bag_id,
+            Brew.flipped,
+            Brew.note,
+            *READING_COLUMNS,
+            Bean.name.label("bean_name"),
+            Brewer.name.label("brewer_name"),
+            Recipe.name.label("recipe_name"),
+            RecipeRevision.recipe_id,
+            RecipeRevision.number.label("revision_number"),
+            mean_liking(Brew).label("liking"),
+        )
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+        .join(Brewer, Brewer.id == Brew.brewer_id)
+        .outerjoin(RecipeRevision, RecipeRevision.id == Brew.revision_id)
+        .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
+        .where(Brew.id.in_(bindparam("brew_ids", expanding=True)))
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+    )
+
+
+def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
+    """The brews with their readings and filters, newest first, in the bin or not."""
+    if not brew_ids:
+        return []
+    rows = session.execute(brew_rows(), {"brew_ids": brew_ids}).all()
+    stacks = uses_of_brews(session, brew_ids)
+    known = learned(session)
+    return [ReadBrew(row, reading_of(row, known), stacks.get(row.id, [])) for row in rows]
+
+
+def newest_ids(session: Session, most: int, *of: ColumnElement[bool]) -> Sequence[int]:
+    """The latest brews that `of` holds for, those in the bin left out."""
+    query = _newest().where(*of) if of else _newest()
+    return session.scalars(query, {"most": most}).all()
+
+
+@cache
+def _newest() -> Select[int]:
+    query = select(Brew.id).where(Brew.binned_at.is_(None))
+    return query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(bindparam("most"))
+
+
+def last_brew_id(session: Session, *of: ColumnElement[bool]) -> int | None:
+    """The newest brew that `of` holds for."""
+    return next(iter(newest_ids(session, 1, *of)), None)

@@ -1,0 +1,76 @@
+"""Packs of filters: what is left, and taking a fresh filter out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import ColumnElement, func, select
+from sqlalchemy.orm import Session
+
+from app.models import Filter, FilterPack
+from app.money import decimals
+
+
+@dataclass(frozen=True, slots=True)
+class PackLeft:
+    """A pack and how many fresh filters it still holds."""
+
+    id: int
+    name: str
+    material: str
+    left: int
+
+
+def taken_of(pack: type[FilterPack]) -> ColumnElement[int]:
+    """How many filters were taken out of a pack so far."""
+    return select(func.count()).where(Filter.pack_id == pack.id).correlate(pack).scalar_subquery()
+
+
+def packs_with_left(session: Session) -> list[PackLeft]:
+    """Packs that still hold a fresh filter, the one last taken from first."""
+    left = FilterPack.count - taken_of(FilterPack)
+    newest_taken = (
+        select(func.max(Filter.id))
+        .where(Filter.pack_id == FilterPack.id)
+        .correlate(FilterPack)
+        .scalar_subquery()
+    )
+    query = (
+        select(FilterPack.id, FilterPack.name, FilterPack.material, left)
+        .where(FilterPack.binned_at.is_(None), left > 0)
+        .order_by(func.coalesce(newest_taken, 0).desc(), FilterPack.id.desc())
+    )
+    return [PackLeft(*row) for row in session.execute(query)]
+
+
+def take_fresh(session: Session, pack_id: int) -> Filter:
+    """The next filter of a pack, rinsed like the one before; flushed, so that it has its id.
+
+    Raises ValueError, with a sentence to show, when the pack is empty or gone.
+    """
+    pack = session.scalar(select(FilterPack).where(FilterPack.id == pack_id).with_for_update())
+    if pack is None or pack.binned_at is not None:
+        raise ValueError("This pack is not there any more. Please choose another.")
+    own = Filter.pack_id == pack_id
+    last = session.scalar(select(Filter).where(own).order_by(Filter.number.desc()).limit(1))
+    if taken_out(session, pack_id) >= pack.count:
+        raise ValueError(f"{pack.name} is empty: all {pack.count} were taken out.")
+    fresh = Filter(
+        pack_id=pack_id,
+        number=last.number + 1 if last else 1,
+        rinse=last.rinse if last else "none",
+    )
+    session.add(fresh)
+    session.flush()
+    return fresh
+
+
+def taken_out(session: Session, pack_id: int) -> int:
+    return session.scalar(select(func.count()).where(Filter.pack_id == pack_id)) or 0
+
+
+def filter_price(pack: FilterPack) -> float | None:
+    """Price of one filter of a pack in whole units of its currency."""
+    if pack.price_minor is None:
+        return None
+    return pack.price_minor / float(10 ** decimals(pack.currency)) / pack.count

@@ -1,0 +1,131 @@
+"""Whether two brews make a fair test: how many things that somebody sets differ between them.
+
+The rule is our own. Numbers closer than their tolerance count as the same. What follows from
+another difference is named, but not counted: the ratio follows the dose, the press time a finer
+grind. What was noted for one brew only cannot be told, and is named too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isclose
+from typing import Any, Literal
+
+from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, Settings
+
+State = Literal["same", "close", "differs", "follows", "unknown", "blank"]
+Verdict = Literal["repeat", "one", "several"]
+
+SAME_PROPORTION = 0.02
+NOT_NOTED: tuple[Any, ...] = (None, "", ())
+NEAR = {"same", "close", "blank"}
+ASIDES: dict[State, str] = {
+    "follows": "Differs too, but may come with that",
+    "close": "Not quite the same, but within the tolerance",
+    "unknown": "Noted for one of the two only, so it cannot be told",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Fairness:
+    """What was found, a state for each field of Settings."""
+
+    states: Mapping[str, State]
+
+    def named(self, state: State) -> list[str]:
+        return [label for name, label in LABELS.items() if self.states[name] == state]
+
+    @property
+    def verdict(self) -> Verdict:
+        count = len(self.named("differs"))
+        return "repeat" if count == 0 else "one" if count == 1 else "several"
+
+    @property
+    def sentence(self) -> str:
+        causes = self.named("differs")
+        known = "As far as was noted for both, " if self.named("unknown") else ""
+        if not causes:
+            return _capital(
+                f"{known}nothing differs beyond the tolerance: a repeat. Any difference in taste "
+                "is the scatter between cups of one recipe."
+            )
+        if len(causes) == 1:
+            return _capital(f"{known}a fair test: one thing differs, the {causes[0]}.")
+        return (
+            f"Not a fair test: {len(causes)} things differ ({listed(causes)}), so no single "
+            "cause can be named."
+        )
+
+    @property
+    def asides(self) -> list[str]:
+        """What is named but not counted, a sentence each."""
+        said = []
+        for state, words in ASIDES.items():
+            if names := self.named(state):
+                said.append(f"{words}: {listed(names)}.")
+        return said
+
+
+def compare(a: Settings, b: Settings) -> Fairness:
+    """The state of each field between two brews; swapping them changes nothing."""
+    raw = {name: _state(name, getattr(a, name), getattr(b, name)) for name in LABELS}
+    differing = {name for name, state in raw.items() if state == "differs"}
+    states: dict[str, State] = {}
+    for name, state in raw.items():
+        follows = bool(differing.intersection(FOLLOWS.get(name, ())))
+        if state == "differs" and (follows or _in_proportion(name, a, b, differing)):
+            state = "follows"
+        elif state == "unknown" and follows:
+            state = "blank"
+        states[name] = state
+    return Fairness(states)
+
+
+def agrees(a: Settings, b: Settings) -> bool:
+    """Whether two brews are repeats: all that was noted agrees, and the same things were noted."""
+    return all(
+        ours == theirs or _state(name, ours, theirs) in NEAR
+        for name, ours, theirs in zip(Settings._fields, a, b, strict=True)
+    )
+
+
+def listed(words: list[str]) -> str:
+    """a; a and b; a, b and c."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _state(name: str, ours: Any, theirs: Any) -> State:
+    if ours == theirs:
+        return "blank" if ours in NOT_NOTED else "same"
+    if ours in NOT_NOTED or theirs in NOT_NOTED:
+        # A brew without recipe steps, or with a metal filter, has none to compare.
+        return "blank" if name in ("steps", "use") else "unknown"
+    if name == "use":
+        return "close" if min(ours, theirs) > 1 and abs(ours - theirs) == 1 else "differs"
+    if name == "grind_setting":
+        return "same" if _same_setting(ours, theirs) else "differs"
+    tolerance = TOLERANCES.get(name)
+    if tolerance is not None and abs(ours - theirs) <= tolerance + 1e-9:
+        return "close"
+    return "differs"
+
+
+def _same_setting(ours: str, theirs: str) -> bool:
+    """14 and 14.0 are one setting, and so are 14,5 and 14.5."""
+    try:
+        return float(ours.replace(",", ".")) == float(theirs.replace(",", "."))
+    except ValueError:
+        return ours.casefold().split() == theirs.casefold().split()
+
+
+def _in_proportion(name: str, a: Settings, b: Settings, differing: set[str]) -> bool:
+    """More coffee with as much more water is one difference: the dose."""
+    if name not in ("water_g", "bypass_g", "ice_g") or "dose_g" not in differing:
+        return False
+    ours, theirs = getattr(a, name) / a.dose_g, getattr(b, name) / b.dose_g
+    return isclose(ours, theirs, rel_tol=SAME_PROPORTION)

@@ -1,0 +1,54 @@
+"""Reads of recipes and their revisions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import ColumnElement, Row, func, select
+from sqlalchemy.orm import Session, aliased, joinedload, selectinload
+
+from app.models import Brew, Recipe, RecipeRevision
+
+
+def is_latest() -> ColumnElement[bool]:
+    """Holds for the newest revision of a recipe."""
+    other = aliased(RecipeRevision)
+    newest = (
+        select(func.max(other.number))
+        .where(other.recipe_id == RecipeRevision.recipe_id)
+        .correlate(RecipeRevision)
+        .scalar_subquery()
+    )
+    return RecipeRevision.number == newest
+
+
+def pickable_revisions(session: Session) -> Sequence[Row[int, int, str, int]]:
+    """(revision_id, recipe_id, name, number) of each recipe's latest revision, by name."""
+    query = (
+        select(
+            RecipeRevision.id.label("revision_id"),
+            Recipe.id.label("recipe_id"),
+            Recipe.name,
+            RecipeRevision.number,
+        )
+        .join(Recipe, Recipe.id == RecipeRevision.recipe_id)
+        .where(Recipe.binned_at.is_(None), is_latest())
+        .order_by(func.lower(Recipe.name), Recipe.id)
+    )
+    return session.execute(query).all()
+
+
+def revision(session: Session, revision_id: int) -> RecipeRevision | None:
+    """One revision with its steps and its recipe."""
+    query = (
+        select(RecipeRevision)
+        .where(RecipeRevision.id == revision_id)
+        .options(joinedload(RecipeRevision.recipe), selectinload(RecipeRevision.steps))
+    )
+    return session.scalars(query).one_or_none()
+
+
+def is_brewed(session: Session, revision_id: int) -> bool:
+    """Whether any brew points at the revision, one in the bin too: it may be restored."""
+    query = select(Brew.id).where(Brew.revision_id == revision_id).limit(1)
+    return session.scalar(query) is not None

@@ -1,0 +1,245 @@
+"""Which use of a filter a brew was: counted over the brews' times, so that a brew entered
+late, moved or deleted renumbers the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import cache
+from operator import attrgetter
+from typing import Any
+
+from sqlalchemy import ColumnElement, Select, and_, bindparam, func, literal, select, tuple_
+from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
+
+from app.models import Brew, Filter, FilterPack, FilterUse
+from app.models.base import Moment
+
+Rows = Select[*tuple[Any, ...]]
+EVER = literal(datetime(1, 1, 2, tzinfo=UTC), Moment)
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One filter in one brew; `number` 1 is its first use, `gap_days` the days since the last."""
+
+    filter_id: int
+    position: int
+    number: int
+    gap_days: int | None
+    pack_id: int
+    pack_name: str
+    filter_number: int
+    material: str
+    retired_on: date | None
+
+    @property
+    def name(self) -> str:
+        return f"{self.pack_name} no. {self.filter_number}"
+
+
+def uses_before(target: type[FilterUse]) -> ColumnElement[int]:
+    """How many uses of the same filter came before `target`'s, brews in the bin left out."""
+    other = aliased(FilterUse)
+    return (
+        select(func.count())
+        .where(
+            other.filter_id == target.filter_id,
+            tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
+            other.brew_id.not_in(_in_the_bin()),
+        )
+        .correlate(target)
+        .scalar_subquery()
+    )
+
+
+def _in_the_bin() -> Select[int]:
+    """Brews in the bin: few, and listed once a statement, so that a filter's many uses are
+    counted inside its index."""
+    return select(Brew.id).where(Brew.binned_at.is_not(None))
+
+
+def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Use]]:
+    """The stack of each brew, by brew id; brews without a filter are left out."""
+    wanted = list(brew_ids)
+    return _stacks(session, _of_brews(), {"brew_ids": wanted}) if wanted else {}
+
+
+def uses_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Use]]:
+    """The stack of each brew from a bag, by brew id, from a moment on."""
+    return _stacks(session, _of_bag(), {"bag_id": bag_id, "since": since})
+
+
+@cache
+def _of_brews() -> Rows:
+    """Put together once, like every statement here: building takes longer than running."""
+    return _with_steps(FilterUse.brew_id.in_(bindparam("brew_ids", expanding=True)))
+
+
+@cache
+def _of_bag() -> Rows:
+    return _with_steps(
+        and_(Brew.bag_id == bindparam("bag_id"), Brew.brewed_at >= bindparam("since", type_=Moment))
+    )
+
+
+def _listed() -> Rows:
+    columns: tuple[Any, ...] = (
+        FilterUse.brew_id,
+        FilterUse.filter_id,
+        FilterUse.position,
+        FilterUse.brewed_at,
+        Brew.brewed_on,
+        _day_of_use_before(FilterUse).label("last_on"),
+        Filter.prior_uses,
+        Filter.number.label("filter_number"),
+        Filter.retired_on,
+        FilterPack.id.label("pack_id"),
+        FilterPack.name.label("pack_name"),
+        FilterPack.material,
+        _in_turn(func.lag(FilterUse.brewed_at)).label("from_at"),
+        _in_turn(func.lag(FilterUse.brew_id)).label("from_id"),
+    )
+    return (
+        select(*columns)
+        .join(Brew, Brew.id == FilterUse.brew_id)
+        .join(Filter, Filter.id == FilterUse.filter_id)
+        .join(FilterPack, FilterPack.id == Filter.pack_id)
+    )
+
+
+def _in_turn(value: Any) -> Any:
+    order = (FilterUse.brewed_at, FilterUse.brew_id)
+    return value.over(partition_by=FilterUse.filter_id, order_by=order)
+
+
+def _with_steps(wanted: ColumnElement[bool]) -> Rows:
+    """The wanted uses, oldest first, each with how many of its filter's uses came since the one
+    listed before it: so a filter used daily for years is counted once, not once a row."""
+    shown = _listed().where(wanted).cte("shown")
+    other = aliased(FilterUse)
+    between = (
+        select(func.count())
+        .where(
+            other.filter_id == shown.c.filter_id,
+            tuple_(other.brewed_at, other.brew_id)
+            >= tuple_(func.coalesce(shown.c.from_at, EVER), func.coalesce(shown.c.from_id, 0)),
+            tuple_(other.brewed_at, other.brew_id) < tuple_(shown.c.brewed_at, shown.c.brew_id),
+            other.brew_id.not_in(_in_the_bin()),
+        )
+        .correlate(shown)
+        .scalar_subquery()
+    )
+    return select(shown, between.label("steps")).order_by(shown.c.brewed_at, shown.c.brew_id)
+
+
+def _stacks(session: Session, query: Rows, given: dict[str, Any]) -> dict[int, list[Use]]:
+    stacks: dict[int, list[Use]] = {}
+    reached: dict[int, int] = {}
+    for row in session.execute(query, given):
+        before = reached.get(row.filter_id, row.prior_uses) + row.steps
+        reached[row.filter_id] = before
+        gap = (row.brewed_on - row.last_on).days if row.last_on else None
+        use = Use(
+            row.filter_id, row.position, before + 1, gap, row.pack_id, row.pack_name,
+            row.filter_number, row.material, row.retired_on,
+        )  # fmt: skip
+        stacks.setdefault(row.brew_id, []).append(use)
+    for stack in stacks.values():
+        stack.sort(key=attrgetter("position"))
+    return stacks
+
+
+def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date]:
+    other, brew = aliased(FilterUse), aliased(Brew)
+    return (
+        select(brew.brewed_on)
+        .join(other, other.brew_id == brew.id)
+        .where(
+            brew.binned_at.is_(None),
+            other.filter_id == target.filter_id,
+            tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
+        )
+        .order_by(other.brewed_at.desc(), other.brew_id.desc())
+        .limit(1)
+        .correlate(target)
+        .scalar_subquery()
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class OnHand:
+    """A filter not retired: its uses so far, and when it was last used."""
+
+    filter_id: int
+    pack_id: int
+    pack_name: str
+    filter_number: int
+    material: str
+    uses: int
+    last_on: date | None
+
+    @property
+    def name(self) -> str:
+        return f"{self.pack_name} no. {self.filter_number}"
+
+    @property
+    def state(self) -> str:
+        return "in use" if self.uses else "fresh"
+
+
+def on_hand(session: Session, also: Iterable[int] = (), most: int = 30) -> list[OnHand]:
+    """Filters to brew with, last used first, and those in `also` even if retired or old."""
+    rows = [OnHand(*row) for row in session.execute(_usable(), {"most": most})]
+    missing = set(also) - {row.filter_id for row in rows}
+    if missing:
+        query = _hand_rows().where(Filter.id.in_(missing))
+        rows += [OnHand(*row) for row in session.execute(query)]
+    return rows
+
+
+@cache
+def _usable() -> Rows:
+    last_at = last_use(Brew.brewed_at)
+    return (
+        _hand_rows()
+        .where(Filter.retired_on.is_(None), FilterPack.binned_at.is_(None))
+        .order_by(last_at.is_(None), last_at.desc(), Filter.id.desc())
+        .limit(bindparam("most"))
+    )
+
+
+def _hand_rows() -> Rows:
+    columns: tuple[Any, ...] = (
+        Filter.id,
+        Filter.pack_id,
+        FilterPack.name,
+        Filter.number,
+        FilterPack.material,
+        (Filter.prior_uses + uses_of(Filter)).label("uses"),
+        last_use(Brew.brewed_on).label("last_on"),
+    )
+    return select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)
+
+
+def last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
+    return (
+        select(column)
+        .join(FilterUse, FilterUse.brew_id == Brew.id)
+        .where(FilterUse.filter_id == Filter.id, Brew.binned_at.is_(None))
+        .order_by(FilterUse.brewed_at.desc(), FilterUse.brew_id.desc())
+        .limit(1)
+        .correlate(Filter)
+        .scalar_subquery()
+    )
+
+
+def uses_of(owner: type[Filter]) -> ColumnElement[int]:
+    """How often a filter was used, brews in the bin left out."""
+    return (
+        select(func.count())
+        .where(FilterUse.filter_id == owner.id, FilterUse.brew_id.not_in(_in_the_bin()))
+        .correlate(owner)
+        .scalar_subquery()
+    )

@@ -1,0 +1,55 @@
+"""Trials of A against A: how often a taster is right where there is nothing to find.
+
+With two brews of one recipe they show how much the brews alone give away. Comparison of the two
+rates: Fisher's exact test, one-sided (Fisher 1935), for numbers of trials fixed beforehand.
+"""
+
+from dataclasses import dataclass
+from math import comb
+
+from app.sensory.blind.evalue import interval
+
+
+@dataclass(frozen=True)
+class Control:
+    """Right answers among controls, the 95 % range of their rate, and the comparison.
+
+    `p` is the chance that the real trials do so much better than the controls by luck.
+    """
+
+    correct: int
+    n: int
+    low: float
+    high: float
+    p: float
+    sentence: str
+
+
+def against_controls(correct: int, n: int, control_correct: int, controls: int) -> Control:
+    """Set `correct` of n real trials beside `control_correct` of `controls` A-against-A trials."""
+    if not (0 <= correct <= n and 0 <= control_correct <= controls):
+        raise ValueError("right answers must lie between 0 and the number of trials")
+    low, high = interval(control_correct, controls)
+    p = fisher_p(correct, n, control_correct, controls)
+    sentence = _sentence(correct, n, control_correct, controls, p)
+    return Control(control_correct, controls, low, high, p, sentence)
+
+
+def fisher_p(correct: int, n: int, control_correct: int, controls: int) -> float:
+    """One-sided exact p: all ways to share out the right answers that favour the real trials."""
+    right = correct + control_correct
+    most = min(n, right)
+    ways = sum(comb(n, k) * comb(controls, right - k) for k in range(correct, most + 1))
+    return ways / comb(n + controls, right)
+
+
+def _sentence(correct: int, n: int, control_correct: int, controls: int, p: float) -> str:
+    if n == 0 or controls == 0:
+        return "Real trials and controls are both needed before they can be compared."
+    counts = f"{correct} of {n} right, {control_correct} of {controls} where A met A"
+    chance = "p < 0.001" if p < 0.001 else f"p = {p:.3f}"
+    if p <= 0.05:
+        said = f"more than A against A explains ({chance})"
+    else:
+        said = f"which A against A may explain ({chance}); that does not make them the same"
+    return f"{counts}: {said}. The p holds if both numbers of trials were fixed beforehand."

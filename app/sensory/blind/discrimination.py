@@ -1,0 +1,127 @@
+"""From counts of right answers to what a taster can tell: exact, without normal approximations.
+
+p_c is the share of right answers, p_d = (p_c - g)/(1 - g) the share of trials in which the
+difference was truly perceived, d' the distance of the two cups in units of perceptual noise.
+Psychometric functions: Ennis 1993, J. Sens. Stud. 8:353; Bi & O'Mahony 2013 (tetrad), both
+from memory, written with Owen's T.
+"""
+
+from math import erf, inf, sqrt
+
+from scipy.optimize import brentq
+from scipy.special import bdtr, bdtrc, betaincinv, ndtr, owens_t
+
+from app.sensory.blind.methods import MethodName
+
+LARGEST_D_PRIME = 40.0
+ROUNDING = 1e-12
+
+# Rules a taster may truly follow in each method. Who pours alone knows how many cups are of which
+# kind and what to look for, which turns comparing distances into looking for the strongest cup.
+DECISION_RULES: dict[MethodName, tuple[MethodName, ...]] = {
+    "triangle": ("triangle", "three-cup"),
+    "tetrad": ("tetrad",),
+    "three-cup": ("three-cup",),
+    "duo-trio": ("duo-trio", "paired"),
+    "paired": ("paired",),
+}
+
+
+def correct_at(method: MethodName, d_prime: float) -> float:
+    """Share of right answers p_c at the distance d' (0 or more)."""
+    if d_prime < 0:
+        raise ValueError("d' cannot be below 0")
+    d = d_prime
+    match method:
+        case "triangle":
+            return float(1 - 4 * owens_t(d / sqrt(6), sqrt(3)))
+        case "tetrad":
+            return float(1 - 8 * owens_t(d / sqrt(2), 1 / sqrt(3)))
+        case "three-cup":
+            return float(ndtr(d / sqrt(2)) - 2 * owens_t(d / sqrt(2), 1 / sqrt(3)))
+        case "duo-trio":
+            return 0.5 + 0.5 * erf(d / 2) * erf(d / sqrt(12))
+        case "paired":
+            return float(ndtr(d / sqrt(2)))
+
+
+def d_prime_at(method: MethodName, p_c: float) -> float:
+    """The distance d' at which p_c answers are right: 0 at or below guessing, infinite at 1."""
+    if p_c <= correct_at(method, 0.0) + ROUNDING:
+        return 0.0
+    if p_c >= correct_at(method, LARGEST_D_PRIME):
+        return inf
+    return float(brentq(lambda d: correct_at(method, d) - p_c, 0.0, LARGEST_D_PRIME, xtol=1e-12))
+
+
+def d_prime_range(method: MethodName, low: float, high: float) -> tuple[float, float]:
+    """Least and greatest d' for p_c from low to high, over the rules a taster may follow."""
+    rules = DECISION_RULES[method]
+    return (
+        min(d_prime_at(rule, low) for rule in rules),
+        max(d_prime_at(rule, high) for rule in rules),
+    )
+
+
+def perceived_share(p_c: float, guess: float) -> float:
+    """p_d from p_c; 0 where fewer are right than guessing gets."""
+    return max(0.0, (p_c - guess) / (1 - guess))
+
+
+def correct_share(p_d: float, guess: float) -> float:
+    """p_c from p_d: the perceived trials are right, the rest are guesses."""
+    return guess + p_d * (1 - guess)
+
+
+def p_value(correct: int, n: int, guess: float) -> float:
+    """Chance that guessing gets `correct` or more of n."""
+    return 1.0 if correct <= 0 else float(bdtrc(correct - 1, n, guess))
+
+
+def critical_count(n: int, guess: float, alpha: float) -> int | None:
+    """Smallest count of n that guessing reaches with a chance of at most alpha, or None.
+
+    `alpha` is at most .3: the search starts at the mean, where the chance is near one half.
+    """
+    for count in range(round(n * guess), n + 1):
+        if p_value(count, n, guess) <= alpha:
+            return count
+    return None
+
+
+def power(n: int, guess: float, p_c: float, alpha: float) -> float:
+    """Chance that n trials reach the critical count when p_c answers are right."""
+    count = critical_count(n, guess, alpha)
+    return 0.0 if count is None else p_value(count, n, p_c)
+
+
+def trials_needed(
+    guess: float, p_c: float, alpha: float, beta: float, most: int = 2000
+) -> int | None:
+    """Smallest n whose power reaches 1 - beta, or None up to `most`.
+
+    Power climbs in teeth, so that a few larger n fall a little short again.
+    """
+    for n in range(1, most + 1):
+        if power(n, guess, p_c, alpha) >= 1 - beta:
+            return n
+    return None
+
+
+def clopper_pearson(correct: int, n: int, level: float = 0.95) -> tuple[float, float]:
+    """Exact two-sided range of p_c for a number of trials fixed beforehand."""
+    tail = (1 - level) / 2
+    low = 0.0 if correct == 0 else float(betaincinv(correct, n - correct + 1, tail))
+    high = 1.0 if correct == n else float(betaincinv(correct + 1, n - correct, 1 - tail))
+    return low, high
+
+
+def chance_band(n: int, guess: float, level: float = 0.95) -> tuple[int, int]:
+    """Counts that guessing stays within in `level` of n trials, looked at once: a chart's funnel.
+
+    Looking after every trial leaves the funnel far more often; it is a picture, not a rule.
+    """
+    tail = (1 - level) / 2
+    high = critical_count(n, guess, tail)
+    low = next(count for count in range(n + 1) if bdtr(count, n, guess) > tail)
+    return low, n if high is None else high - 1

@@ -1,0 +1,49 @@
+"""A panel: one trial each, every order of the cups equally often among the tasters.
+
+Equal shares are not independent draws. Where tasters keep to their places, or spread over them,
+guessing gets high counts a little more often than the binomial says; for some sizes one more
+answer is therefore asked for. The sizes come from counting every way to deal the orders, whatever
+places the tasters choose (tests/sensory/test_panel.py does it again); no source is known.
+"""
+
+from app.sensory.blind.discrimination import critical_count
+from app.sensory.blind.methods import PANEL
+from app.sensory.blind.preference import least_majority
+
+LEVEL = 0.05
+ONE_MORE = {
+    2: frozenset({8, 13, 14, 16, 18, 26, 28, 30, 37, 38, 40}),
+    3: frozenset({7, 9, 16, 23}),
+}
+ONE_MORE_PREFERRED = frozenset({6, 12, 17, 18, 20, 28, 30, 37, 38, 40})
+
+
+def panel_count(tasters: int, guess: float) -> int:
+    """Right answers of a panel that show a difference at .05; `guess` is one half or one third.
+
+    Raises ValueError for a panel outside PANEL.
+    """
+    _check(tasters)
+    count = critical_count(tasters, guess, LEVEL)
+    if count is None:
+        raise ValueError(f"{tasters} tasters are too few to show anything at this level")
+    return count + (tasters in ONE_MORE[round(1 / guess)])
+
+
+def panel_majority(tasters: int) -> int | None:
+    """Answers for one cup that show a preference at .05, two-sided; None where all fall short.
+
+    Raises ValueError for a panel outside PANEL.
+    """
+    _check(tasters)
+    majority = least_majority(tasters, LEVEL)
+    if majority is None:
+        return None
+    needed = majority + (tasters in ONE_MORE_PREFERRED)
+    return needed if needed <= tasters else None
+
+
+def _check(tasters: int) -> None:
+    low, high = PANEL
+    if not low <= tasters <= high:
+        raise ValueError(f"a panel has {low} to {high} tasters")

@@ -1,0 +1,120 @@
+"""Before a blind test starts: what it may claim, how long it takes, how often it would succeed."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from app.sensory.blind.discrimination import correct_at, correct_share, trials_needed
+from app.sensory.blind.lattice import outcomes
+from app.sensory.blind.methods import METHODS, MOST_TRIALS_A_SITTING, Claim, MethodName
+from app.sensory.blind.sequential import FixedNumber, Rule
+from app.sensory.blind.serving import Form
+
+Brews = Literal["one pair", "fresh pair each trial", "every cup its own"]
+
+HORIZON = 200
+SYMMETRIC: tuple[Form, ...] = ("paired", "preference")
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """What a rule leads to when p_d of trials are perceived: chances within `most` trials."""
+
+    p_d: float
+    shown: float
+    ended: float
+    mean_trials: float
+    most: int
+
+
+def refusal(form: Form, claim: Claim, brews: Brews, *, controls: bool = False) -> str | None:
+    """Why a plan cannot support its claim, or None if it can.
+
+    Cups of one brew share that brew's luck. Only where A and B trade places under no difference
+    (two cups, or every cup brewed alone) is guessing still what chance gives. With `controls`
+    the result must be read against them (see control), not against guessing.
+    """
+    if claim == "these cups" or brews == "every cup its own":
+        return None
+    if brews == "one pair":
+        return (
+            "Cups from one pair of brews can only show that these two brews differ. For a claim "
+            "about ways of brewing, brew both afresh for every trial, in an order drawn by lot."
+        )
+    if form in SYMMETRIC or controls:
+        return None
+    return (
+        "Where two cups share a brew, the other stands out even if the recipe is the same: with "
+        "brews that vary as much as your tasting does, 46 % come out right in a triangle without "
+        "any difference. Ask which of two cups has more of something or is preferred, brew every "
+        "cup by itself, or mix in trials of A against A."
+    )
+
+
+def outlook(rule: Rule, p_d: float, most: int = HORIZON) -> Outlook:
+    """How often and how soon the rule shows, or otherwise ends, when p_d is the truth."""
+    lines = rule.lines(most)
+    found = outcomes(lines, correct_share(p_d, rule.guess))
+    return Outlook(p_d, found.shown[-1], found.ended[-1], found.mean_trials, len(lines.shown))
+
+
+def power_chart(rule: Rule, p_ds: Iterable[float], most: int = HORIZON) -> tuple[Outlook, ...]:
+    """The outlook over several true sizes, 0 among them to show the false alarms."""
+    return tuple(outlook(rule, p_d, most) for p_d in p_ds)
+
+
+def promise(rule: Rule, p_d: float, most: int = HORIZON) -> str:
+    """The plan in plain words, for a difference of the size that would matter."""
+    real, guessing = outlook(rule, p_d, most), outlook(rule, 0.0, most)
+    return (
+        f"A difference perceived in {100 * p_d:.0f} % of trials is found {_in_100(real.shown)} "
+        f"within {real.most} trials, after {real.mean_trials:.0f} on average; guessing passes "
+        f"for a difference {_in_100(guessing.shown)}."
+    )
+
+
+def _in_100(chance: float) -> str:
+    if chance > 0.995:
+        return "more than 99 times in 100"
+    return f"{100 * chance:.0f} times in 100" if chance >= 0.015 else "at most once in 100"
+
+
+def cups_needed(
+    method: MethodName, d_prime: float, alpha: float = 0.05, beta: float = 0.20
+) -> int | None:
+    """Cups to pour for a fixed number of trials that finds the distance d' with power 1 - beta."""
+    facts = METHODS[method]
+    p_c = correct_at(method, d_prime)
+    trials = trials_needed(float(facts.guess), p_c, alpha, beta, most=5000)
+    return None if trials is None else trials * facts.cups
+
+
+def suggestion(method: MethodName, d_prime: float = 1.0) -> str | None:
+    """The method with fewer cups if an attribute can be named; None where one already is."""
+    if METHODS[method].directed:
+        return None
+    now, then = cups_needed(method, d_prime), cups_needed("paired", d_prime)
+    if now is None or then is None:
+        return None
+    return (
+        "Can you name what differs, and which cup should have more of it? Then ask only that: "
+        f"two cups a trial, and for a small difference (d′ = {d_prime:.2g}) about {then} cups in "
+        f"all where this takes {now}."
+    )
+
+
+def cautions(
+    form: Form, rule: Rule | None = None, *, solo: bool = False, trials_a_sitting: int = 1
+) -> tuple[str, ...]:
+    """What to keep in mind with this plan."""
+    said = []
+    if solo and form in ("triangle", "duo-trio"):
+        said.append(
+            "Who pours knows how many cups are of which kind. Guessing stays what it was, but the "
+            "task gets easier: trust the share of right answers first, and d′ only as a range."
+        )
+    if trials_a_sitting > MOST_TRIALS_A_SITTING:
+        said.append("Taste tires: one or two trials a sitting are enough.")
+    if isinstance(rule, FixedNumber):
+        said.append("The number is fixed now: adding trials later would make the result worthless.")
+    return tuple(said)

@@ -1,0 +1,132 @@
+"""A preference under its rule: when it ends, and what a plan for one may expect. Pure sums.
+
+Both cups can win, so a rule has two lines of the same kind: A reaches it, or B does. The chances
+are exact, from the same count of all paths as for right and wrong answers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import comb
+
+from app.sensory.blind.evalue import SHOWN_AT
+from app.sensory.blind.lattice import outcomes
+from app.sensory.blind.panel import panel_majority
+from app.sensory.blind.planning import HORIZON, Outlook
+from app.sensory.blind.preference import (
+    HALF,
+    Choice,
+    Preference,
+    evidence_either,
+    fixed_state,
+    least_majority,
+)
+from app.sensory.blind.sequential import Lines
+
+LINE = SHOWN_AT * (1 - 1e-9)
+
+
+@dataclass(frozen=True)
+class Fixed:
+    """A number of answers fixed beforehand; a panel gives one each and is heard to the end."""
+
+    answers: int
+    panel: bool = False
+
+    @property
+    def needed(self) -> int:
+        """Answers for one cup that show a preference."""
+        found = panel_majority(self.answers) if self.panel else least_majority(self.answers)
+        if found is None:
+            raise ValueError(f"{self.answers} answers are too few to show a preference")
+        return found
+
+    def state(self, a: int, b: int) -> str:
+        return fixed_state(a, b, self.answers, self.needed)
+
+
+def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int, str] | None:
+    """The answer at which the rule first ended the test, and how; ties carry no weight."""
+    if fixed and fixed.panel:
+        return _heard(choices, fixed)
+    count = {"A": 0, "B": 0}
+    for n, choice in enumerate(choices, 1):
+        if choice.preferred is None:
+            continue
+        count[choice.preferred] += 1
+        state = _state(count["A"], count["B"], fixed)
+        if state != "open":
+            return n, state
+    return None
+
+
+def _heard(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, str] | None:
+    if len(choices) < fixed.answers:
+        return None
+    heard = [choice.preferred for choice in choices[: fixed.answers]]
+    most = max(heard.count("A"), heard.count("B"))
+    return fixed.answers, "shown" if most >= fixed.needed else "undecided"
+
+
+def _state(a: int, b: int, fixed: Fixed | None) -> str:
+    if fixed is not None:
+        return fixed.state(a, b)
+    return "shown" if evidence_either(a, a + b) >= LINE else "open"
+
+
+@lru_cache(maxsize=16)
+def _lines(fixed: Fixed | None, most: int) -> Lines:
+    if fixed is None:
+        needed = [_least(n) for n in range(1, most + 1)]
+    else:
+        needed = [min(fixed.needed, n + 1) for n in range(1, fixed.answers + 1)]
+        if fixed.panel:  # heard to the end
+            needed = [*range(2, fixed.answers + 1), fixed.needed]
+    return Lines(tuple(needed), tuple(n - count for n, count in enumerate(needed, 1)))
+
+
+def _least(n: int) -> int:
+    """The least count of n for one cup that brings the evidence to its line, else n + 1."""
+    counts = range(n // 2 + 1, n + 1)
+    return next((count for count in counts if evidence_either(count, n) >= LINE), n + 1)
+
+
+def lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
+    """A's counts that show a preference for A (`shown`) and for B (`ended`)."""
+    return _lines(fixed, most)
+
+
+def outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> Outlook:
+    """How often a preference is shown when p_d of answers prefer one cup and the rest toss."""
+    both = lines(fixed, most)
+    found = outcomes(both, HALF + p_d * HALF)
+    shown = found.shown[-1] + found.ended[-1]
+    return Outlook(p_d, shown, shown, found.mean_trials, len(both.shown))
+
+
+def fixed_sentence(read: Preference, fixed: Fixed, state: str, about: str) -> tuple[str, str]:
+    """What a preference with a fixed number says, and what it does not say."""
+    needed, planned = fixed.needed, fixed.answers
+    tied = f", {read.ties} without a preference" if read.ties else ""
+    counts = f"A preferred {read.a} times, B {read.b} times{tied}"
+    if state == "shown":
+        cup = "A" if read.a > read.b else "B"
+        why = f"tossing a coin gives one of the two {needed} or more of {planned} in {_rare(fixed)}"
+        said = f"{counts}: a preference for {cup} is shown, since {why} of 100."
+        return said, f"It says nothing about how much better, or why. {about}"
+    neither = "Neither is shown to be preferred, nor that they are liked the same."
+    if state == "undecided":
+        short = "were needed" if fixed.panel else "can no longer be reached"
+        return f"{counts}: undecided, since {needed} of {planned} {short}.", neither
+    left = f"{needed} of {planned} for one cup are needed and can still be reached"
+    return f"{counts}: open, since {left}.", neither
+
+
+def _rare(fixed: Fixed) -> str:
+    """How rarely chance alone shows a preference, to stand before "of 100"."""
+    if fixed.panel:
+        return "at most 5 panels"
+    tail = sum(comb(fixed.answers, count) for count in range(fixed.needed, fixed.answers + 1))
+    return f"only {200 * tail / 2**fixed.answers:.2g} tests"

@@ -1,0 +1,90 @@
+"""A blind test as it stands, and the words its parts are spoken of in."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from app.sensory.blind.discrimination import perceived_share
+from app.sensory.blind.methods import METHODS, SCOPES, Claim, MethodName
+from app.sensory.blind.sequential import Rule
+
+Panel = Literal["one taster", "one trial each", "several trials each"]
+
+SUBJECTS: dict[Claim, str] = {
+    "these cups": "these two cups",
+    "these ways of brewing": "these two ways of brewing",
+}
+PANELS: dict[Panel, str] = {
+    "one taster": "It is one taster's; others may taste it differently.",
+    "one trial each": "Each taster gave one answer: it is about people like these taken together.",
+    "several trials each": "Several answers a taster are pooled: it is about these tasters only.",
+}
+PERCEIVED: dict[Panel, str] = {
+    "one taster": "in {} of trials",
+    "one trial each": "by {} of such tasters",
+    "several trials each": "in {} of their trials",
+}
+
+
+@dataclass(frozen=True)
+class Record:
+    """Counts up to the trial that settled the test, or up to now, under the rule set beforehand.
+
+    `attribute` is the one named for a directed method; `stopped` says that the user gave up.
+    """
+
+    method: MethodName
+    claim: Claim
+    rule: Rule
+    correct: int
+    n: int
+    panel: Panel = "one taster"
+    attribute: str = ""
+    stopped: bool = False
+
+    @property
+    def guess(self) -> float:
+        """The share of right answers that guessing gets."""
+        return float(METHODS[self.method].guess)
+
+    @property
+    def count(self) -> str:
+        """The count in words."""
+        return f"{self.correct} of {self.n} right"
+
+    @property
+    def about(self) -> str:
+        """What it is about, and whose tasting it is."""
+        return f"{SCOPES[self.claim]} {PANELS[self.panel]}"
+
+    @property
+    def difference(self) -> str:
+        """The difference under test."""
+        of_what = f" in {self.attribute}" if self.attribute else ""
+        return f"difference{of_what} between {SUBJECTS[self.claim]}"
+
+    @property
+    def direction(self) -> str:
+        """What narrows "a difference" in a directed method."""
+        return " in the direction named" if METHODS[self.method].directed else ""
+
+    def perceived(self, amount: str, p_d: float) -> str:
+        """How often it is perceived, as "in up to 40 % of trials"."""
+        share = percent(p_d)
+        words = f"{share} {amount}" if amount == "or more" else f"{amount} {share}"
+        return PERCEIVED[self.panel].format(words)
+
+    def p_d(self, p_c: float) -> float:
+        """Share perceived, from a share of right answers."""
+        return perceived_share(p_c, self.guess)
+
+
+def percent(share: float) -> str:
+    """A share as whole per cent."""
+    return f"{100 * share:.0f} %"
+
+
+def figure(evidence_now: float) -> str:
+    """An evidence value to three figures, without more than it can mean."""
+    if evidence_now >= 1000:
+        return "over 1000"
+    return "below 0.01" if evidence_now < 0.01 else f"{evidence_now:.3g}"

@@ -1,0 +1,162 @@
+"""Who gets which cup: drawn fresh for every trial, so that nothing earlier tells what comes next.
+
+All chance comes from the source passed in; pass the operating system's (secrets.SystemRandom).
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import permutations
+from typing import Literal, Protocol, TypeVar
+
+from app.sensory.blind.methods import MethodName
+
+Cup = Literal["A", "B"]
+Form = MethodName | Literal["preference"]
+Item = TypeVar("Item")
+CODES_TO_AVOID = 300
+LEAST_ASSESSORS = 6
+
+
+class Source(Protocol):
+    """Where chance comes from: random.Random and secrets.SystemRandom both fit."""
+
+    def randrange(self, stop: int, /) -> int:
+        """A whole number from 0 to stop - 1, each as likely."""
+
+
+@dataclass(frozen=True)
+class Serving:
+    """One trial as poured: cups from left to right, their codes, and the place that is right.
+
+    The first cup of a duo-trio is the open reference and the first of a tetrad the one to be
+    matched. `key` counts places from 0; a preference has none. In a control every cup comes from
+    A, and B stands for a second A.
+    """
+
+    form: Form
+    cups: tuple[Cup, ...]
+    codes: tuple[str, ...]
+    key: int | None
+    control: bool = False
+
+
+def draw(
+    form: Form,
+    source: Source,
+    *,
+    more: Cup = "B",
+    control_in: int = 0,
+    avoid: Sequence[str] = (),
+) -> Serving:
+    """One trial, independent of every other.
+
+    `more` is the cup expected to have more of the attribute (paired and three-cup). One trial in
+    `control_in` is A against A (0: none). `avoid` holds codes used before, newest last.
+    """
+    every = orders(form, more)
+    cups = every[source.randrange(len(every))]
+    control = control_in > 0 and source.randrange(control_in) == 0
+    codes = draw_codes(len(cups), source, avoid)
+    return Serving(form, cups, codes, key_of(form, cups, more), control)
+
+
+def balanced(
+    form: Form, assessors: int, source: Source, *, feedback: bool, more: Cup = "B"
+) -> tuple[Serving, ...]:
+    """One trial for each of many assessors, every order equally often, shuffled.
+
+    Refused below six assessors, and where anyone learns a result before the end: who knows the
+    earlier keys of a balanced block can count out the next one.
+    """
+    if feedback:
+        raise ValueError("balanced orders need a test without results before the end")
+    if assessors < LEAST_ASSESSORS:
+        raise ValueError(f"balanced orders need at least {LEAST_ASSESSORS} assessors")
+    every = orders(form, more)
+    whole, left = divmod(assessors, len(every))
+    poured = shuffled([*every * whole, *shuffled(every, source)[:left]], source)
+    used: list[str] = []
+    servings = []
+    for cups in poured:
+        codes = draw_codes(len(cups), source, used)
+        used.extend(codes)
+        servings.append(Serving(form, cups, codes, key_of(form, cups, more)))
+    return tuple(servings)
+
+
+@lru_cache(maxsize=16)
+def orders(form: Form, more: Cup = "B") -> tuple[tuple[Cup, ...], ...]:
+    """Every order a form can be poured in, all equally likely."""
+    less: Cup = "A" if more == "B" else "B"
+    pours: dict[Form, tuple[tuple[Cup, ...], ...]] = {
+        "triangle": (("A", "A", "B"), ("A", "B", "B")),
+        "tetrad": (("A", "A", "B", "B"),),
+        "three-cup": ((less, less, more),),
+        "duo-trio": (("A", "A", "B"), ("B", "A", "B")),
+        "paired": (("A", "B"),),
+        "preference": (("A", "B"),),
+    }
+    if form == "duo-trio":  # the reference stays first
+        return tuple((r, *rest) for r, *pair in pours[form] for rest in permutations(pair))
+    return tuple(sorted({order for pour in pours[form] for order in permutations(pour)}))
+
+
+def key_of(form: Form, cups: tuple[Cup, ...], more: Cup = "B") -> int | None:
+    """The place of the right answer, from 0; None for a preference."""
+    match form:
+        case "triangle":
+            return next(i for i, cup in enumerate(cups) if cups.count(cup) == 1)
+        case "tetrad" | "duo-trio":
+            return next(i for i, cup in enumerate(cups) if i > 0 and cup == cups[0])
+        case "three-cup" | "paired":
+            return cups.index(more)
+        case "preference":
+            return None
+
+
+def places(form: Form) -> tuple[int, ...]:
+    """The places a taster may answer with."""
+    first = 1 if form in ("tetrad", "duo-trio") else 0
+    return tuple(range(first, len(orders(form)[0])))
+
+
+def brewing_order(source: Source) -> tuple[Cup, Cup]:
+    """Which of the two is brewed first today."""
+    return ("A", "B") if source.randrange(2) == 0 else ("B", "A")
+
+
+def draw_codes(count: int, source: Source, avoid: Sequence[str] = ()) -> tuple[str, ...]:
+    """`count` three-digit codes that share no first digit and are not among those used of late.
+
+    Only the last 300 codes of `avoid` are kept away from, so that they never run out.
+    """
+    recent = set(avoid[-CODES_TO_AVOID:])
+    codes: list[str] = []
+    for _ in range(count):
+        free = _codes_without(frozenset(code[0] for code in codes))
+        if recent:
+            free = tuple(code for code in free if code not in recent)
+        codes.append(free[source.randrange(len(free))])
+    return tuple(codes)
+
+
+@lru_cache(maxsize=1)
+def plain_codes() -> tuple[str, ...]:
+    """Codes without a pattern: no zero in front, no digit twice, no even steps (123, 864)."""
+    digits = [tuple(map(int, str(code))) for code in range(100, 1000)]
+    plain = [d for d in digits if len(set(d)) == 3 and d[1] - d[0] != d[2] - d[1]]
+    return tuple("".join(map(str, d)) for d in plain)
+
+
+@lru_cache(maxsize=256)
+def _codes_without(first_digits: frozenset[str]) -> tuple[str, ...]:
+    return tuple(code for code in plain_codes() if code[0] not in first_digits)
+
+
+def shuffled(items: Iterable[Item], source: Source) -> list[Item]:
+    """The items in an order drawn from the source."""
+    left, drawn = list(items), []
+    while left:
+        drawn.append(left.pop(source.randrange(len(left))))
+    return drawn

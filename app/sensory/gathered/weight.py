@@ -1,0 +1,183 @@
+"""How strong the evidence gathered under a question is: one published rule, for every question.
+
+The rule is our own; README.md says it in words. Sighted cups never make more than a hint, however
+many: who knows which cup is which tastes what they expect. Only a blind test that its own rule
+has ended settles anything, and cups from one pair of brews settle it for those two brews only.
+Evidence is counted in e-values: chance alone ever brings one to x in at most 1 case in x (Ville's
+inequality, see evalue), so that looking daily or stopping early does no harm.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import comb
+from typing import Literal
+
+from app.sensory.blind.methods import Claim
+from app.sensory.blind.record import Panel, percent
+from app.sensory.gathered.sighted import HINT_AT, ROUNDING, Sighted, agreement
+from app.sensory.gathered.words import (
+    LEANS,
+    LIMITS,
+    ONE_MORE,
+    SETTLED,
+    SIGHTED,
+    SMALLER,
+    counted,
+    holds_for,
+    what_next,
+)
+
+Level = Literal[
+    "none",
+    "anecdote",
+    "hint",
+    "mixed",
+    "shown for two cups",
+    "close enough for two cups",
+    "shown",
+    "close enough",
+]
+Lean = Literal["shown", "close enough"]
+
+FALSE_ALARM = 0.05
+LEVELS: dict[Claim, dict[Lean, Level]] = {  # the wider claim first
+    "these ways of brewing": {"shown": "shown", "close enough": "close enough"},
+    "these cups": {"shown": "shown for two cups", "close enough": "close enough for two cups"},
+}
+
+
+@dataclass(frozen=True)
+class Blind:
+    """A blind test as it stands, with the e-values of its answers so far.
+
+    `evidence` is against guessing (for a preference against a coin), `evidence_close` against the
+    smallest difference that would matter; None where the test is not judged by such a yardstick.
+    """
+
+    claim: Claim
+    state: Literal["open", "shown", "close enough", "undecided", "stopped"]
+    trials: int
+    evidence: float | None = None
+    evidence_close: float | None = None
+    tasters: tuple[str, ...] = ()
+    panel: Panel = "one taster"
+
+    @property
+    def lean(self) -> Lean | None:
+        """Which way a test leans that its rule has not settled; None where to neither."""
+        more, mirror = self.evidence or 0.0, self.evidence_close or 0.0
+        if max(more, mirror) < HINT_AT - ROUNDING:
+            return None
+        return "shown" if more >= mirror else "close enough"
+
+
+@dataclass(frozen=True)
+class Strength:
+    """A level, why, whom it holds for, what it does not say, and what would make it stronger."""
+
+    level: Level
+    reason: str
+    holds_for: str
+    not_said: str
+    next_step: str
+
+
+def strength(
+    blind: Sequence[Blind], sighted: Sequence[Sighted] = (), scored_brews: int = 0
+) -> Strength:
+    """The strength of everything gathered: the first of these that applies.
+
+    Settled tests of ways of brewing; settled tests of two cups; hints; anecdotes; none.
+    """
+    for claim, levels in LEVELS.items():
+        found = _settled([test for test in blind if test.claim == claim], levels)
+        if found is not None:
+            return found
+    return _hinted(blind, sighted) or _told(blind, sighted, scored_brews)
+
+
+def luck(shown: int, ended: int) -> float:
+    """Chance that guessing alone gets at least `shown` of `ended` tests to show a difference."""
+    each = FALSE_ALARM
+    ways = (comb(ended, k) * each**k * (1 - each) ** (ended - k) for k in range(shown, ended + 1))
+    return sum(ways)
+
+
+def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Strength | None:
+    """What the ended tests of one claim say together; None if none of them came to a result."""
+    ended = [test for test in tests if test.state != "open" and test.trials]
+    shown = [test for test in ended if test.state == "shown"]
+    close = [test for test in ended if test.state == "close enough"]
+    if shown and close:
+        reason = (
+            f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}, close "
+            f"enough in {len(close)}. Both can be true: a difference smaller than the size set "
+            "beforehand, or cups or tasters that are not alike."
+        )
+        return _strength("mixed", reason, shown + close, step=SMALLER)
+    if not (shown or close):
+        return None
+    word: Lean = "shown" if shown else "close enough"
+    chance = luck(len(shown), len(ended))
+    if shown and chance > FALSE_ALARM + ROUNDING:
+        reason = (
+            f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}; "
+            f"guessing alone gets that far in {percent(chance)} of such sets, so it may be luck."
+        )
+        return _strength("mixed", reason, ended, step=ONE_MORE)
+    reason = f"In {len(shown or close)} of {len(ended)} blind tests that ended, {SETTLED[word]}."
+    if len(ended) == 1:
+        reason = f"A blind test, ended by the rule chosen beforehand: {SETTLED[word]}."
+    return _strength(levels[word], reason, shown or close)
+
+
+def _hinted(blind: Sequence[Blind], sighted: Sequence[Sighted]) -> Strength | None:
+    """Blind tests that lean without being settled, and fair comparisons that agree."""
+    leaning = [test for test in blind if test.lean]
+    said, leans = [], {test.lean for test in leaning}
+    for lean in sorted(filter(None, leans), reverse=True):
+        count = sum(test.lean == lean for test in leaning)
+        tests = "A blind test leans" if count == 1 else f"{count} blind tests lean"
+        said.append(f"{tests} towards {LEANS[lean]}; no rule has settled it.")
+    agreeing = agreement(sighted)
+    if agreeing:
+        said.append(agreeing)
+        leans.add("shown")
+    if not said:
+        return None
+    level: Level = "mixed" if len(leans) == 2 else "hint"
+    return _strength(level, " ".join(said), leaning, open_test=_under_way(blind))
+
+
+def _told(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int) -> Strength:
+    """What sighted cups leave when nothing points anywhere."""
+    fair, trials = sum(pair.fair for pair in sighted), sum(test.trials for test in blind)
+    told = [counted(scored_brews, "scored brew")] if scored_brews else []
+    told += [f"{counted(len(sighted), 'side by side')}, {fair} fair"] if sighted else []
+    tests = f" Blind trials so far: {trials}, leaning neither way." if trials else ""
+    open_test = _under_way(blind)
+    if not told:
+        reason = f"Nothing gathered here says how it tastes.{tests}"
+        return _strength("none", reason, (), open_test=open_test)
+    reason = f"Only cups outside a blind test: {' and '.join(told)}.{tests}"
+    return _strength("anecdote", reason, (), open_test=open_test, fair=fair)
+
+
+def _under_way(blind: Sequence[Blind]) -> bool:
+    return any(test.state == "open" and test.trials for test in blind)
+
+
+def _strength(
+    level: Level,
+    reason: str,
+    tests: Sequence[Blind],
+    *,
+    open_test: bool = False,
+    fair: int = 0,
+    step: str = "",
+) -> Strength:
+    names = tuple(dict.fromkeys(name for test in tests for name in test.tasters))
+    people = len(tests) == 1 and tests[0].panel == "one trial each"
+    whom = holds_for(names, people=people) if tests else SIGHTED if level != "none" else ""
+    step = step or what_next(level, names, open_test=open_test, fair=fair)
+    return Strength(level, reason, whom, LIMITS[level], step)

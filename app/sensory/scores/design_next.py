@@ -1,0 +1,150 @@
+"""What to try next: all corners and a repeated centre first, then a cautious curved surface.
+
+Factorial designs with centre points: Box, Hunter & Hunter, Statistics for Experimenters. Ridge:
+Hoerl & Kennard 1970, Technometrics 12:55. Both from memory.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations, product
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import stdtrit
+
+from app.sensory.blind.serving import Source, shuffled
+from app.sensory.scores.liking import spread_of_repeats
+
+Floats = NDArray[np.float64]
+PENALTY = 1.0  # a coefficient is thought to be of the size of the noise
+GRID_STEPS = 20
+LEAST_CUPS = 6
+Z_95 = 1.959963984540054
+
+
+@dataclass(frozen=True)
+class Factor:
+    """Something to vary between a low and a high setting, in its own unit."""
+
+    name: str
+    low: float
+    high: float
+
+    def coded(self, value: float) -> float:
+        """The value on the scale where low is -1 and high is 1."""
+        return (2 * value - self.low - self.high) / (self.high - self.low)
+
+    def plain(self, coded: float) -> float:
+        """The setting of a coded value."""
+        return (self.low + self.high + coded * (self.high - self.low)) / 2
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """Where the fitted surface is highest within what was tried, and by how much.
+
+    `gain` is over the centre, in points, with its 95 % range (None without anything to tell the
+    noise from).
+    """
+
+    settings: tuple[float, ...]
+    gain: float
+    low: float | None
+    high: float | None
+    sentence: str
+
+
+def factorial(
+    factors: Sequence[Factor], source: Source, *, centres: int = 3, rounds: int = 1
+) -> tuple[tuple[float, ...], ...]:
+    """Settings of every cup in the order to brew them: 2 or 3 factors, corners and centre.
+
+    The order is drawn from the source, so that a bag growing older is spread over all settings.
+    """
+    if len(factors) not in (2, 3):
+        raise ValueError("two or three things can be varied at once")
+    if any(factor.low >= factor.high for factor in factors):
+        raise ValueError("every low setting must lie below its high one")
+    corners = list(product(*((factor.low, factor.high) for factor in factors))) * rounds
+    centre = tuple(factor.plain(0) for factor in factors)
+    return tuple(shuffled([*corners, *[centre] * centres], source))
+
+
+def resolution(cups: int, noise: float) -> float:
+    """Smallest difference between low and high that so many cups resolve (95 %), in points."""
+    return Z_95 * 2 * noise / sqrt(cups)
+
+
+def suggest_next(
+    factors: Sequence[Factor], settings: Sequence[Sequence[float]], scores: Sequence[float]
+) -> Suggestion | None:
+    """The best settings of a ridge quadratic within the box, or None for fewer than six cups."""
+    if len(settings) != len(scores):
+        raise ValueError("every cup needs settings and a score")
+    if len(scores) < LEAST_CUPS:
+        return None
+    x = np.array(
+        [[f.coded(v) for f, v in zip(factors, row, strict=True)] for row in settings], dtype=float
+    )
+    y = np.asarray(scores, dtype=float)
+    z = _terms(x)
+    penalty = PENALTY * np.eye(z.shape[1])
+    penalty[0, 0] = 0.0  # the overall level is not shrunk
+    inverse = np.linalg.inv(z.T @ z + penalty)
+    fit = inverse @ z.T @ y
+    grid = _terms(_grid(len(factors)))
+    best = grid[int(np.argmax(grid @ fit))]
+    step = best - _terms(np.zeros((1, len(factors))))[0]
+    gain = float(step @ fit)
+    noise = _noise(settings, scores, y - z @ fit, float(np.trace(z @ inverse @ z.T)))
+    half = None if noise is None else noise[0] * noise[1] * sqrt(float(step @ inverse @ step))
+    coded = best[1 : 1 + len(factors)].tolist()
+    at = tuple(f.plain(c) for f, c in zip(factors, coded, strict=True))
+    low, high = (None, None) if half is None else (gain - half, gain + half)
+    return Suggestion(at, gain, low, high, _sentence(factors, at, gain, low, high, len(y)))
+
+
+def _terms(x: Floats) -> Floats:
+    """Columns of the quadratic: 1, each factor, each square, each product of two."""
+    products = [x[:, i] * x[:, j] for i, j in combinations(range(x.shape[1]), 2)]
+    return np.column_stack((np.ones(len(x)), x, x**2, *products))
+
+
+def _grid(factors: int) -> Floats:
+    axis = np.linspace(-1, 1, GRID_STEPS + 1)
+    return np.array(list(product(axis, repeat=factors)))
+
+
+def _noise(
+    settings: Sequence[Sequence[float]], scores: Sequence[float], misses: Floats, used: float
+) -> tuple[float, float] | None:
+    """Spread of one score and its t factor: from repeats if there are any, else from the misses."""
+    groups: dict[tuple[float, ...], list[float]] = {}
+    for row, score in zip(settings, scores, strict=True):
+        groups.setdefault(tuple(row), []).append(score)
+    spread = spread_of_repeats(list(groups.values()))
+    if spread is not None and spread.sd > 0:
+        return spread.sd, float(stdtrit(spread.df, 0.975))
+    df = len(misses) - used
+    if df < 1:
+        return None
+    return sqrt(float(misses @ misses) / df), float(stdtrit(df, 0.975))
+
+
+def _sentence(
+    factors: Sequence[Factor],
+    at: Sequence[float],
+    gain: float,
+    low: float | None,
+    high: float | None,
+    cups: int,
+) -> str:
+    where = ", ".join(f"{f.name} {v:.4g}" for f, v in zip(factors, at, strict=True))
+    if gain < 0.05:
+        return f"After {cups} cups nothing within what was tried looks better than the centre."
+    span = "" if low is None else f" (95 % range {low:.1f} to {high:.1f})".replace("-", "−")
+    return (
+        f"After {cups} cups the surface is highest at {where}: about {gain:.1f} points above the "
+        f"centre{span}. Brew it beside the centre before believing it."
+    )

@@ -1,0 +1,273 @@
+"""Form fields that read what people type and answer plainly when they cannot."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from datetime import date, datetime
+from typing import Any
+
+from wtforms import Field, Form, RadioField, SelectField, StringField, TextAreaField
+from wtforms.form import BaseForm
+from wtforms.validators import StopValidation, ValidationError
+from wtforms.widgets import TextInput
+
+from app.brewing import bounds
+from app.money import from_minor, is_currency, to_minor
+from app.web.formats import formats
+
+NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{0,9})?|[+-]?[.,]\d{1,9}", re.ASCII)
+CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2})", re.ASCII)
+
+
+def clean_text(text: str | None) -> str:
+    """Trimmed, in one normal form, without control characters or halves of surrogates."""
+    kept = (c for c in (text or "").replace("\r\n", "\n") if _printable(c))
+    return unicodedata.normalize("NFC", "".join(kept)).strip()
+
+
+def _printable(char: str) -> bool:
+    return char in "\n\t" or unicodedata.category(char) not in {"Cc", "Cs"}
+
+
+class LineField(StringField):
+    """One line of text."""
+
+    def __init__(self, label: str, *, longest: int, required: bool = False, **kw: Any) -> None:
+        super().__init__(label, filters=[clean_text], **kw)
+        self.longest, self.required = longest, required
+
+    def pre_validate(self, form: BaseForm) -> None:
+        self.data = (self.data or "").replace("\n", " ")
+        if self.required and not self.data:
+            raise StopValidation("Please fill this in.")
+        if len(self.data) > self.longest:
+            raise StopValidation(f"Keep this within {self.longest} characters.")
+
+
+class NoteField(TextAreaField):
+    """Several lines of text."""
+
+    def __init__(self, label: str, *, longest: int, **kw: Any) -> None:
+        super().__init__(label, filters=[clean_text], **kw)
+        self.longest = longest
+
+    def pre_validate(self, form: BaseForm) -> None:
+        if len(self.data or "") > self.longest:
+            raise StopValidation(f"Keep this within {self.longest} characters.")
+
+
+class TypedField(Field):
+    """A field typed as text: what could not be read is shown again as it was typed."""
+
+    widget = TextInput()
+
+    def __init__(self, label: str, *, required: bool = False, **kw: Any) -> None:
+        super().__init__(label, **kw)
+        self.required = required
+        self.typed: str | None = None
+
+    def process_formdata(self, valuelist: list[Any]) -> None:
+        self.data, self.typed = None, None
+        if not valuelist:
+            return
+        self.typed = str(valuelist[0])
+        text = clean_text(self.typed)
+        if text:
+            self.data = self.read(text)
+
+    def pre_validate(self, form: BaseForm) -> None:
+        if self.required and self.data is None and not self.process_errors:
+            raise StopValidation("Please fill this in.")
+
+    def _value(self) -> str:
+        if self.typed is not None:
+            return self.typed
+        return "" if self.data is None else self.write(self.data)
+
+    def read(self, text: str) -> Any:
+        raise NotImplementedError
+
+    def write(self, value: Any) -> str:
+        return str(value)
+
+
+class NumberField(TypedField):
+    """A number with point or comma, within bounds, in the household's unit.
+
+    `bounds` and `data` are in the stored unit (`stored_unit`), what is typed and shown in the
+    chosen one, which the message names.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        *,
+        bounds: tuple[float, float],
+        unit: str = "",
+        whole: bool = False,
+        **kw: Any,
+    ) -> None:
+        super().__init__(label, **kw)
+        self.bounds, self.stored_unit, self.whole = bounds, unit, whole
+
+    @property
+    def unit(self) -> str:
+        return formats().unit(self.stored_unit)
+
+    def read(self, text: str) -> float | int:
+        bare = text.removesuffix(self.unit).strip() if self.unit else text
+        if not NUMBER.fullmatch(bare):
+            such = formats().number(11.5, 1)
+            raise ValueError(f"Please write a number, such as 11 or {such}.")
+        value = formats().read(float(bare.replace(",", ".")), self.stored_unit)
+        low, high = self.bounds
+        if not math.isfinite(value) or not low <= value <= high:
+            unit = f" {self.unit}" if self.unit else ""
+            raise ValueError(f"Please stay between {self.write(low)} and {self.write(high)}{unit}.")
+        if not self.whole:
+            return value
+        if value != int(value):
+            raise ValueError("Please write a whole number.")
+        return int(value)
+
+    def write(self, value: float) -> str:
+        return formats().typed(value, self.stored_unit)
+
+
+class DurationField(TypedField):
+    """Seconds, typed as 150 or as 2:30."""
+
+    def __init__(self, label: str, *, bounds: tuple[int, int], **kw: Any) -> None:
+        super().__init__(label, **kw)
+        self.bounds = bounds
+
+    def read(self, text: str) -> int:
+        seconds = _seconds(text)
+        low, high = self.bounds
+        if not low <= seconds <= high:
+            raise ValueError(f"Please stay between {low} and {high} seconds.")
+        return seconds
+
+    def write(self, value: int) -> str:
+        minutes, seconds = divmod(value, 60)
+        return f"{minutes}:{seconds:02d}" if minutes else str(value)
+
+
+def _seconds(text: str) -> int:
+    if re.fullmatch(r"\d{1,7}", text, re.ASCII):
+        return int(text)
+    match = CLOCK.fullmatch(text)
+    if not match or int(match[3]) > 59 or (match[1] and int(match[2]) > 59):
+        raise ValueError("Please write seconds, such as 90, or minutes and seconds, such as 1:30.")
+    return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
+
+
+class DayField(TypedField):
+    """A calendar day, as the browser's date field sends it."""
+
+    def read(self, text: str) -> date:
+        try:
+            day = date.fromisoformat(text)
+        except ValueError:
+            raise ValueError("Please write a date as year-month-day, such as 2026-03-05.") from None
+        if not 1970 <= day.year <= 2200:
+            raise ValueError("Please choose a year between 1970 and 2200.")
+        return day
+
+    def write(self, value: date) -> str:
+        return value.isoformat()
+
+
+class WallTimeField(TypedField):
+    """A day and a time on the wall clock, as the browser's datetime-local field sends it."""
+
+    def read(self, text: str) -> datetime:
+        try:
+            return datetime.fromisoformat(text).replace(second=0, microsecond=0, tzinfo=None)
+        except ValueError:
+            raise ValueError("Please write a date and a time, such as 2026-03-05 07:30.") from None
+
+    def write(self, value: datetime) -> str:
+        return value.strftime("%Y-%m-%dT%H:%M")
+
+
+class PickField(SelectField):
+    """One of the listed rows by its number; an empty choice means none.
+
+    Without a list it takes any number, and whoever reads it asks whether the row is there.
+    """
+
+    def __init__(self, label: str, *, required: bool = False, **kw: Any) -> None:
+        super().__init__(label, coerce=number_or_none, validate_choice=False, **kw)
+        self.required = required
+
+    def pre_validate(self, form: BaseForm) -> None:
+        if (self.data is None and not self.required) or self.choices is None:
+            return
+        if self.data not in {choice[0] for choice in self.iter_choices()}:
+            raise ValidationError("Please choose one from the list.")
+
+
+class WordField(SelectField):
+    """One of a few fixed words."""
+
+    def __init__(self, label: str, words: tuple[str, ...], **kw: Any) -> None:
+        super().__init__(label, choices={word: word for word in words}, validate_choice=False, **kw)
+        self.words = words
+
+    def pre_validate(self, form: BaseForm) -> None:
+        if self.data not in self.words:
+            raise ValidationError("Please choose one from the list.")
+
+
+class StepsField(RadioField):
+    """A row of steps from lowest to highest, which may stay unanswered."""
+
+    def __init__(self, label: str, *, bounds: tuple[int, int], **kw: Any) -> None:
+        low, high = bounds
+        choices = {str(n): str(n) for n in range(low, high + 1)}
+        super().__init__(label, choices=choices, coerce=number_or_none, validate_choice=False, **kw)
+        self.bounds = bounds
+
+    def pre_validate(self, form: BaseForm) -> None:
+        low, high = self.bounds
+        if self.data is not None and not low <= self.data <= high:
+            raise ValidationError(f"Please choose a step from {low} to {high}.")
+
+
+def number_or_none(value: Any) -> int | None:
+    """A choice as the browser sends it: digits, or empty for none."""
+    text = "" if value is None else str(value)
+    return int(text) if re.fullmatch(r"\d{1,9}", text, re.ASCII) else None
+
+
+class PriceForm(Form):
+    price = NumberField("Price", bounds=bounds.PRICE_MINOR)
+    currency = LineField("Currency, three letters", longest=3)
+
+    def validate_price(self, field: NumberField) -> None:
+        code, dearest = (self.currency.data or "").upper(), bounds.PRICE_MINOR[1]
+        if field.data is None or not is_currency(code):
+            return
+        if to_minor(field.data, code) > dearest:
+            raise ValidationError(f"Please stay within {from_minor(dearest, code):.10g} {code}.")
+
+    def validate_currency(self, field: LineField) -> None:
+        code = (field.data or "").upper()
+        if not is_currency(code):
+            raise ValidationError("Please write a currency's three letters, such as EUR or JPY.")
+        field.data = code
+
+    def priced(self) -> dict[str, Any]:
+        """The columns of the row that was bought."""
+        code, amount = str(self.currency.data), self.price.data
+        minor = None if amount is None else to_minor(amount, code)
+        return {"price_minor": minor, "currency": code}
+
+
+def as_typed(price_minor: int | None, currency: str) -> dict[str, Any]:
+    """The fields of a row, to be shown in its form again."""
+    price = None if price_minor is None else from_minor(price_minor, currency)
+    return {"price": price, "currency": currency}

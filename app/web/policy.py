@@ -1,0 +1,24 @@
+"""Which hosts are answered to, and what a page may load."""
+
+from __future__ import annotations
+
+from flask import g
+
+STRICT_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
+    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'"
+)
+
+
+# Plotly adds one empty <style> element (the hash is of the empty string) and style attributes.
+CHART_POLICY = STRICT_POLICY.replace(
+    "style-src 'self'",
+    "style-src 'self'; style-src-elem 'self' "
+    "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='; style-src-attr 'unsafe-inline'",
+)
+
+
+def allow_charts() -> None:
+    """This page draws charts: it needs the wider policy that Plotly asks for."""
+    g.charts = True

@@ -1,0 +1,60 @@
+"""Only this machine and paired devices, only our own pages: hosts, origins, headers, scripts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from flask import Flask, Response, abort, g, request
+from flask_wtf import CSRFProtect
+
+from app.devices import gate
+from app.web.policy import CHART_POLICY, STRICT_POLICY
+
+SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
+
+
+def protect(app: Flask, port: int) -> None:
+    app.config.update(
+        TRUSTED_HOSTS=list(gate.LOOPBACK_HOSTS),
+        LAN_ADDRESSES=(),
+        SESSION_COOKIE_NAME=f"oddcup_{port}",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        WTF_CSRF_TIME_LIMIT=None,
+        # The forms carry the token as a field of the page; FlaskForm is not used.
+        WTF_CSRF_CHECK_DEFAULT=True,
+    )
+    app.before_request(gate.admit)
+    CSRFProtect(app)
+    app.before_request(_refuse_foreign_pages)
+    app.after_request(_set_headers)
+
+
+def open_to_network(app: Flask, addresses: Sequence[str]) -> None:
+    """Paired devices may come by these addresses of this machine, and by no other name."""
+    app.config.update(
+        TRUSTED_HOSTS=[*gate.LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses)
+    )
+
+
+def _refuse_foreign_pages() -> None:
+    """Browsers tell the site on this machine only; on the network they tell the origin."""
+    site = request.headers.get("Sec-Fetch-Site", "none")
+    own = request.host_url.rstrip("/")
+    foreign = site not in {"same-origin", "none"} or request.headers.get("Origin", own) != own
+    if request.method not in SAFE_METHODS and foreign:
+        abort(403, "This request came from another site.")
+
+
+def _set_headers(response: Response) -> Response:
+    policy = CHART_POLICY if g.get("charts") else STRICT_POLICY
+    response.headers.setdefault("Content-Security-Policy", policy)
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["Referrer-Policy"] = "same-origin"
+    if g.get("here") or request.is_secure:  # on plain http browsers ignore it, and complain
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+    response.headers["Permissions-Policy"] = "camera=(), microphone=(), geolocation=()"
+    if "Cache-Control" not in response.headers:
+        response.headers["Cache-Control"] = "no-store"
+    return response

@@ -1,0 +1,236 @@
+"""Planning a blind test: what it promises, what it refuses and why, and what stays fixed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.database import Database
+from app.journal.blind.open import Due, due
+from app.models import BlindTaster, BlindTest
+from tests.support.blind import PLAN, blind_test, next_trial, one_trial, planned, rows
+from tests.support.factories import Make
+from tests.support.page import filled, text
+
+
+def looked(client: FlaskClient, **typed: Any) -> str:
+    answer = client.post("/blind/new/look", data=PLAN | typed)
+    assert answer.status_code == 200
+    return text(answer.text)
+
+
+def all_kept(journal: Database) -> list[BlindTest]:
+    with Session(journal.reader) as session:
+        return list(session.scalars(select(BlindTest)))
+
+
+def test_the_page_says_in_words_what_a_plan_would_find(client: FlaskClient) -> None:
+    page = looked(client)
+    # Exact: e-value 20 within 200 triangles at p_d 40 % (tests/sensory holds the lattice).
+    assert "perceived in 40 % of trials is found 94 times in 100 within 200 trials" in page
+    assert "guessing passes for a difference 3 times in 100" in page
+    # ISO 4120: alpha .05, beta .20, p_d .40 takes 23 triangles (from memory).
+    assert "A fixed number of trials has to be 23" in page
+    assert "Fewer cups:" in page
+
+
+def test_a_plan_that_names_the_attribute_is_not_told_to(client: FlaskClient) -> None:
+    assert "Fewer cups:" not in looked(client, method="paired", attribute="body")
+
+
+def test_a_fixed_number_says_so_and_that_it_cannot_grow(client: FlaskClient) -> None:
+    page = looked(client, rule="fixed number", fixed_trials="18")
+    assert "is found 74 times in 100 within 18 trials" in page
+    assert "adding trials later would make the result worthless" in page
+
+
+def test_a_preference_has_a_promise_of_its_own(client: FlaskClient) -> None:
+    page = looked(client, method="preference", rule="fixed number", fixed_trials="20")
+    # 15 of 20 is the exact two-sided majority; 2 P(X >= 15 | 20, 1/2) = .0414.
+    assert "a coin passes for a preference 4 times in 100" in page
+
+
+def test_looking_saves_nothing_and_keeps_what_was_typed(
+    client: FlaskClient, journal: Database
+) -> None:
+    page = client.post("/blind/new/look", data=PLAN | {"title": "Papers again"}).text
+    typed = filled(page, holding="a_words")
+    assert typed["title"] == ["Papers again"]
+    assert typed["a_words"] == ["fresh paper"]
+    assert all_kept(journal) == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "reason"),
+    [
+        ({"claim": "these ways of brewing"}, "can only show that these two brews differ"),
+        (
+            {"claim": "these ways of brewing", "brewing": "fresh pair each trial"},
+            "the other stands out even if the recipe is the same",
+        ),
+        (
+            {
+                "claim": "these ways of brewing",
+                "brewing": "fresh pair each trial",
+                "control_in": "3",
+            },
+            "judged against its A-against-A trials",
+        ),
+        ({"pouring": "solo", "method": "tetrad"}, "keep their neighbours when the tray turns"),
+        ({"pouring": "solo", "control_in": "4"}, "Whoever pours alone knows"),
+        ({"method": "preference", "control_in": "4"}, "A preference has no right answer"),
+        ({"method": "preference", "rule": "step by step"}, "counts right answers"),
+        ({"rule": "step by step", "p_d_pct": "45"}, "offered for 20, 30, 40 or 50 %"),
+        ({"method": "paired"}, "Name what to taste for"),
+        ({"rule": "fixed number", "fixed_trials": ""}, "Please fill this in."),
+        ({"rule": "fixed number", "fixed_trials": "3"}, "stay between 6 and 200"),
+        ({"p_d_pct": "99"}, "stay between 5 and 95"),
+        ({"b_words": "fresh paper"}, "A and B are the same"),
+        ({"a_words": ""}, "Say what is in this cup"),
+        ({"a_filter_use": "2"}, "Choose a filter and say at which use."),
+        ({"new_taster": ""}, "Please say who tastes."),
+        ({"method": "guess"}, "Please choose one."),
+        ({"control_in": "7"}, "choose one from the list"),
+    ],
+)
+def test_what_would_be_invalid_is_refused_with_the_reason(
+    client: FlaskClient, journal: Database, typed: dict[str, str], reason: str
+) -> None:
+    answer = client.post("/blind/new", data=PLAN | typed)
+    assert answer.status_code == 422
+    assert reason in text(answer.text)
+    assert all_kept(journal) == []
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"brewing": "fresh pair each trial", "method": "paired", "attribute": "body"},
+        {"brewing": "fresh pair each trial", "method": "preference"},
+        {"brewing": "every cup its own"},
+        {"brewing": "fresh pair each trial", "control_in": "3", "rule": "fixed number"},
+    ],
+)
+def test_a_claim_about_ways_of_brewing_stands_on_fresh_brews(
+    client: FlaskClient, journal: Database, typed: dict[str, str]
+) -> None:
+    test = planned(client, claim="these ways of brewing", fixed_trials="18", **typed)
+    assert blind_test(journal, test).claim == "these ways of brewing"
+
+
+def test_a_plan_is_kept_as_typed_with_its_taster(client: FlaskClient, journal: Database) -> None:
+    test = blind_test(journal, planned(client, rule="step by step", p_d_pct="30"))
+    assert (test.method, test.rule, test.p_d) == ("triangle", "step by step", 0.3)
+    assert (test.alpha, test.beta, test.fixed_trials) == (0.05, 0.10, None)
+    assert (test.attribute, test.more) == ("", None)
+    assert test.title == "fresh paper or paper on its third use"
+    with Session(journal.reader) as session:
+        assert session.scalars(select(BlindTaster.test_id)).all() == [test.id]
+
+
+def test_a_cup_can_be_a_brew_a_recipe_or_a_filter_at_a_use(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    brew, paper = make.brew(), make.filter()
+    revision = make.recipe().revisions[0]
+    both = planned(client, a_words="", a_brew_id=str(brew.id), b_revision_id=str(revision.id))
+    test = blind_test(journal, both)
+    assert test.a_words.startswith("Morning Hill")
+    assert (test.a_brew_id, test.b_revision_id) == (brew.id, revision.id)
+    assert f"/brews/{brew.id}" in client.get(f"/blind/{test.id}").text
+    papers = planned(client, a_words="", a_filter_id=str(paper.id), a_filter_use="3")
+    test = blind_test(journal, papers)
+    assert (test.a_filter_id, test.a_filter_use) == (paper.id, 3)
+    assert test.a_words == "White round no. 1, use 3"
+
+
+def test_one_form_sent_twice_makes_one_test(client: FlaskClient, journal: Database) -> None:
+    page = client.get("/blind/new").text
+    typed = filled(page, holding="entry_key", a_words="one", b_words="two", new_taster="Fern")
+    sent = [client.post("/blind/new", data=typed).location for _ in range(2)]
+    assert sent[0] == sent[1]
+    assert len(all_kept(journal)) == 1
+
+
+def test_a_plan_like_another_starts_from_its_values(client: FlaskClient, make: Make) -> None:
+    test, _ = rows(make, [], method="paired", attribute="body", more="A", p_d=0.25)
+    typed = filled(client.get(f"/blind/new?like={test.id}").text, holding="a_words")
+    assert typed["attribute"] == ["body"]
+    assert typed["more"] == ["A"]
+    assert typed["p_d_pct"] == ["25"]
+
+
+def test_title_note_and_pouring_may_change_and_the_plan_may_not(
+    client: FlaskClient, journal: Database
+) -> None:
+    test = planned(client)
+    next_trial(client, test)
+    typed = {"title": "Papers", "note": "bag 3", "pouring": "coded", "method": "paired"}
+    assert client.post(f"/blind/{test}/edit", data=typed).status_code == 303
+    kept = blind_test(journal, test)
+    assert (kept.title, kept.note, kept.pouring) == ("Papers", "bag 3", "coded")
+    assert kept.method == "triangle"
+
+
+def test_a_test_with_controls_cannot_turn_solo(client: FlaskClient, journal: Database) -> None:
+    test = planned(client, control_in="3")
+    answer = client.post(f"/blind/{test}/edit", data={"title": "Papers", "pouring": "solo"})
+    assert answer.status_code == 422
+    assert "Whoever pours alone knows" in text(answer.text)
+    assert blind_test(journal, test).pouring == "helper"
+
+
+def test_the_list_has_open_tests_first_and_says_how_the_others_ended(
+    client: FlaskClient, journal: Database
+) -> None:
+    done = planned(client, title="Rinsed or not")
+    for _ in range(4):
+        one_trial(client, journal, done, right=True)
+    planned(client, title="Fresh or used")
+    page = text(client.get("/blind/").text)
+    assert page.index("Fresh or used") < page.index("Ended") < page.index("Rinsed or not")
+    assert "4 of 4 right" in page
+    assert "shown" in page[page.index("Rinsed or not") :]
+
+
+def test_a_binned_test_leaves_the_list_and_comes_back(client: FlaskClient) -> None:
+    test = planned(client, title="Rinsed or not")
+    client.post(f"/blind/{test}/bin")
+    client.get("/blind/")  # takes the message along
+    assert "Rinsed or not" not in client.get("/blind/").text
+    assert client.post(f"/blind/{test}/next").location == f"/blind/{test}"
+    client.post(f"/blind/{test}/restore")
+    assert "Rinsed or not" in client.get("/blind/").text
+
+
+def test_what_is_due_is_the_test_last_worked_on(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    with Session(journal.reader) as session:
+        assert due(session) is None
+    used, (*_, last) = rows(make, [{}], title="Used")
+    rows(make, [], title="Only planned")
+    rows(make, [], title="Done", ended="stopped", stopped_at=used.made_at)
+    with Session(journal.reader) as session:
+        assert due(session) == Due(used.id, "Used", False, last.id, 1)
+
+
+def test_pages_ask_no_more_often_with_more_trials(
+    client: FlaskClient, make: Make, statements: Any
+) -> None:
+    from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED
+
+    done = CLAIMED | SERVED | ANSWERED | SEEN
+    few, _ = rows(make, [done] * 2)
+    many, _ = rows(make, [done] * 30)
+    seen = []
+    for test in (few, many):
+        client.get(f"/blind/{test.id}")
+        with statements() as asked:
+            assert client.get(f"/blind/{test.id}").status_code == 200
+        seen.append(len(asked))
+    assert seen[0] == seen[1]

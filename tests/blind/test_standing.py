@@ -1,0 +1,234 @@
+"""What a test's page says of its trials: counts, evidence, limits, controls, sureness, charts.
+
+The numbers are those that tests/sensory checks against published tables and exact sums.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from plotly.graph_objects import Figure
+
+from app.database import Database
+from app.journal.blind.standing import standing
+from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, one_trial, planned, rows
+from tests.support.factories import Make
+from tests.support.page import text
+
+DONE = CLAIMED | SERVED | ANSWERED | SEEN
+
+
+def answered(rights: Sequence[bool], **given: Any) -> list[dict[str, Any]]:
+    """Triangles with the odd cup in the middle, answered right (2) or wrong (1)."""
+    return [DONE | {"cups": "ABA", "answer": 2 if right else 1} | given for right in rights]
+
+
+def page_of(client: FlaskClient, make: Make, trials: list[dict[str, Any]], **plan: Any) -> str:
+    test, _ = rows(make, trials, **plan)
+    return text(client.get(f"/blind/{test.id}").text)
+
+
+def figures_of(client: FlaskClient, test_id: int) -> dict[str, Any]:
+    html = client.get(f"/blind/{test_id}").text
+    found = re.findall(r'data-chart="(\w+)">(.*?)</script>', html, re.DOTALL)
+    return {name: json.loads(figure) for name, figure in found}
+
+
+def test_an_open_test_says_what_it_has_and_what_it_does_not_say(
+    client: FlaskClient, make: Make
+) -> None:
+    page = page_of(client, make, answered([True, False, True] * 4))
+    assert "8 of 12 right: open" in page
+    assert "Evidence for a difference 7.67 line at 20" in page  # e(8 of 12) = 7.674
+    assert "Guessing gets 4 of 12" in page
+    assert "It says neither that there is a difference" in page
+    assert "more trials would reach the line" in page
+
+
+def test_four_of_four_ends_with_a_difference(client: FlaskClient, make: Make) -> None:
+    page = page_of(client, make, answered([True] * 4))
+    assert "4 of 4 right: a difference between these two cups is shown" in page
+    assert "Evidence for a difference 24.2 line at 20" in page
+    assert "It does not say which is better" in page
+    assert "It is one taster's" in page
+
+
+def test_what_was_answered_after_the_end_is_listed_and_not_counted(
+    client: FlaskClient, make: Make
+) -> None:
+    page = page_of(client, make, answered([True] * 4 + [False] * 3))
+    assert "4 of 4 right" in page
+    assert "3 more answers came after the end and are not counted." in page
+
+
+def test_the_interval_is_the_one_that_holds_under_daily_looks(
+    client: FlaskClient, make: Make
+) -> None:
+    # 12 of 20: .284 to .866 by {p : 21 binom.pmf(12, 20, p) > .05}
+    page = page_of(client, make, answered([True, False] * 8 + [True] * 4, sure=True))
+    assert "12 of 20 right" in page
+    assert "Right in the long run 28 %–87 %" in page
+    assert "Difference perceived in ≈ 40 % (0 %–80 %)" in page
+
+
+def test_sure_and_right_stands_against_sure_and_wrong(client: FlaskClient, make: Make) -> None:
+    trials = answered([True, True, False]) + answered([True, False, False], sure=False)
+    page = page_of(client, make, trials)
+    assert "Sure: 2 of 3 right. Unsure: 1 of 3." in page
+    assert "feeling sure is no evidence of its own" in page
+
+
+def test_a_fixed_number_ends_as_soon_as_it_is_certain(client: FlaskClient, make: Make) -> None:
+    # 10 of 18 triangles at alpha .05 (FAO Manual, Appendix A); 9 wrong cannot reach it.
+    plan = {"rule": "fixed number", "fixed_trials": 18}
+    shown = page_of(client, make, answered([True] * 10), **plan)
+    assert "10 of 10 right: a difference between these two cups is shown" in shown
+    open_page = page_of(client, make, answered([False] * 8), **plan)
+    assert "open, since 10 of 18 are needed and can still be reached" in open_page
+    undecided = page_of(client, make, answered([False] * 9), **plan)
+    assert "the 10 of 18 needed can no longer be reached" in undecided
+
+
+def test_step_by_step_ends_at_the_published_trial(client: FlaskClient, make: Make) -> None:
+    # p0 1/2, p1 .70 (p_d .40), alpha = beta = .10: published duo-trio, different at the 12th.
+    rights = [c == "1" for c in "111101110111"]
+    plan = {"rule": "step by step", "alpha": 0.1, "beta": 0.1, "method": "duo-trio"}
+    trials = [DONE | {"cups": "AAB", "answer": 2 if right else 3} for right in rights]
+    before = page_of(client, make, trials[:11], **plan)
+    after = page_of(client, make, trials, **plan)
+    assert "8 of 11 right: open" in before or "9 of 11 right: open" in before
+    assert "a difference between these two cups is shown, since the upper line is crossed" in after
+
+
+def test_controls_are_set_beside_the_trials(client: FlaskClient, make: Make) -> None:
+    trials = answered([True, True, False]) + answered([True, False], is_control=True)
+    page = page_of(client, make, trials, control_in=3)
+    assert "2 of 3 right: open" in page
+    assert "A against A: 2 of 3 right, 1 of 2 where A met A" in page
+
+
+def by_controls(rights: Sequence[bool], controls: Sequence[bool], **plan: Any) -> dict[str, Any]:
+    ways = {"claim": "these ways of brewing", "brewing": "fresh pair each trial", "control_in": 3}
+    fixed = {"rule": "fixed number", "fixed_trials": len(rights)}
+    return {
+        "trials": answered(rights) + answered(controls, is_control=True),
+        **ways,
+        **fixed,
+        **plan,
+    }
+
+
+def test_fresh_pairs_in_a_triangle_are_judged_against_a_against_a(
+    client: FlaskClient, make: Make
+) -> None:
+    # Fisher's exact, one-sided: 18 of 18 against 4 of 9 is p = .0022; 12 of 18 against 6 of 9 .67
+    shown = page_of(client, make, **by_controls([True] * 18, [True] * 4 + [False] * 5))
+    assert "more than A against A explains" in shown
+    assert "Difference perceived in" not in shown
+    alike = page_of(
+        client, make, **by_controls([True] * 12 + [False] * 6, [True] * 6 + [False] * 3)
+    )
+    assert "which A against A may explain" in alike
+    assert "undecided" in alike
+
+
+def test_fresh_pairs_are_not_judged_before_all_trials_are_in(
+    client: FlaskClient, make: Make
+) -> None:
+    plan = by_controls([True] * 12, [False] * 6, fixed_trials=18)
+    page = page_of(client, make, **plan)
+    assert "12 of 12 right of the 18 planned" in page
+    assert "It says neither that there is a difference nor that there is none." in page
+
+
+def test_a_preference_shows_share_ties_and_the_pull_of_the_first_cup(
+    client: FlaskClient, make: Make
+) -> None:
+    choices = [("AB", 1), ("AB", 1), ("BA", 2), ("BA", 1), ("AB", 0)]
+    trials = [DONE | {"cups": cups, "answer": at, "sure": None} for cups, at in choices]
+    page = page_of(client, make, trials, method="preference")
+    assert "A preferred 3 times, B once, 1 without a preference: open" in page
+    assert "The cup tasted first 3 of 4" in page
+
+
+def test_a_fixed_preference_ends_at_its_majority(client: FlaskClient, make: Make) -> None:
+    # Exact two-sided majority, alpha .05: 9 of 10.
+    plan = {"method": "preference", "rule": "fixed number", "fixed_trials": 10}
+    for_b = [DONE | {"cups": "AB", "answer": 2, "sure": None}] * 9
+    page = page_of(client, make, for_b, **plan)
+    assert "a preference for B is shown" in page
+    assert "9 or more of 10 in only 2.1 tests of 100" in page  # 2 * 11 / 1024
+    short = page_of(client, make, for_b[:3], **plan)
+    assert "9 of 10 for one cup are needed and can still be reached" in short
+
+
+def test_a_preference_that_is_stopped_has_no_verdict(client: FlaskClient, make: Make) -> None:
+    given = DONE | {"cups": "AB", "answer": 1, "sure": None}
+    plan = {"ended": "stopped", "stopped_at": DONE["served_at"], "stopped_why": "moved house"}
+    page = page_of(client, make, [given], method="preference", **plan)
+    assert "Stopped before its rule was met, so there is no verdict." in page
+
+
+@pytest.mark.parametrize(
+    ("rule", "given", "charts"),
+    [
+        ("every morning", {}, {"evidence", "count"}),
+        ("fixed number", {"fixed_trials": 18}, {"count"}),
+        ("step by step", {"alpha": 0.05, "beta": 0.1}, {"count"}),
+    ],
+)
+def test_charts_are_drawn_where_they_mean_something(
+    client: FlaskClient, make: Make, rule: str, given: dict[str, Any], charts: set[str]
+) -> None:
+    test, _ = rows(make, answered([True, False, True]), rule=rule, **given)
+    drawn = figures_of(client, test.id)
+    assert set(drawn) == charts
+    for figure in drawn.values():
+        Figure(figure)
+    path = drawn["count"]["data"][-1]
+    assert path["y"] == [0, 1, 1, 2]
+
+
+def test_no_chart_where_guessing_is_not_the_yardstick(client: FlaskClient, make: Make) -> None:
+    test, _ = rows(make, **by_controls([True] * 6, [False] * 3))
+    assert figures_of(client, test.id) == {}
+
+
+def test_evidence_follows_the_trials_from_one_on(client: FlaskClient, make: Make) -> None:
+    test, _ = rows(make, answered([True] * 4))
+    figure = figures_of(client, test.id)["evidence"]
+    assert figure["data"][0]["y"] == pytest.approx([1, 2, 4.333, 10, 24.2], rel=2e-3)
+    assert figure["layout"]["shapes"][0]["y0"] == 20
+
+
+def test_a_preference_is_drawn_with_a_line_for_each_cup(client: FlaskClient, make: Make) -> None:
+    given = [DONE | {"cups": "AB", "answer": at, "sure": None} for at in (1, 1, 2)]
+    test, _ = rows(make, given, method="preference")
+    names = [trace.get("name") for trace in figures_of(client, test.id)["count"]["data"]]
+    assert {"line for A", "line for B"} <= set(names)
+
+
+@pytest.mark.parametrize("method", ["triangle", "duo-trio", "tetrad", "three-cup", "paired"])
+def test_right_and_wrong_are_told_apart_in_every_method(
+    client: FlaskClient, journal: Database, method: str
+) -> None:
+    attribute = "body" if method in ("paired", "three-cup") else ""
+    test = planned(client, method=method, attribute=attribute)
+    for right in (True, False, True):
+        one_trial(client, journal, test, right)
+    assert "2 of 3 right" in text(client.get(f"/blind/{test}").text)
+
+
+def test_answers_of_several_tasters_are_not_read_as_those_of_one(make: Make) -> None:
+    test, made = rows(make, answered([True] * 4))
+    assert "It is one taster's" in standing(test, made).not_said
+    for number, row in enumerate(made):
+        row.taster_id = number
+    assert "Each taster gave one answer" in standing(test, made).not_said
+    made[1].taster_id = 0
+    assert "about these tasters only" in standing(test, made).not_said

@@ -1,0 +1,103 @@
+import pytest
+from scipy.integrate import quad
+from scipy.stats import norm
+
+from app.sensory.blind.discrimination import correct_at, trials_needed
+from app.sensory.blind.planning import (
+    cautions,
+    cups_needed,
+    outlook,
+    power_chart,
+    promise,
+    refusal,
+    suggestion,
+)
+from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
+
+CUPS, WAYS = "these cups", "these ways of brewing"
+FORMS = ("triangle", "tetrad", "three-cup", "duo-trio", "paired", "preference")
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("brews", ["one pair", "fresh pair each trial", "every cup its own"])
+def test_a_claim_about_these_cups_is_always_fair(form, brews):
+    assert refusal(form, CUPS, brews) is None
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_one_pair_of_brews_cannot_speak_for_ways_of_brewing(form):
+    for controls in (False, True):
+        said = refusal(form, WAYS, "one pair", controls=controls)
+        assert said.startswith("Cups from one pair of brews can only show that these two brews")
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_fresh_pairs_speak_for_ways_of_brewing_where_a_and_b_can_trade_places(form):
+    said = refusal(form, WAYS, "fresh pair each trial")
+    assert (said is None) == (form in ("paired", "preference"))
+    assert refusal(form, WAYS, "fresh pair each trial", controls=True) is None
+    assert refusal(form, WAYS, "every cup its own") is None
+
+
+def test_46_percent_right_without_a_difference_is_true_when_brews_vary_as_much_as_tasting():
+    said = refusal("triangle", WAYS, "fresh pair each trial")
+    # two brews of one recipe differ by N(0, sqrt 2) in units of perceptual noise
+    right = quad(lambda d: norm.pdf(d, 0, 2**0.5) * correct_at("triangle", abs(d)), -12, 12)[0]
+    assert right == pytest.approx(0.46, abs=0.005)
+    assert "46 % come out right" in said
+
+
+def test_outlook_of_a_fixed_number_is_the_binomial():
+    found = outlook(FixedNumber(1 / 3, 30), 0.4)
+    assert found.shown == pytest.approx(0.9029, abs=1e-4)  # P(X >= 15 | 30, .6)
+    assert found.shown + found.ended == pytest.approx(1)
+    assert (found.most, found.mean_trials < 30) == (30, True)
+
+
+def test_power_chart_starts_at_the_false_alarms_and_climbs():
+    for rule in (EveryMorning(1 / 3), FixedNumber(0.5, 30), StepByStep(0.5, 0.4)):
+        chart = power_chart(rule, [0, 0.2, 0.4, 0.6, 0.8])
+        shown = [point.shown for point in chart]
+        assert shown == sorted(shown)
+        assert shown[0] <= 0.05 < 0.9 < shown[-1]
+
+
+def test_promise_in_plain_words():
+    assert promise(EveryMorning(1 / 3), 0.4) == (
+        "A difference perceived in 40 % of trials is found 94 times in 100 within 200 trials, "
+        "after 22 on average; guessing passes for a difference 3 times in 100."
+    )
+    assert promise(FixedNumber(1 / 3, 60), 0.6).startswith(
+        "A difference perceived in 60 % of trials is found more than 99 times in 100"
+    )
+
+
+@pytest.mark.parametrize(("method", "cups"), [("triangle", 3), ("duo-trio", 3), ("tetrad", 4)])
+def test_naming_the_attribute_takes_a_quarter_of_the_cups_or_fewer(method, cups):
+    few = cups_needed("paired", 1.0)
+    many = cups_needed(method, 1.0)
+    assert many % cups == 0
+    assert many / few > 4
+    assert f"about {few} cups in all where this takes {many}." in suggestion(method)
+
+
+def test_cups_needed_is_trials_times_cups():
+    p_c = correct_at("triangle", 2.0)
+    assert cups_needed("triangle", 2.0) == 3 * trials_needed(1 / 3, p_c, 0.05, 0.20)
+    assert cups_needed("triangle", 0.1) is None
+    assert suggestion("triangle", 0.1) is None
+
+
+@pytest.mark.parametrize("method", ["paired", "three-cup"])
+def test_no_suggestion_where_an_attribute_is_named(method):
+    assert suggestion(method) is None
+
+
+def test_cautions():
+    assert cautions("paired") == ()
+    assert "d′ only as a range" in cautions("triangle", solo=True)[0]
+    assert cautions("paired", solo=True) == ()
+    assert cautions("triangle", trials_a_sitting=2) == ()
+    assert cautions("triangle", trials_a_sitting=3)[0].startswith("Taste tires")
+    (said,) = cautions("paired", FixedNumber(0.5, 18))
+    assert "adding trials later" in said
