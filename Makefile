@@ -8,6 +8,8 @@ PYTHON ?= python3
 PORT ?=
 KILLS ?= 50
 WORKERS ?= 2
+PAGES := today brews tastings side_by_side blind questions bags filters recipes worksheets gear \
+  settings devices
 BIN := .venv/bin
 APP := .venv/app-installed
 DEV := .venv/dev-installed
@@ -42,9 +44,9 @@ test-browser: $(DEV)
 
 # The two left out make SQLite files of their own, whatever the rest runs on.
 test-postgres: $(DEV)
-	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) tests/web \
-	  tests/migrations tests/reliability/test_writers.py \
-	  --ignore tests/web/test_blind_sealed.py --ignore tests/web/test_blind_killed.py
+	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) \
+	  $(addprefix tests/,$(PAGES) journal web migrations reliability/test_writers.py) \
+	  --ignore tests/blind/test_sealed.py --ignore tests/blind/test_killed.py
 
 test-reliability: $(DEV)
 	ODDCUP_TEST_KILLS=$(KILLS) $(PYTEST) tests/reliability

@@ -12,10 +12,11 @@ from sqlalchemy.engine import make_url
 
 from app.config import Config
 from app.database import Database
+from app.devices import gate
 from app.formats import Formats
-from app.settings.queries import follow_settings
 from app.web import assets, clock, errors, security
 from app.web.formats import CurrentFormats
+from app.web.household import follow_settings
 from app.web.ids import IdConverter
 from app.web.session import close_reading
 
@@ -39,6 +40,7 @@ def create_app(config: Config) -> Flask:
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
     _set_up_pages(app, config)
+    app.before_request(gate.admit)
     security.protect(app, config.port)
     errors.handle(app)
     assets.serve_assets(app)

@@ -143,6 +143,12 @@ class Formats:
         return f"{self.fixed(amount, decimals(currency))} {currency}"
 
 
+def typed_duration(seconds: int) -> str:
+    """Seconds as one would type them: 45, 2:30."""
+    minutes, rest = divmod(seconds, 60)
+    return f"{minutes}:{rest:02d}" if minutes else str(seconds)
+
+
 def ago_days(days: int | None) -> str:
     if days is None:
         return DASH

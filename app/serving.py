@@ -6,6 +6,7 @@ import gc
 import socket
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from threading import Lock, Thread
 from typing import Any
@@ -31,6 +32,7 @@ def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Any, int]:
     port = free_port(config.port, hosts)
     app = create_app(replace(config, port=port))
     open_to_network(app, lan)
+    app.extensions["oddcup_open_demo"] = partial(open_demo, app.config["JOURNAL"], {})
     listen = " ".join(f"{host}:{port}" for host in hosts)
     server = create_server(app, listen=listen, threads=THREADS, max_request_body_size=MOST_BYTES)
     gc.freeze()

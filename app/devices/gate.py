@@ -17,11 +17,11 @@ from app.devices import queries
 from app.devices.codes import hash_secret
 from app.devices.saving import note_seen
 from app.web import clock
+from app.web.policy import LOOPBACK_HOSTS
 from app.web.session import reading
 
 Refusal = tuple[str, int] | Response
 
-LOOPBACK_HOSTS = ("127.0.0.1", "localhost")
 KEPT_S = 365 * 24 * 3600
 BARE = "devices/bare.html"
 PAIRING = frozenset({"devices.pair", "devices.pair_now"})

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import Any
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import Row, func, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from app.journal.brews import ReadBrew, newest_ids, read_brews
 from app.models import Brew, Brewer, Grinder, RecipeRevision, Water
-from app.worksheets.queries import Rows
+
+LATEST_BREWS = 10
+
+Rows = Sequence[Row[*tuple[Any, ...]]]
+Gear = type[Brewer] | type[Grinder] | type[Water]
+Used = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
 
 
 def usual_gear(session: Session) -> tuple[int | None, int | None]:
@@ -53,15 +59,6 @@ def brewer_names(session: Session, revisions: Iterable[RecipeRevision]) -> dict[
     wanted = {revision.brewer_id for revision in revisions if revision.brewer_id}
     query = select(Brewer.id, Brewer.name).where(Brewer.id.in_(wanted))
     return {row.id: row.name for row in session.execute(query)}
-
-
-LATEST_BREWS = 10
-
-
-Gear = type[Brewer] | type[Grinder] | type[Water]
-
-
-Used = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
 
 
 def latest_brews(session: Session, used: Used, row_id: int) -> list[ReadBrew]:

@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-from flask import current_app
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.config import Config
 from app.models import Settings
 
 
-def settings(session: Session) -> Settings:
-    """The chosen settings, or the plain ones of a journal where nothing was chosen."""
+def settings(session: Session, locale: str) -> Settings:
+    """The chosen settings, or the usual ones, written as in `locale`, where nothing was chosen."""
     chosen = session.scalars(select(Settings)).one_or_none()
-    return chosen or plain()
-
-
-def plain() -> Settings:
-    config: Config = current_app.config["JOURNAL"]
-    return Settings(
+    return chosen or Settings(
         id=1,
-        locale=config.locale,
+        locale=locale,
         currency="EUR",
         mass_unit="g",
         volume_unit="ml",

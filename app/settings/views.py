@@ -5,17 +5,17 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from app.journal.settings import settings
 from app.models import Settings
 from app.settings.forms import SettingsForm
-from app.web.session import reading, writing
+from app.web.household import household
+from app.web.session import writing
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 
 
 @pages.get("/")
 def index() -> str:
-    return render_template("settings/index.html", form=SettingsForm(obj=settings(reading())))
+    return render_template("settings/index.html", form=SettingsForm(obj=household()))
 
 
 @pages.post("/")

@@ -9,7 +9,6 @@ from app.journal.bags import weighed_bags
 from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
 from app.journal.uses import on_hand
-from app.serving import open_demo
 from app.today import queries
 from app.web import clock
 from app.web.session import reading
@@ -51,6 +50,4 @@ def bin() -> str:
 
 @pages.post("/demo")
 def demo() -> str:
-    opened = current_app.extensions.setdefault("oddcup_demo", {})
-    port = open_demo(current_app.config["JOURNAL"], opened)
-    return render_template("today/demo.html", port=port)
+    return render_template("today/demo.html", port=current_app.extensions["oddcup_open_demo"]())

@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+from app.formats import typed_duration
+from app.web.formats import formats
+
 OF_A_RECIPE = (
     "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s", "press_s",
     "stirs", "flipped",
 )  # fmt: skip
 
-
 # A worksheet's answer, or what a blind trial was poured from, arrives in the form's address.
 OF_A_TRIAL = {"trial_id", "cup", "brewed_at"}
 
-
 FROM_ADDRESS = {*OF_A_RECIPE, *OF_A_TRIAL, "brewer_id", "bag_id", "revision_id", "note"}
+# Numbers by the unit they are stored in.
+UNITS = {
+    "dose_g": "g", "water_g": "g", "bypass_g": "g", "ice_g": "g", "water_temp_c": "°C", "stirs": "",
+}  # fmt: skip
+
+
+def as_typed(name: str, value: float | str | None) -> str:
+    """A value of the brew form's field `name`, in the household's units."""
+    if value is None:
+        return ""
+    if name in UNITS:
+        return formats().typed(float(value), UNITS[name])
+    return typed_duration(int(value)) if name in {"steep_s", "press_s"} else str(value)

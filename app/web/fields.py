@@ -14,6 +14,7 @@ from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import TextInput
 
 from app.brewing import bounds
+from app.formats import typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.web.formats import formats
 
@@ -151,8 +152,7 @@ class DurationField(TypedField):
         return seconds
 
     def write(self, value: int) -> str:
-        minutes, seconds = divmod(value, 60)
-        return f"{minutes}:{seconds:02d}" if minutes else str(value)
+        return typed_duration(value)
 
 
 def _seconds(text: str) -> int:

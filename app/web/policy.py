@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flask import g
 
+LOOPBACK_HOSTS = ("127.0.0.1", "localhost")
 STRICT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
     "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "

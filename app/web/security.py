@@ -7,15 +7,14 @@ from collections.abc import Sequence
 from flask import Flask, Response, abort, g, request
 from flask_wtf import CSRFProtect
 
-from app.devices import gate
-from app.web.policy import CHART_POLICY, STRICT_POLICY
+from app.web.policy import CHART_POLICY, LOOPBACK_HOSTS, STRICT_POLICY
 
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 
 
 def protect(app: Flask, port: int) -> None:
     app.config.update(
-        TRUSTED_HOSTS=list(gate.LOOPBACK_HOSTS),
+        TRUSTED_HOSTS=list(LOOPBACK_HOSTS),
         LAN_ADDRESSES=(),
         SESSION_COOKIE_NAME=f"oddcup_{port}",
         SESSION_COOKIE_HTTPONLY=True,
@@ -24,7 +23,6 @@ def protect(app: Flask, port: int) -> None:
         # The forms carry the token as a field of the page; FlaskForm is not used.
         WTF_CSRF_CHECK_DEFAULT=True,
     )
-    app.before_request(gate.admit)
     CSRFProtect(app)
     app.before_request(_refuse_foreign_pages)
     app.after_request(_set_headers)
@@ -32,9 +30,7 @@ def protect(app: Flask, port: int) -> None:
 
 def open_to_network(app: Flask, addresses: Sequence[str]) -> None:
     """Paired devices may come by these addresses of this machine, and by no other name."""
-    app.config.update(
-        TRUSTED_HOSTS=[*gate.LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses)
-    )
+    app.config.update(TRUSTED_HOSTS=[*LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses))
 
 
 def _refuse_foreign_pages() -> None:

@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from app.journal import gear
 from app.journal.readings import Learned, learned
-from app.journal.settings import settings
 from app.models import Settings
+from app.web.household import household
 from app.worksheets.start import Start, start_from
 
 
@@ -36,7 +36,7 @@ def open_desk(session: Session, args: Mapping[str, str]) -> Desk:
         session,
         args,
         start,
-        settings(session),
+        household(),
         learned(session),
         {row.id: row for row in brewers},
         gear.grinders(session, start.values.get("grinder_id")),

@@ -11,12 +11,10 @@ from flask import url_for
 from app.brewing.plans.refit import resteep, weighable
 from app.brewing.plans.scaling import Plan
 from app.brewing.strength.cup import Cup, check_cup
-from app.brews.forms import BrewForm
 from app.journal.revising import VALUES, Draft, steps_of_brew
 from app.models import Brew
 from app.models.base import NAME_CHARS
-from app.web.brew_address import FROM_ADDRESS
-from app.web.fields import TypedField
+from app.web.brew_address import FROM_ADDRESS, as_typed
 from app.web.formats import formats
 from app.worksheets.start import Start, whole_step
 
@@ -34,9 +32,8 @@ class Proposal:
 
     def brew_address(self) -> str:
         """The brew form, filled in as a person would have typed it."""
-        form = BrewForm(data=dict(self.values))
         names = sorted(FROM_ADDRESS & self.values.keys())
-        typed: dict[str, Any] = {name: _typed(form[name]) for name in names}
+        typed: dict[str, Any] = {name: as_typed(name, self.values[name]) for name in names}
         typed["revision_id"] = ""  # these numbers are no recipe's, whatever the last brew was
         if "brew" in self.start.address:
             typed["like"] = self.start.address["brew"]
@@ -87,9 +84,3 @@ def _steps(plan: Plan, values: Mapping[str, Any]) -> list[dict[str, Any]]:
         known = {name: value for name, value in values.items() if name in VALUES}
         return [whole_step(step) for step in steps_of_brew(Brew(**known))]
     return [whole_step(asdict(step)) for step in plan.steps]
-
-
-def _typed(field: Any) -> str:
-    if isinstance(field, TypedField):
-        return str(field._value())
-    return "" if field.data is None else str(field.data)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from flask import Blueprint, render_template, request
 
 from app.charts.predicted_measured import predicted_measured
-from app.journal.settings import settings
 from app.models.settings import CAFFEINE_LIMITS
+from app.web.household import household
 from app.web.policy import allow_charts
 from app.web.session import reading
 from app.worksheets.desk import open_desk
@@ -74,7 +74,7 @@ def time() -> Reply:
 @pages.route("/caffeine", methods=ASK)
 def caffeine() -> Reply:
     session = reading()
-    house = settings(session)
+    house = household()
     if not house.caffeine:
         return render_template("worksheets/caffeine_off.html", sheet=BY_NAME["caffeine"])
     allow_charts()

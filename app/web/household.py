@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from flask import current_app, request
 
+from app.config import Config
 from app.formats import Formats, Units
 from app.journal.settings import settings
+from app.models import Settings
 from app.web.formats import CurrentFormats
 from app.web.session import database, reading
 
 SILENT = {"static", "plotly"}
+
+
+def household() -> Settings:
+    """The chosen settings, or the usual ones of a journal where nothing was chosen."""
+    config: Config = current_app.config["JOURNAL"]
+    return settings(reading(), config.locale)
 
 
 def follow_settings() -> None:
@@ -18,6 +26,6 @@ def follow_settings() -> None:
     version = database().version
     if current.version == version or request.endpoint in SILENT:
         return
-    chosen = settings(reading())
+    chosen = household()
     units = Units(chosen.mass_unit, chosen.volume_unit, chosen.temp_unit)
     current.now, current.version = Formats(chosen.locale, units), version
