@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 
 Arrow = tuple[str, str]
@@ -57,11 +57,10 @@ class House:
             if whole in self.trees or base in self.trees:
                 yield whole if whole in self.trees else base
 
-    def room(self, name: str) -> str:
-        return name if name in self.packages else name.rpartition(".")[0] + self._top(name)
-
-    def _top(self, name: str) -> str:
-        return name.removeprefix("app") if name.count(".") == 1 else ""
+    @staticmethod
+    def room(name: str) -> str:
+        """A folder of app/ with all in it, or a file that stands at its top."""
+        return ".".join(name.split(".")[:2])
 
     @cached_property
     def rooms(self) -> frozenset[str]:
@@ -89,26 +88,19 @@ class House:
                 waiting += below[room]
         return found
 
-    def floors(self) -> int:
-        """Rooms on the longest way of imports from file to file; file imports have no circle."""
-        below: dict[str, set[str]] = {name: set() for name in self.trees}
-        for importer, imported in self.imports:
-            below[importer].add(imported)
-        known: dict[str, int] = {}
+    def longest_chain(self) -> tuple[str, ...]:
+        """The most rooms that stand on each other, none of them twice."""
+        below = {room: sorted(b for a, b in self.arrows if a == room) for room in self.rooms}
+        circle = self.circle()
 
-        def depth(name: str, on_the_way: frozenset[str] = frozenset()) -> int:
-            if name not in known:
-                way = on_the_way | {name}
-                known[name] = max(
-                    (
-                        depth(lower, way) + (self.room(lower) != self.room(name))
-                        for lower in below[name] - way
-                    ),
-                    default=1,
-                )
-            return known[name]
+        @cache
+        def chain(room: str, above: frozenset[str]) -> tuple[str, ...]:
+            # Only a room in a circle can be met a second time.
+            above |= {room} & circle
+            lower = (chain(b, above) for b in below[room] if b not in above)
+            return room, *max(lower, key=len, default=())
 
-        return max(map(depth, self.trees))
+        return max((chain(room, frozenset()) for room in sorted(self.rooms)), key=len)
 
     def between(self, pages: Collection[str]) -> set[tuple[str, str, Arrow]]:
         """(page, page it imports, the import): pages are folders of app/."""

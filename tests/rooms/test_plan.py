@@ -1,0 +1,43 @@
+"""The house keeps its plan: what import-linter holds, and what its figures may come to."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.rooms.__main__ import PAGES
+from tests.rooms.plan import House
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+# cli, serving, the app, a page, web, journal, models or formats, brewing.
+MOST_FLOORS = 8
+
+
+@pytest.fixture(scope="module")
+def house() -> House:
+    return House.read(CHECKOUT)
+
+
+def test_pages_know_nothing_of_each_other(house: House) -> None:
+    assert not house.between(PAGES)
+    assert {page for page in PAGES if f"app.{page}.views" not in house.trees} == set()
+
+
+def test_no_import_leads_back(house: House) -> None:
+    assert house.circle() == set()
+    assert len(house.longest_chain()) <= MOST_FLOORS
+
+
+def test_a_circle_and_a_page_that_knows_another_are_found(tmp_path: Path) -> None:
+    """The plan is read from the files, so a wrong one is seen."""
+    for room, text in {"bags": "from app.brews import b", "brews": "from ..bags import a"}.items():
+        folder = tmp_path / "app" / room
+        folder.mkdir(parents=True)
+        (folder / "__init__.py").touch()
+        (folder / f"{room[0]}.py").write_text(text)
+        (folder / "a.py").touch()
+    (tmp_path / "app" / "__init__.py").touch()
+    house = House.read(tmp_path)
+    assert house.circle() == {"app.bags", "app.brews"}
+    assert {(a, b) for a, b, _ in house.between(PAGES)} == {("bags", "brews"), ("brews", "bags")}
