@@ -2,6 +2,7 @@
 #   make run             open the journal            make demo       open an invented household
 #   make test            all tests that can run here make check      style and types
 #   make bench           times on 100,000 brews      make screenshots  every page, four ways
+#   make rooms           the plan in figures          make picture    the README's picture
 #   PORT=9000 picks a port, PYTHON=python3.13 another Python.
 
 PYTHON ?= python3
@@ -16,7 +17,7 @@ DEV := .venv/dev-installed
 PYTEST := $(BIN)/python -m pytest -q -rs --tb=short
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q install -c constraints.txt
 
-.PHONY: run demo test check bench screenshots test-browser test-postgres test-reliability
+.PHONY: run demo test check bench rooms picture screenshots test-browser test-postgres test-reliability
 .PHONY: migration snapshot lock clean
 
 run: $(APP)
@@ -32,9 +33,16 @@ check: $(DEV)
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+rooms: $(DEV)
+	@$(BIN)/python -m tests.rooms $(CHECKOUT)
 
 bench: $(DEV)
 	$(BIN)/python -m tests.benchmarks
+
+picture: $(DEV)
+	$(BIN)/python -m tests.browser.picture
 
 screenshots: $(DEV)
 	$(BIN)/python -m tests.browser.screenshots

@@ -36,8 +36,8 @@ def main(wanted: list[str]) -> int:
     troubles: list[str] = []
     with tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
         browser = launch(playwright)
-        for name, app in _journals(Path(home)).items():
-            with _addresses(app) as (url, found):
+        for name, app in journals(Path(home)).items():
+            with opened(app) as (url, found):
                 chosen = {k: v for k, v in found.items() if not wanted or k in wanted}
                 troubles += _shoot(browser, url, chosen, FOLDER / name)
         browser.close()
@@ -45,7 +45,7 @@ def main(wanted: list[str]) -> int:
     return 1 if troubles else 0
 
 
-def _journals(home: Path) -> dict[str, Flask]:
+def journals(home: Path) -> dict[str, Flask]:
     full = Config(f"sqlite:///{home / 'demo.db'}", home, "for pictures", demo=True)
     empty = Config(f"sqlite:///{home / 'empty.db'}", home, "for pictures")
     ensure_demo(full)
@@ -54,7 +54,7 @@ def _journals(home: Path) -> dict[str, Flask]:
 
 
 @contextmanager
-def _addresses(app: Flask) -> Iterator[tuple[str, dict[str, str]]]:
+def opened(app: Flask) -> Iterator[tuple[str, dict[str, str]]]:
     with Session(app.extensions["oddcup_database"].reader) as session:
         found = pages(app, session)
     with served(app) as url:
