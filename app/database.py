@@ -7,56 +7,83 @@ BEGIN is ours: deferred and read-only for reading, IMMEDIATE for writing.
 from __future__ import annotations
 
 from collections.abc import Callable
+from threading import Lock
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, PoolProxiedConnection, create_engine, event, text
 from sqlalchemy.orm import Session
 
 BUSY_TIMEOUT_MS = 5000
+# Which transactions a PostgreSQL session sees: two equal snapshots see the same rows.
+SNAPSHOT = text("SELECT pg_current_snapshot()::text")
 
 T = TypeVar("T")
 
 
 class Database:
-    """One pool with two faces: `reader` cannot write, `writer` takes the lock at once.
-
-    `version` counts this server's writes; what was worked out from the journal is kept until
-    the next one.
-    """
+    """One pool with two faces: `reader` cannot write, `writer` takes the lock at once."""
 
     def __init__(self, url: str) -> None:
         self.engine = _engine(url)
         self.reader = self.engine.execution_options(oddcup_reads=True, postgresql_readonly=True)
         self.writer = self.engine.execution_options(oddcup_reads=False)
-        self.version = 0
-        self.worked_out: dict[str, tuple[int, Any]] = {}
+        self.cache: dict[str, tuple[object, Any]] = {}
+        self._watch: PoolProxiedConnection | None = None
+        self._watching = Lock()
 
     def read_session(self) -> Session:
-        """A session that cannot write, and knows the version it began at."""
-        info = {"database": self, "version": self.version}
-        return Session(self.reader, expire_on_commit=False, info=info)
+        """A session that cannot write, and knows which state of the journal it began at."""
+        session = Session(self.reader, expire_on_commit=False, info={"database": self})
+        session.info["state"] = self._state(session)
+        return session
 
     def write_session(self) -> Session:
         """A session that takes the write lock as it begins."""
         return Session(self.writer, expire_on_commit=False)
 
+    def _state(self, session: Session) -> object:
+        """Another value after every commit, whichever process made it.
+
+        It is asked for before the session reads anything. So what the session sees may be newer
+        than its state says, and is then worked out once too often, but it is never older.
+        """
+        if self.engine.dialect.name == "sqlite":
+            return self._data_version()
+        return session.scalar(SNAPSHOT)
+
+    def _data_version(self) -> int:
+        """SQLite counts for each connection what the others commit: one that never writes is told
+        of all commits, and its counts can be compared."""
+        with self._watching:
+            if self._watch is None:
+                self._watch = self.engine.raw_connection()
+                self._watch.detach()
+            driver: Any = self._watch.dbapi_connection
+            version: int = driver.execute("PRAGMA data_version").fetchone()[0]
+            return version
+
     def dispose(self) -> None:
+        with self._watching:
+            if self._watch is not None:
+                self._watch.close()
+                self._watch = None
+        self.cache.clear()
         self.engine.dispose()
 
 
 def while_unchanged(session: Session, name: str, work: Callable[[], T]) -> T:
-    """What `work` gave, done anew only after the journal was written to.
+    """The result of `work`, cached until this or another process has written to the journal.
 
-    Only a session of `read_session` knows which version it sees; for others it is always done.
+    Only for a session from `read_session`; for any other the work is always done.
     """
     db: Database | None = session.info.get("database")
     if db is None:
         return work()
-    version: int = session.info["version"]
-    kept = db.worked_out.get(name)
-    if kept is None or kept[0] != version:
-        kept = db.worked_out[name] = (version, work())
-    result: T = kept[1]
+    state = session.info["state"]
+    cached = db.cache.get(name)
+    if cached is None or cached[0] != state:
+        cached = db.cache[name] = (state, work())
+    result: T = cached[1]
     return result
 
 

@@ -82,8 +82,7 @@ def unpair(session: Session, device_id: int, now: datetime) -> None:
 def note_seen(device_id: int, last_seen_at: datetime, now: datetime) -> None:
     """Keep when a device was last seen, to the minute, in a write of its own.
 
-    It is no part of the journal: it does not count as a write that pages must follow, and a
-    busy database is no reason to refuse the page.
+    A busy database is no reason to refuse the page.
     """
     if now - last_seen_at < SEEN_EVERY:
         return

@@ -21,7 +21,6 @@ class CurrentFormats:
 
     def __init__(self, formats: Formats) -> None:
         self.now = formats
-        self.version = -1
 
     def filters(self) -> dict[str, Callable[..., Any]]:
         """Template filters that follow the change."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from flask import current_app, request
 
 from app.config import Config
+from app.database import while_unchanged
 from app.formats import Formats, Units
 from app.journal.settings import settings
 from app.models import Settings
 from app.web.formats import CurrentFormats
-from app.web.session import database, reading
+from app.web.session import reading
 
 SILENT = {"static", "plotly"}
 
@@ -21,11 +22,14 @@ def household() -> Settings:
 
 
 def follow_settings() -> None:
-    """Before a page: write values as chosen, looking anew only after the journal was written to."""
-    current: CurrentFormats = current_app.extensions["oddcup_formats"]
-    version = database().version
-    if current.version == version or request.endpoint in SILENT:
+    """Before a page: write values as the household chose, in whichever process it did so."""
+    if request.endpoint in SILENT:
         return
+    current: CurrentFormats = current_app.extensions["oddcup_formats"]
+    current.now = while_unchanged(reading(), "formats", _formats)
+
+
+def _formats() -> Formats:
     chosen = household()
     units = Units(chosen.mass_unit, chosen.volume_unit, chosen.temp_unit)
-    current.now, current.version = Formats(chosen.locale, units), version
+    return Formats(chosen.locale, units)

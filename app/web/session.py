@@ -30,7 +30,6 @@ def writing() -> Iterator[Session]:
     close_reading()
     with database().write_session() as session, session.begin():
         yield session
-    database().version += 1
 
 
 def close_reading(_error: BaseException | None = None) -> None:

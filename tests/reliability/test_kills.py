@@ -12,7 +12,6 @@ import os
 import random
 import sqlite3
 import subprocess
-import sys
 import time
 from collections.abc import Callable
 from contextlib import closing
@@ -29,8 +28,8 @@ from app.serving import free_port
 from tests.support.caller import Caller
 from tests.support.factories import Make
 from tests.support.page import Values
+from tests.support.server import started
 
-ROOT = Path(__file__).parent.parent.parent
 KILLS = int(os.environ.get("ODDCUP_TEST_KILLS", "3"))
 CLIENTS = 4
 
@@ -68,20 +67,6 @@ class Storm:
                 self.other_answers.add(answer)
 
 
-def _start(journal: Path, port: int) -> subprocess.Popen[str]:
-    """The server as `oddcup serve` starts it; returns once it says that it is open."""
-    code = "import sys; from app.cli import main; sys.exit(main(sys.argv[1:]))"
-    server = subprocess.Popen(
-        [sys.executable, "-c", code, "--journal", journal, "serve", "--port", str(port)],
-        cwd=ROOT,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    assert server.stdout is not None
-    assert server.stdout.readline().strip() == f"Oddcup is open at http://127.0.0.1:{port}/"
-    return server
-
-
 def _saved(journal: Path) -> tuple[set[str], int]:
     """The keys of all brews, and how many brews lack the filter they were sent with."""
     with closing(sqlite3.connect(journal)) as reader:
@@ -102,16 +87,15 @@ def test_no_acknowledged_brew_is_lost_when_the_server_is_killed(
     acknowledged: set[str] = set()
     moments = random.Random(8473)
     for _round in range(KILLS):
-        server = _start(journal, port)
-        offered = offered or caller.brew_form()
-        storm = Storm(caller, offered)
+        with started(sqlite_config, port) as server:
+            offered = offered or caller.brew_form()
+            storm = Storm(caller, offered)
 
-        def kill(server: subprocess.Popen[str] = server) -> None:
-            time.sleep(moments.uniform(0, 0.3))
-            server.kill()
+            def kill(server: subprocess.Popen[str] = server) -> None:
+                time.sleep(moments.uniform(0, 0.3))
+                server.kill()
 
-        storm.rage(kill)
-        server.communicate()
+            storm.rage(kill)
         acknowledged |= storm.acknowledged
         assert storm.other_answers == set()
         saved, without_filter = _saved(journal)

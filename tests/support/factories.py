@@ -56,7 +56,6 @@ class Make:
     def save(self, row: Row) -> Row:
         with Session(self._journal.writer, expire_on_commit=False) as session, session.begin():
             session.add(row)
-        self._journal.version += 1
         return row
 
     def bean(self, **given: Any) -> Bean:
@@ -164,7 +163,6 @@ class Make:
         with Session(self._journal.writer, expire_on_commit=False) as session, session.begin():
             session.add(row)
             row.binned_at = FIRST_BREW  # type: ignore[attr-defined]
-        self._journal.version += 1
         return row
 
     def _revision(self, steps: list[dict[str, Any]] | None = None, **given: Any) -> RecipeRevision:

@@ -1,15 +1,23 @@
-"""The app behind a real server, in a thread of the tests."""
+"""The app behind a real server: in a thread of the tests, or in a process of its own."""
 
 from __future__ import annotations
 
+import os
 import socket
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from threading import Thread
 
 from flask import Flask
 from waitress import wasyncore
 from waitress.server import TcpWSGIServer, create_server
+
+from app.config import Config
+
+ROOT = Path(__file__).parent.parent.parent
 
 
 @contextmanager
@@ -34,3 +42,25 @@ def _close(server: TcpWSGIServer) -> None:
     for channel in list(server.active_channels.values()):
         channel.handle_close()
     wasyncore.close_all(server._map)
+
+
+@contextmanager
+def started(config: Config, port: int) -> Iterator[subprocess.Popen[str]]:
+    """`oddcup serve` in a process of its own, once it says that it is open; killed at the end."""
+    code = "import sys; from app.cli import main; sys.exit(main(sys.argv[1:]))"
+    journal = ("--journal", str(config.sqlite_path)) if config.sqlite_path else ()
+    there = {"ODDCUP_DATABASE_URL": config.url, "XDG_DATA_HOME": str(config.home)}
+    server = subprocess.Popen(
+        [sys.executable, "-c", code, *journal, "serve", "--port", str(port)],
+        cwd=ROOT,
+        env=os.environ | there,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        assert server.stdout is not None
+        assert server.stdout.readline().strip() == f"Oddcup is open at http://127.0.0.1:{port}/"
+        yield server
+    finally:
+        server.kill()
+        server.communicate()
