@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import settings
 from sqlalchemy import event, make_url
 
 # The tests run against this source tree, however pytest was started.
@@ -26,6 +27,10 @@ from app.schema import upgrade
 from tests.support import postgres
 from tests.support.clock import NOON, moment
 from tests.support.factories import Make
+
+# A busy machine must not fail a test for being slow: speed is measured elsewhere.
+settings.register_profile("without a deadline", deadline=None)
+settings.load_profile("without a deadline")
 
 SERVER = os.environ.get("ODDCUP_TEST_POSTGRES", "")
 

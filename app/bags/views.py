@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 from app.bags import lists, queries, saving
 from app.bags.cups import MOST_NUMBERED
 from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, as_kept
+from app.bags.review import review
 from app.bags.sums import brews_left
 from app.journal.bags import frozen_spans
 from app.journal.blind.evidence import blind_evidence_of
@@ -46,8 +47,6 @@ def index() -> str:
 
 @pages.get("/<id:bag_id>")
 def show(bag_id: int) -> str:
-    from app.bags.review import review  # brings numpy, which the other pages do without
-
     session = reading()
     bag = queries.bag_page(session, bag_id) or abort(404)
     allow_charts()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 from app.charts.evidence import power
 from app.formats import Formats
@@ -16,10 +16,10 @@ from app.journal.blind.plan import (
     rule_of,
 )
 from app.models import BlindTest
-
-if TYPE_CHECKING:
-    from app.sensory.blind.methods import MethodName
-    from app.sensory.blind.planning import Outlook
+from app.sensory.blind.discrimination import correct_share, trials_needed
+from app.sensory.blind.methods import MethodName
+from app.sensory.blind.planning import Outlook, cautions, outlook, promise, suggestion
+from app.sensory.blind.preference_rule import preference_outlook
 
 SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
@@ -54,8 +54,6 @@ class Expectation:
 
 def expect(test: BlindTest, formats: Formats) -> Expectation:
     """What the plan of a test (saved or not) may expect."""
-    from app.sensory.blind.planning import cautions, outlook, promise, suggestion
-
     solo = test.pouring == "solo"
     if test.method == WITHOUT_RIGHT_ANSWER:
         return _preference(test, formats)
@@ -70,8 +68,6 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
 
 
 def _needed(guess: float, p_d: float) -> str:
-    from app.sensory.blind.discrimination import correct_share, trials_needed
-
     trials = trials_needed(guess, correct_share(p_d, guess), ALPHA, MISSED)
     if trials is None:
         return "For a difference this small more than 2000 trials of a fixed number are needed."
@@ -82,10 +78,8 @@ def _needed(guess: float, p_d: float) -> str:
 
 
 def _preference(test: BlindTest, formats: Formats) -> Expectation:
-    from app.sensory.blind.preference_rule import outlook
-
     planned = fixed_answers(test)
-    real, coin = outlook(planned, test.p_d), outlook(planned, 0.0)
+    real, coin = preference_outlook(planned, test.p_d), preference_outlook(planned, 0.0)
     share = 50 + 50 * test.p_d
     promise = (
         f"Where one cup is preferred in {share:.0f} % of answers, that is found "
@@ -94,7 +88,7 @@ def _preference(test: BlindTest, formats: Formats) -> Expectation:
         "Answers without a preference are set aside."
     )
     x_title = "firm preference for one cup, % of answers"
-    chart = _chart(lambda size: outlook(planned, size), test.p_d, x_title, formats)
+    chart = _chart(lambda size: preference_outlook(planned, size), test.p_d, x_title, formats)
     fixed = "The number is fixed now: adding trials later would make the result worthless."
     return Expectation(promise, chart, None, (fixed,) if planned else ())
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import accumulate
-from typing import TYPE_CHECKING
 
 from app.blind.expect import Chart
 from app.blind.words import evidence
@@ -12,9 +11,12 @@ from app.charts.evidence import Line, evidence_path, funnel
 from app.journal.blind.plan import fixed_answers, guess_of, judged_by_controls, rule_of
 from app.journal.blind.standing import Standing
 from app.models import BlindTest
-
-if TYPE_CHECKING:
-    from app.sensory.blind.sequential import Lines
+from app.sensory.blind.discrimination import chance_band, correct_share
+from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
+from app.sensory.blind.preference import evidence_either
+from app.sensory.blind.preference_rule import preference_lines
+from app.sensory.blind.sequential import Lines
+from app.sensory.lazy import np
 
 AHEAD = 10
 LEAST = 20
@@ -49,10 +51,6 @@ def charts(test: BlindTest, read: Standing) -> Charts | None:
 
 
 def _evidence(test: BlindTest, counts: list[int]) -> Chart:
-    import numpy as np
-
-    from app.sensory.blind.discrimination import correct_share
-    from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
 
     guess = guess_of(test.method)
     s, n = np.array(counts), np.arange(1, len(counts) + 1)
@@ -83,8 +81,6 @@ def _count(
     what: str,
     names: tuple[str, str],
 ) -> Chart:
-    from app.sensory.blind.discrimination import chance_band
-
     bands = [(0, 0), *(chance_band(n, guess) for n in range(1, len(lines.shown) + 1))]
     low, high = [band[0] for band in bands], [band[1] for band in bands]
     drawn = funnel([0, *counts], low, high, _drawn(lines, names), y_title=what)
@@ -109,15 +105,11 @@ def _needed(lines: Lines, n: int) -> str:
 
 
 def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
-    from app.sensory.blind.evalue import SHOWN_AT
-    from app.sensory.blind.preference import evidence_either
-    from app.sensory.blind.preference_rule import lines
-
     for_a = [choice.preferred == "A" for choice in read.choices if choice.preferred]
     if not for_a:
         return None
     counts = list(accumulate(map(int, for_a)))
-    both = lines(fixed_answers(test), max(len(counts) + AHEAD, LEAST))
+    both = preference_lines(fixed_answers(test), max(len(counts) + AHEAD, LEAST))
     count = _count(counts, 0.5, both, "A preferred", PREFERENCE_LINES)
     if test.fixed_trials:
         return Charts(None, count)

@@ -7,7 +7,9 @@ from typing import Any
 
 from app.journal.blind.keys import REFERENCE, marked, place_names
 from app.models import BlindTest
+from app.sensory.blind.methods import METHODS as FACTS
 from app.sensory.blind.methods import SERVING_TEMP_C
+from app.sensory.blind.record import figure
 from app.web.formats import formats
 
 CLAIMS = {
@@ -68,8 +70,6 @@ STATES = {
 
 def question(test: BlindTest) -> str:
     """What the taster is asked."""
-    from app.sensory.blind.methods import METHODS as FACTS
-
     if test.method == "preference":
         return "Which cup do you like better?"
     return FACTS[test.method].ask(test.attribute)  # type: ignore[index]
@@ -136,8 +136,6 @@ def hot() -> str:
 
 def evidence(value: float) -> str:
     """An evidence value as the verdict writes it."""
-    from app.sensory.blind.record import figure
-
     return formats().decimals(figure(value))
 
 

@@ -10,6 +10,7 @@ from wtforms import Form
 
 from app.filters import lists, queries
 from app.filters.forms import FilterForm, PackForm, filter_as_kept, pack_as_kept
+from app.filters.review import review
 from app.filters.words import care, hot_rinse_kwh
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.packs import packs_with_left, take_fresh, taken_out
@@ -123,8 +124,6 @@ def take(pack_id: int) -> Response:
 
 @pages.get("/<id:filter_id>")
 def show(filter_id: int) -> str:
-    from app.filters.review import review  # brings numpy, which the other pages do without
-
     session, today = reading(), clock.today()
     paper = queries.filter_page(session, filter_id) or abort(404)
     told = review(session, paper)

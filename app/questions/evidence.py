@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal, cast
+from typing import Any, Literal, cast
 
 from sqlalchemy.orm import Session
 
@@ -17,11 +17,9 @@ from app.models import Question
 from app.questions import queries
 from app.questions.brewed import mean_liking, read_sides, set_beside, texts_of
 from app.questions.groups import NAMES, Groups, Scored, group, is_number
-
-if TYPE_CHECKING:
-    from app.sensory.blind.record import Panel
-    from app.sensory.gathered.sighted import Sighted
-    from app.sensory.gathered.weight import Blind, Strength
+from app.sensory.blind.record import Panel
+from app.sensory.gathered.sighted import Sighted
+from app.sensory.gathered.weight import Blind, Strength, strength
 
 Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
 
@@ -99,8 +97,6 @@ def _bearing(causes: Sequence[str], factor: str) -> Bearing:
 def _weigh(
     brews: Sequence[BrewLine], pairs: Sequence[PairLine], tests: Sequence[BlindEvidence]
 ) -> Strength:
-    from app.sensory.gathered.weight import strength  # brings scipy, which other pages do without
-
     scored = sum(brew.liking is not None for brew in brews)
     counted = [
         _sighted(line)
@@ -111,8 +107,6 @@ def _weigh(
 
 
 def _sighted(line: PairLine) -> Sighted:
-    from app.sensory.gathered.sighted import Sighted
-
     fair, preference = line.bearing == "fair", line.row.preference
     if not fair:
         return Sighted(fair)
@@ -133,8 +127,6 @@ def _sighted(line: PairLine) -> Sighted:
 
 
 def _as_blind(found: BlindEvidence) -> Blind:
-    from app.sensory.gathered.weight import Blind
-
     test, read = found.test, found.read
     evidence = close = None
     if read and read.preference:

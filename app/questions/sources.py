@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, judged_by_controls
-
-if TYPE_CHECKING:
-    from app.questions.evidence import Gathered
+from app.questions.evidence import Gathered
+from app.sensory.blind.methods import METHODS
 
 RULES = {
     "every morning": "Looking after every trial: e-value of an even bet on every rate of right "
@@ -49,8 +48,6 @@ def sources_of(found: Gathered) -> list[str]:
 
 
 def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
-    from app.sensory.blind.methods import METHODS
-
     for test in (found.test for found in tests):
         if test.method == WITHOUT_RIGHT_ANSWER:
             yield PREFERENCE_FIXED if test.fixed_trials else PREFERENCE

@@ -4,11 +4,6 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
-
-# A busy machine must not fail a sum for being slow: speed is measured elsewhere.
-settings.register_profile("sums", deadline=None)
-settings.load_profile("sums")
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

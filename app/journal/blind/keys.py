@@ -15,13 +15,11 @@ can belong together. A tetrad is therefore not poured solo.
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 from app.models.blind import MARKS_LOST
+from app.sensory.blind.preference import Choice
 from app.sensory.blind.serving import Cup, Form, key_of, places
-
-if TYPE_CHECKING:
-    from app.sensory.blind.preference import Choice
 
 PLACE_NAMES = {2: ("left", "right"), 3: ("left", "middle", "right")}
 RING_NAMES = ("nearest", "far left", "far right")
@@ -72,8 +70,6 @@ def is_right(method: str, more: str | None, trial: Any) -> bool:
 
 def choice_of(trial: Any) -> Choice | None:
     """The cup preferred in an answered trial and the one tasted first; None if a mark was lost."""
-    from app.sensory.blind.preference import Choice
-
     if trial.pouring != "solo":
         preferred = trial.cups[trial.answer - 1] if trial.answer else None
         return Choice(preferred, trial.cups[0])

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from app.models import BlindTest
-from app.sensory.blind.methods import PANEL
-
-if TYPE_CHECKING:
-    from app.sensory.blind.planning import Brews
-    from app.sensory.blind.preference_rule import Fixed
-    from app.sensory.blind.sequential import Rule
-    from app.sensory.blind.serving import Form
+from app.sensory.blind.methods import METHODS, PANEL
+from app.sensory.blind.panel import panel_majority
+from app.sensory.blind.planning import SYMMETRIC, Brews, refusal
+from app.sensory.blind.preference_rule import Fixed
+from app.sensory.blind.sequential import (
+    STEP_BY_STEP_P_D,
+    EveryMorning,
+    FixedNumber,
+    Rule,
+    StepByStep,
+)
+from app.sensory.blind.serving import Form
 
 ALPHA, BETA = 0.05, 0.10
 DIRECTED = ("paired", "three-cup")
@@ -46,15 +51,11 @@ SAME_CUPS = "A and B are the same. What should be told apart?"
 
 def guess_of(method: str) -> float:
     """The share of right answers that guessing gets; one half for a preference."""
-    from app.sensory.blind.methods import METHODS
-
     return 0.5 if method == WITHOUT_RIGHT_ANSWER else float(METHODS[method].guess)  # type: ignore[index]
 
 
 def rule_of(test: BlindTest) -> Rule:
     """The stopping rule of a test with right and wrong answers."""
-    from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
-
     guess = guess_of(test.method)
     if test.rule == "fixed number":
         return FixedNumber(guess, test.fixed_trials or 0, panel=bool(test.balanced))
@@ -65,8 +66,6 @@ def rule_of(test: BlindTest) -> Rule:
 
 def fixed_answers(test: BlindTest) -> Fixed | None:
     """The rule of a preference; None where it goes on every morning."""
-    from app.sensory.blind.preference_rule import Fixed
-
     return Fixed(test.fixed_trials, bool(test.balanced)) if test.fixed_trials else None
 
 
@@ -76,16 +75,12 @@ def judged_by_controls(test: BlindTest) -> bool:
     Two cups out of one brew share its luck, so that the third stands out without a difference of
     recipe. Where A and B trade places (two cups, or every cup its own brew) that cannot happen.
     """
-    from app.sensory.blind.planning import SYMMETRIC
-
     shares_luck = test.brewing == "fresh pair each trial" and test.method not in SYMMETRIC
     return test.control_in > 0 and test.claim == "these ways of brewing" and shares_luck
 
 
 def refusals(test: BlindTest) -> list[tuple[str, str]]:
     """The fields of a plan that cannot stand, each with the reason."""
-    from app.sensory.blind.planning import refusal
-
     controls = test.control_in > 0
     claim = refusal(
         cast("Form", test.method), test.claim, cast("Brews", test.brewing), controls=controls  # type: ignore[arg-type]
@@ -114,8 +109,6 @@ def refused_pouring(test: BlindTest, pouring: str) -> str | None:
 
 
 def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
-    from app.sensory.blind.panel import panel_majority
-
     low, high = PANEL
     if test.rule != "fixed number":
         return [("rule", PANEL_NUMBER)]
@@ -127,8 +120,6 @@ def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
 
 
 def _refused_rule(test: BlindTest) -> list[tuple[str, str]]:
-    from app.sensory.blind.sequential import STEP_BY_STEP_P_D
-
     if test.rule == "step by step":
         if test.method == WITHOUT_RIGHT_ANSWER:
             return [("rule", PREFERENCE_STEPS)]

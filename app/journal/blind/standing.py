@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 from app.journal.blind.keys import choice_of, is_right
 from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, fixed_answers, judged_by_controls, rule_of
 from app.models import BlindTest
 from app.models.blind import MARKS_LOST
-
-if TYPE_CHECKING:
-    from app.sensory.blind.control import Control
-    from app.sensory.blind.counts import Reading
-    from app.sensory.blind.preference import Choice, Preference
-    from app.sensory.blind.record import Panel
+from app.sensory.blind.control import Control, against_controls
+from app.sensory.blind.counts import Reading, read_counts, read_sureness
+from app.sensory.blind.methods import SCOPES
+from app.sensory.blind.preference import Choice, Preference, read_choices
+from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
+from app.sensory.blind.record import Panel, Record
+from app.sensory.blind.sequential import settled
+from app.sensory.blind.verdict import verdict
 
 NOT_A_DIFFERENCE_ONLY = (
     "It says that A and B are told apart more often than two brews of A, not which is better."
@@ -74,11 +76,6 @@ def standing(test: BlindTest, trials: Sequence[Any]) -> Standing:
 def _against_guessing(
     test: BlindTest, real: list[Any], right: list[bool], controls: list[bool]
 ) -> Standing:
-    from app.sensory.blind.counts import read_counts, read_sureness
-    from app.sensory.blind.record import Record
-    from app.sensory.blind.sequential import settled
-    from app.sensory.blind.verdict import verdict
-
     rule = rule_of(test)
     end = settled(rule, right)
     n = end[0] if end else len(right)
@@ -112,8 +109,6 @@ def _against_controls(
 
     Nothing is read against guessing here: it is not what there is without a difference.
     """
-    from app.sensory.blind.control import against_controls
-
     planned = test.fixed_trials or 0
     kept = right[:planned]
     control = against_controls(sum(kept), len(kept), sum(controls), len(controls))
@@ -135,10 +130,6 @@ def _against_controls(
 
 
 def _preference(test: BlindTest, real: list[Any]) -> Standing:
-    from app.sensory.blind.methods import SCOPES
-    from app.sensory.blind.preference import read_choices
-    from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
-
     known = [choice for choice in map(choice_of, real) if choice is not None]
     planned = fixed_answers(test)
     end = settled_choices(known, planned)
@@ -163,8 +154,6 @@ def _preference(test: BlindTest, real: list[Any]) -> Standing:
 
 
 def _control(right: list[bool], controls: list[bool]) -> Control | None:
-    from app.sensory.blind.control import against_controls
-
     if not controls:
         return None
     return against_controls(sum(right), len(right), sum(controls), len(controls))

@@ -8,10 +8,8 @@ from memory, written with Owen's T.
 
 from math import erf, inf, sqrt
 
-from scipy.optimize import brentq
-from scipy.special import bdtr, bdtrc, betaincinv, ndtr, owens_t
-
 from app.sensory.blind.methods import MethodName
+from app.sensory.lazy import optimize, special
 
 LARGEST_D_PRIME = 40.0
 ROUNDING = 1e-12
@@ -34,15 +32,15 @@ def correct_at(method: MethodName, d_prime: float) -> float:
     d = d_prime
     match method:
         case "triangle":
-            return float(1 - 4 * owens_t(d / sqrt(6), sqrt(3)))
+            return float(1 - 4 * special.owens_t(d / sqrt(6), sqrt(3)))
         case "tetrad":
-            return float(1 - 8 * owens_t(d / sqrt(2), 1 / sqrt(3)))
+            return float(1 - 8 * special.owens_t(d / sqrt(2), 1 / sqrt(3)))
         case "three-cup":
-            return float(ndtr(d / sqrt(2)) - 2 * owens_t(d / sqrt(2), 1 / sqrt(3)))
+            return float(special.ndtr(d / sqrt(2)) - 2 * special.owens_t(d / sqrt(2), 1 / sqrt(3)))
         case "duo-trio":
             return 0.5 + 0.5 * erf(d / 2) * erf(d / sqrt(12))
         case "paired":
-            return float(ndtr(d / sqrt(2)))
+            return float(special.ndtr(d / sqrt(2)))
 
 
 def d_prime_at(method: MethodName, p_c: float) -> float:
@@ -51,7 +49,9 @@ def d_prime_at(method: MethodName, p_c: float) -> float:
         return 0.0
     if p_c >= correct_at(method, LARGEST_D_PRIME):
         return inf
-    return float(brentq(lambda d: correct_at(method, d) - p_c, 0.0, LARGEST_D_PRIME, xtol=1e-12))
+    return float(
+        optimize.brentq(lambda d: correct_at(method, d) - p_c, 0.0, LARGEST_D_PRIME, xtol=1e-12)
+    )
 
 
 def d_prime_range(method: MethodName, low: float, high: float) -> tuple[float, float]:
@@ -75,7 +75,7 @@ def correct_share(p_d: float, guess: float) -> float:
 
 def p_value(correct: int, n: int, guess: float) -> float:
     """Chance that guessing gets `correct` or more of n."""
-    return 1.0 if correct <= 0 else float(bdtrc(correct - 1, n, guess))
+    return 1.0 if correct <= 0 else float(special.bdtrc(correct - 1, n, guess))
 
 
 def critical_count(n: int, guess: float, alpha: float) -> int | None:
@@ -111,8 +111,8 @@ def trials_needed(
 def clopper_pearson(correct: int, n: int, level: float = 0.95) -> tuple[float, float]:
     """Exact two-sided range of p_c for a number of trials fixed beforehand."""
     tail = (1 - level) / 2
-    low = 0.0 if correct == 0 else float(betaincinv(correct, n - correct + 1, tail))
-    high = 1.0 if correct == n else float(betaincinv(correct + 1, n - correct, 1 - tail))
+    low = 0.0 if correct == 0 else float(special.betaincinv(correct, n - correct + 1, tail))
+    high = 1.0 if correct == n else float(special.betaincinv(correct + 1, n - correct, 1 - tail))
     return low, high
 
 
@@ -123,5 +123,5 @@ def chance_band(n: int, guess: float, level: float = 0.95) -> tuple[int, int]:
     """
     tail = (1 - level) / 2
     high = critical_count(n, guess, tail)
-    low = next(count for count in range(n + 1) if bdtr(count, n, guess) > tail)
+    low = next(count for count in range(n + 1) if special.bdtr(count, n, guess) > tail)
     return low, n if high is None else high - 1

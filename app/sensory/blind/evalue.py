@@ -10,25 +10,20 @@ from collections.abc import Callable
 from functools import partial
 from math import exp, log
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
-from scipy.special import betainc, betaincc, betaln, xlog1py, xlogy
+from app.sensory.lazy import ArrayLike, Floats, np, optimize, special
 
 SHOWN_AT = 20.0
 CLOSE_AT = 10.0
 LARGEST = 1e9
 EDGE = 1e-9
 
-Floats = NDArray[np.float64]
-
 
 def log_evidence(correct: ArrayLike, n: ArrayLike, guess: float) -> Floats:
     """ln of the evidence for more right answers than guessing gets; counts may be arrays."""
     s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
     with np.errstate(divide="ignore"):  # so few right that the weight above guessing vanishes
-        weight = np.log(betaincc(1 + s, 1 + m - s, guess))
-    bet = betaln(1 + s, 1 + m - s) + weight - np.log1p(-guess)
+        weight = np.log(special.betaincc(1 + s, 1 + m - s, guess))
+    bet = special.betaln(1 + s, 1 + m - s) + weight - np.log1p(-guess)
     return np.asarray(bet - s * log(guess) - (m - s) * np.log1p(-guess))
 
 
@@ -36,8 +31,8 @@ def log_evidence_close(correct: ArrayLike, n: ArrayLike, p1: float) -> Floats:
     """ln of the evidence that fewer are right than p1: the mirror, betting on all rates below."""
     s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
     with np.errstate(divide="ignore"):
-        weight = np.log(betainc(1 + s, 1 + m - s, p1))
-    bet = betaln(1 + s, 1 + m - s) + weight - log(p1)
+        weight = np.log(special.betainc(1 + s, 1 + m - s, p1))
+    bet = special.betaln(1 + s, 1 + m - s) + weight - log(p1)
     return np.asarray(bet - s * log(p1) - (m - s) * np.log1p(-p1))
 
 
@@ -62,14 +57,14 @@ def interval(correct: int, n: int, alpha: float = 0.05) -> tuple[float, float]:
     """
     if n == 0:
         return 0.0, 1.0
-    scale = float(-betaln(1 + correct, 1 + n - correct)) - log(alpha)
+    scale = float(-special.betaln(1 + correct, 1 + n - correct)) - log(alpha)
 
     def over(p: float) -> float:
-        return float(xlogy(correct, p) + xlog1py(n - correct, -p)) + scale
+        return float(special.xlogy(correct, p) + special.xlog1py(n - correct, -p)) + scale
 
     share, edge = correct / n, 1e-15
-    low = 0.0 if correct == 0 else float(brentq(over, edge**2, share, xtol=1e-12))
-    high = 1.0 if correct == n else float(brentq(over, share, 1 - edge, xtol=1e-12))
+    low = 0.0 if correct == 0 else float(optimize.brentq(over, edge**2, share, xtol=1e-12))
+    high = 1.0 if correct == n else float(optimize.brentq(over, share, 1 - edge, xtol=1e-12))
     return low, high
 
 
@@ -91,7 +86,7 @@ def lower_limit(correct: int, n: int) -> float:
     if correct == 0 or evidence(correct, n, EDGE) < SHOWN_AT:
         return 0.0
     over = partial(_over_line, log_evidence, correct, n, SHOWN_AT)
-    return float(brentq(over, EDGE, min(correct / n, 1 - EDGE), xtol=1e-12))
+    return float(optimize.brentq(over, EDGE, min(correct / n, 1 - EDGE), xtol=1e-12))
 
 
 def upper_limit(correct: int, n: int, line: float = CLOSE_AT) -> float:
@@ -99,7 +94,7 @@ def upper_limit(correct: int, n: int, line: float = CLOSE_AT) -> float:
     if correct == n or evidence_close(correct, n, 1 - EDGE) < line:
         return 1.0
     over = partial(_over_line, log_evidence_close, correct, n, line)
-    return float(brentq(over, max(correct / n, EDGE), 1 - EDGE, xtol=1e-12))
+    return float(optimize.brentq(over, max(correct / n, EDGE), 1 - EDGE, xtol=1e-12))
 
 
 def _over_line(

@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from app.sensory.blind.sequential import Lines
+from app.sensory.lazy import np
 
 
 @dataclass(frozen=True)

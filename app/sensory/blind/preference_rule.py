@@ -93,14 +93,14 @@ def _least(n: int) -> int:
     return next((count for count in counts if evidence_either(count, n) >= LINE), n + 1)
 
 
-def lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
+def preference_lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
     """A's counts that show a preference for A (`shown`) and for B (`ended`)."""
     return _lines(fixed, most)
 
 
-def outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> Outlook:
+def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> Outlook:
     """How often a preference is shown when p_d of answers prefer one cup and the rest toss."""
-    both = lines(fixed, most)
+    both = preference_lines(fixed, most)
     found = outcomes(both, HALF + p_d * HALF)
     shown = found.shown[-1] + found.ended[-1]
     return Outlook(p_d, shown, shown, found.mean_trials, len(both.shown))

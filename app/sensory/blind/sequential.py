@@ -10,12 +10,10 @@ from functools import lru_cache
 from math import ceil, floor, log
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
 from app.sensory.blind.discrimination import correct_share, critical_count
 from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
 from app.sensory.blind.panel import panel_count
+from app.sensory.lazy import Bools, Integers, np
 
 State = Literal["open", "shown", "close enough", "undecided"]
 FIXED_NUMBERS = (18, 30, 60)
@@ -170,9 +168,7 @@ def _every_morning_lines(guess: float, p1: float, most: int) -> Lines:
     return Lines(tuple(shown.tolist()), tuple((kept - 1).tolist()))
 
 
-def _least_count(
-    holds: Callable[[NDArray[np.int64]], NDArray[np.bool_]], n: NDArray[np.int64]
-) -> NDArray[np.int64]:
+def _least_count(holds: Callable[[Integers], Bools], n: Integers) -> Integers:
     """For each n the least count from 0 to n for which `holds`, else n + 1; by bisection."""
     low, high = np.zeros_like(n), n + 1
     while (low < high).any():

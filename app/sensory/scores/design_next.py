@@ -9,14 +9,10 @@ from dataclasses import dataclass
 from itertools import combinations, product
 from math import sqrt
 
-import numpy as np
-from numpy.typing import NDArray
-from scipy.special import stdtrit
-
 from app.sensory.blind.serving import Source, shuffled
+from app.sensory.lazy import Floats, np, special
 from app.sensory.scores.liking import spread_of_repeats
 
-Floats = NDArray[np.float64]
 PENALTY = 1.0  # a coefficient is thought to be of the size of the noise
 GRID_STEPS = 20
 LEAST_CUPS = 6
@@ -125,11 +121,11 @@ def _noise(
         groups.setdefault(tuple(row), []).append(score)
     spread = spread_of_repeats(list(groups.values()))
     if spread is not None and spread.sd > 0:
-        return spread.sd, float(stdtrit(spread.df, 0.975))
+        return spread.sd, float(special.stdtrit(spread.df, 0.975))
     df = len(misses) - used
     if df < 1:
         return None
-    return sqrt(float(misses @ misses) / df), float(stdtrit(df, 0.975))
+    return sqrt(float(misses @ misses) / df), float(special.stdtrit(df, 0.975))
 
 
 def _sentence(

@@ -4,11 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-from numpy.typing import NDArray
-from scipy.special import stdtrit
+from app.sensory.lazy import Floats, np, special
 
-Floats = NDArray[np.float64]
 LARGEST_VIF = 5.0
 SPARE_CUPS = 3
 
@@ -75,7 +72,7 @@ def _least_squares(
     df = len(y) - design.shape[1]
     variance = float(np.sum((y - design @ fit) ** 2)) / df
     spread = np.sqrt(variance * np.diag(np.linalg.inv(design.T @ design)))
-    half = float(stdtrit(df, 0.975)) * spread
+    half = float(special.stdtrit(df, 0.975)) * spread
     return tuple(
         Effect(name, float(b), float(b - h), float(b + h), vif)
         for name, b, h, vif in zip(names, fit[1:], half[1:], factors, strict=True)

@@ -10,6 +10,8 @@ from math import sqrt
 from statistics import fmean, variance
 from typing import Literal
 
+from app.sensory.lazy import special
+
 LIKING_LABELS = {
     1: "dislike extremely",
     2: "dislike very much",
@@ -124,13 +126,12 @@ def _penalty(
 
 def _welch_half_width(a: list[float], b: list[float]) -> float | None:
     """Half of the 95 % range of a difference of means (Welch 1947); None if no score varies."""
-    from scipy.special import stdtrit
 
     va, vb = variance(a) / len(a), variance(b) / len(b)
     if va + vb == 0:
         return None
     df = (va + vb) ** 2 / (va**2 / (len(a) - 1) + vb**2 / (len(b) - 1))
-    return float(stdtrit(df, 0.975)) * sqrt(va + vb)
+    return float(special.stdtrit(df, 0.975)) * sqrt(va + vb)
 
 
 def spread_of_repeats(groups: Sequence[Sequence[float]]) -> Spread | None:
@@ -157,10 +158,9 @@ def against_spread(difference: float, spread: Spread | None) -> Comparison:
     if spread.sd == 0:
         text = f"{apart} Your {spread.repeats} repeats all scored alike: too few to know a spread."
         return Comparison(difference, None, None, "no repeats", text)
-    from scipy.special import stdtrit
 
     usual = spread.sd * sqrt(2)
-    wide = float(stdtrit(spread.df, 0.975)) * usual
+    wide = float(special.stdtrit(spread.df, 0.975)) * usual
     like = abs(difference) <= wide
     basis = f"Going by your {_many(spread)}, two cups of one recipe stay within {wide:.2g}"
     within = "this difference is one that repeats show" if like else "this difference is larger"

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from math import gcd, sqrt
 from statistics import fmean, stdev
 
-import numpy as np
-from scipy.special import stdtr, stdtrit
+from app.sensory.lazy import np, special
 
 LEAST_PAIRS = 3
 LEAST_PAIRS_FOR_A_TEST = 6
@@ -72,8 +71,10 @@ def believe(differences: Sequence[float], scale: float = TYPICAL_DIFFERENCE) -> 
     b = scale**2 + squares / 2 + n * mean**2 / (2 * (n + 1))
     a = 1 + n / 2
     spread = sqrt(b / (a * (n + 1)))
-    half = float(stdtrit(2 * a, 0.975)) * spread
-    return Belief(centre, centre - half, centre + half, float(stdtr(2 * a, centre / spread)))
+    half = float(special.stdtrit(2 * a, 0.975)) * spread
+    return Belief(
+        centre, centre - half, centre + half, float(special.stdtr(2 * a, centre / spread))
+    )
 
 
 def _test(differences: Sequence[float]) -> PairedTest:
@@ -82,7 +83,7 @@ def _test(differences: Sequence[float]) -> PairedTest:
     if sd == 0:
         return PairedTest(p, None, None, None)
     error = sd / sqrt(n)
-    half = float(stdtrit(n - 1, 0.975)) * error
+    half = float(special.stdtrit(n - 1, 0.975)) * error
     return PairedTest(p, mean / error, mean - half, mean + half)
 
 

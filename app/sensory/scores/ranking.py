@@ -8,8 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
 
-import numpy as np
-from numpy.typing import NDArray
+from app.sensory.lazy import Floats, Integers, np
 
 PRIOR_PRECISION = 1.0
 Z_95 = 1.959963984540054
@@ -65,9 +64,6 @@ def chance_preferred(first: Ranked, second: Ranked) -> float:
     return 1 / (1 + exp(second.strength - first.strength))
 
 
-Floats = NDArray[np.float64]
-
-
 def _fit(n: int, pairs: Sequence[tuple[int, int]]) -> tuple[Floats, Floats]:
     import choix
 
@@ -81,7 +77,7 @@ def _fit(n: int, pairs: Sequence[tuple[int, int]]) -> tuple[Floats, Floats]:
     return strengths, Z_95 * np.array(spread)
 
 
-def _cautions(n: int, pairs: Sequence[tuple[int, int]], met: NDArray[np.int64]) -> tuple[str, ...]:
+def _cautions(n: int, pairs: Sequence[tuple[int, int]], met: Integers) -> tuple[str, ...]:
     group = list(range(n))
     for i, j in pairs:
         old, new = group[i], group[j]

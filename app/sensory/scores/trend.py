@@ -8,10 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, log10, sqrt
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = NDArray[np.float64]
+from app.sensory.lazy import Floats, np
 
 LEAST_POINTS = 5
 FEW_POINTS = 10
