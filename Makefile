@@ -3,6 +3,7 @@
 #   make test            all tests that can run here make check      style and types
 #   make bench           times on 100,000 brews      make screenshots  every page, four ways
 #   make rooms           the plan in figures          make picture    the README's picture
+#   make wheel           dist/oddcup-*.whl            make test-wheel proves it far from here
 #   PORT=9000 picks a port, PYTHON=python3.13 another Python.
 
 PYTHON ?= python3
@@ -15,10 +16,11 @@ BIN := .venv/bin
 APP := .venv/app-installed
 DEV := .venv/dev-installed
 PYTEST := $(BIN)/python -m pytest -q -rs --tb=short
-PIP := $(BIN)/python -m pip --disable-pip-version-check -q install -c constraints.txt
+PIP := $(BIN)/python -m pip --disable-pip-version-check -q
+INSTALL := $(PIP) install -c constraints.txt
 
 .PHONY: run demo test check bench rooms picture screenshots test-browser test-postgres test-reliability
-.PHONY: migration snapshot lock clean
+.PHONY: wheel test-wheel migration snapshot lock clean
 
 run: $(APP)
 	@$(BIN)/oddcup serve $(if $(PORT),--port $(PORT))
@@ -27,7 +29,7 @@ demo: $(APP)
 	@$(BIN)/oddcup demo $(if $(PORT),--port $(PORT))
 
 test: $(DEV)
-	$(PYTEST) -n $(WORKERS)
+	$(PYTEST) -n $(WORKERS) --ignore tests/wheel
 
 check: $(DEV)
 	$(BIN)/ruff check
@@ -59,6 +61,13 @@ test-postgres: $(DEV)
 test-reliability: $(DEV)
 	ODDCUP_TEST_KILLS=$(KILLS) $(PYTEST) tests/reliability
 
+wheel: $(APP)
+	$(PIP) wheel --no-deps --wheel-dir dist .
+
+# Installs everything once more, so it stands apart from the other tests.
+test-wheel: $(DEV)
+	$(PYTEST) -s tests/wheel
+
 # After a change of the models: make migration NAME="what it brings", read it, then make snapshot.
 migration: $(DEV)
 	$(BIN)/python -m tests.migrations.new "$(NAME)"
@@ -75,7 +84,7 @@ lock: $(DEV)
 	mv constraints.new constraints.txt
 
 clean:
-	rm -rf .venv build *.egg-info screenshots
+	rm -rf .venv dist screenshots
 
 $(BIN)/python:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
@@ -86,10 +95,10 @@ $(BIN)/python:
 
 $(APP): pyproject.toml constraints.txt | $(BIN)/python
 	@echo "Installing Oddcup into .venv; this happens once."
-	@$(PIP) -e .
+	@$(INSTALL) -e .
 	@touch $@
 
 $(DEV): $(APP)
 	@echo "Installing what the tests need into .venv; this happens once."
-	@$(PIP) -e '.[dev,postgres]'
+	@$(INSTALL) -e '.[dev,postgres]'
 	@touch $@

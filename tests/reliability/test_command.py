@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import signal
 import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -11,6 +14,9 @@ from app.cli import main
 from app.config import Config
 from app.serving import free_port, make_server
 from tests.support.factories import Make
+from tests.support.server import let_ctrl_c_through
+
+ROOT = Path(__file__).parents[2]
 
 
 def _said(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str]:
@@ -73,12 +79,92 @@ def test_a_file_that_is_no_journal_is_not_opened(
     assert (tmp_path / "letter.txt").read_text() == "Dear aunt, " * 500
 
 
+@pytest.mark.parametrize("command", ["serve", "demo"])
 @pytest.mark.parametrize("port", ["0", "65536", "-1", "coffee", "٨٠٨٠"])
-def test_a_port_that_is_none_is_refused(port: str, capsys: pytest.CaptureFixture[str]) -> None:
-    with pytest.raises(SystemExit) as stopped:
-        main(["serve", f"--port={port}"])
-    assert stopped.value.code == 2
+def test_a_port_that_is_none_is_refused(
+    command: str, port: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command, f"--port={port}"]) == 2
     assert "a port is a number from 1 to 65535" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "words", [[], ["brew"], ["restore"], ["check", "now"], ["backup", "a.db", "b.db"]]
+)
+def test_words_that_are_no_command_are_answered_with_the_usage(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    assert capsys.readouterr().err.startswith("Usage: oddcup ")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ([], ["serve", "demo", "backup", "restore", "check", "--journal"]),
+        (["serve"], ["Open the journal on this machine.", "--port", "--lan [ADDRESS]"]),
+        (["demo"], ["Open an invented household in a file of its own.", "--port"]),
+        (["backup"], ["Copy the journal into one file.", "[TO]"]),
+        (["restore"], ["Put a backup in the journal's place.", "FILE"]),
+        (["check"], ["Look the journal over for damage."]),
+    ],
+)
+@pytest.mark.parametrize("asked", ["-h", "--help"])
+def test_every_command_has_its_own_help(
+    words: list[str], told: list[str], asked: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, said = _said(capsys, *words, asked)
+    assert code == 0
+    assert said.startswith(" ".join(["Usage: oddcup", *words]))
+    assert [part for part in told if part not in said] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "asked_for"), [([], None), (["--lan"], ""), (["--lan", "kitchen"], "kitchen")]
+)
+def test_lan_is_said_with_an_address_or_without(
+    words: list[str],
+    asked_for: str | None,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    asked = []
+
+    def look_for(address: str) -> list[str]:
+        asked.append(address)
+        raise ValueError("no network here")
+
+    monkeypatch.setattr("app.cli.lan_addresses", look_for)
+    (tmp_path / "letter.txt").write_text("Dear aunt, " * 500)
+    code, _ = _said(capsys, "--journal", tmp_path / "letter.txt", "serve", *words, "--port", 9000)
+    assert code == 1
+    assert asked == ([] if asked_for is None else [asked_for])
+
+
+def test_python_runs_the_app_by_its_name(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "app", "--journal", str(tmp_path / "none.db"), "check"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert done.stderr == f"oddcup: There is no journal at {tmp_path / 'none.db'}.\n"
+
+
+def test_ctrl_c_closes_it_in_silence(sqlite_config: Config) -> None:
+    let_ctrl_c_through()
+    words = ["--journal", str(sqlite_config.sqlite_path), "serve", "--port", str(free_port(41_000))]
+    with subprocess.Popen(
+        [sys.executable, "-m", "app", *words],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as server:
+        assert server.stdout
+        assert server.stdout.readline().startswith("Oddcup is open at ")
+        assert server.stdout.readline().startswith("Journal: ")
+        server.send_signal(signal.SIGINT)
+        assert server.communicate(timeout=60) == ("", "")
+        assert server.returncode == 0
 
 
 def test_a_port_that_is_taken_is_passed_over() -> None:

@@ -18,7 +18,6 @@ from app.devices.network import lan_addresses
 from app.serving import free_port
 
 ROOT = Path(__file__).parent.parent.parent
-COMMAND = "import sys; from app.cli import main; sys.exit(main(sys.argv[1:]))"
 
 
 @pytest.fixture
@@ -39,7 +38,7 @@ def _serving(journal: Path | None, port: int, *more: str) -> Iterator[list[str]]
     """The command, running; gives what it said on opening."""
     words = ["--journal", str(journal), "serve", "--port", str(port), *more]
     with subprocess.Popen(
-        [sys.executable, "-c", COMMAND, *words], cwd=ROOT, stdout=subprocess.PIPE, text=True
+        [sys.executable, "-m", "app", *words], cwd=ROOT, stdout=subprocess.PIPE, text=True
     ) as server:
         assert server.stdout is not None
         said = [server.stdout.readline().strip()]

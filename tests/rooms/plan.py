@@ -59,8 +59,11 @@ class House:
 
     @staticmethod
     def room(name: str) -> str:
-        """A folder of app/ with all in it, or a file that stands at its top."""
-        return ".".join(name.split(".")[:2])
+        """A folder of app/ with all in it, or a file that stands at its top.
+
+        `__main__` is only the door that Python looks for: it belongs to the command behind it.
+        """
+        return "app.cli" if name == "app.__main__" else ".".join(name.split(".")[:2])
 
     @cached_property
     def rooms(self) -> frozenset[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -47,11 +48,10 @@ def _close(server: TcpWSGIServer) -> None:
 @contextmanager
 def started(config: Config, port: int) -> Iterator[subprocess.Popen[str]]:
     """`oddcup serve` in a process of its own, once it says that it is open; killed at the end."""
-    code = "import sys; from app.cli import main; sys.exit(main(sys.argv[1:]))"
     journal = ("--journal", str(config.sqlite_path)) if config.sqlite_path else ()
     there = {"ODDCUP_DATABASE_URL": config.url, "XDG_DATA_HOME": str(config.home)}
     server = subprocess.Popen(
-        [sys.executable, "-c", code, *journal, "serve", "--port", str(port)],
+        [sys.executable, "-m", "app", *journal, "serve", "--port", str(port)],
         cwd=ROOT,
         env=os.environ | there,
         stdout=subprocess.PIPE,
@@ -64,3 +64,8 @@ def started(config: Config, port: int) -> Iterator[subprocess.Popen[str]]:
     finally:
         server.kill()
         server.communicate()
+
+
+def let_ctrl_c_through() -> None:
+    """Tests that run in the background ignore Ctrl+C, and so would each program they start."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)

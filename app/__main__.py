@@ -1,0 +1,22 @@
+"""`python -m app` in the checkout; a copy of this file in the wheel is the `oddcup` command."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).parent
+
+
+def main() -> int:
+    # In the wheel this is oddcup/__main__.py and app/ stands beside it, not at the top of
+    # site-packages, where a name as common as `app` is not for one program to take.
+    if (HERE / "app").is_dir():
+        sys.path.insert(0, str(HERE))
+    from app.cli import main
+
+    return main()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
