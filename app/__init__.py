@@ -24,29 +24,45 @@ ROOT = Path(__file__).resolve().parent.parent
 
 
 def create_app(config: Config) -> Flask:
-    """Wire the parts together; the only place that knows them all."""
+    """The app on one journal."""
+    app = wire(config.home / "pages")
+    open_journal(app, config)
+    return app
+
+
+def wire(pages: Path) -> Flask:
+    """Put the parts together; the only place that knows them all. Compiled pages are kept."""
     app = Flask(__name__, static_folder=str(ROOT / "static"))
     app.config.update(
-        SECRET_KEY=config.secret_key,
         MAX_CONTENT_LENGTH=12 * 1024 * 1024,
         MAX_FORM_MEMORY_SIZE=1024 * 1024,
         MAX_FORM_PARTS=500,
         CLOCK=clock.machine_clock,
         ZONE=clock.machine_zone(),
-        JOURNAL=config,
     )
-    app.extensions["oddcup_database"] = Database(config.url)
     app.teardown_appcontext(close_reading)
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
-    _set_up_pages(app, config)
+    _set_up_pages(app, pages)
     app.before_request(gate.admit)
-    security.protect(app, config.port)
+    security.protect(app)
     errors.handle(app)
     assets.serve_assets(app)
     for feature in _features():
         app.register_blueprint(feature.pages)
     return app
+
+
+def open_journal(app: Flask, config: Config) -> None:
+    """Everything in the app that depends on which journal it is on."""
+    app.config.update(
+        SECRET_KEY=config.secret_key,
+        SESSION_COOKIE_NAME=f"oddcup_{config.port}",
+        JOURNAL=config,
+    )
+    app.extensions["oddcup_database"] = Database(config.url)
+    app.extensions["oddcup_formats"].now = Formats(config.locale)
+    app.jinja_env.globals.update(journal_name=_journal_name(config))
 
 
 def _features() -> tuple[ModuleType, ...]:
@@ -70,22 +86,19 @@ def _features() -> tuple[ModuleType, ...]:
     )  # fmt: skip
 
 
-def _set_up_pages(app: Flask, config: Config) -> None:
-    current = CurrentFormats(Formats(config.locale))
-    app.extensions["oddcup_formats"] = current
+def _set_up_pages(app: Flask, kept: Path) -> None:
+    current = app.extensions["oddcup_formats"] = CurrentFormats()
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
-    app.jinja_env.globals.update(journal_name=_journal_name(config))
     # Compiled templates are kept between starts; that halves the wait for the first page. How each
     # filter is called is compiled in, so a changed one must not meet the pages kept before it.
-    kept = config.home / "pages"
     kept.mkdir(parents=True, exist_ok=True)
     app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(kept), f"{_filters_mark()}_%s.cache")
     app.before_request(follow_settings)
 
 
 def _filters_mark() -> str:
-    files = (ROOT / "app" / name for name in ("__init__.py", "formats.py"))
+    files = (ROOT / "app" / name for name in ("__init__.py", "formats.py", "web/formats.py"))
     return sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:12]
 
 

@@ -20,12 +20,12 @@ from sqlalchemy import event, make_url
 # The tests run against this source tree, however pytest was started.
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from app import create_app
 from app.config import Config
 from app.database import SNAPSHOT, Database
 from app.schema import upgrade
 from tests.support import postgres
-from tests.support.clock import NOON, moment
+from tests.support.apps import OpenApp, SharedApp, hurry
+from tests.support.clock import moment
 from tests.support.factories import Make
 
 # A busy machine must not fail a test for being slow: speed is measured elsewhere.
@@ -108,18 +108,47 @@ def shared_config(
 
 @pytest.fixture
 def journal(config: Config) -> Iterator[Database]:
+    """This test's journal; nothing that tests of durability should use, see tests/reliability."""
     database = Database(config.url)
+    hurry(database)
     yield database
     database.dispose()
 
 
+@pytest.fixture(scope="session")
+def run_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One folder for all the processes of this run of the tests."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session")
+def shared_apps() -> list[SharedApp]:
+    """Those that no test is using."""
+    return []
+
+
 @pytest.fixture
-def app(config: Config, journal: Database) -> Flask:
-    """The app on this test's journal, at noon of one September day, with CSRF off."""
-    made = create_app(config)
+def open_app(shared_apps: list[SharedApp], run_folder: Path) -> Iterator[OpenApp]:
+    """Another app with each call, at noon of one September day, with CSRF off."""
+    used: list[SharedApp] = []
+
+    def opened(config: Config) -> Flask:
+        used.append(shared_apps.pop() if shared_apps else SharedApp(run_folder / "pages"))
+        return used[-1].open(config)
+
+    yield opened
+    for each in reversed(used):
+        each.close()
+        shared_apps.append(each)
+
+
+@pytest.fixture
+def app(config: Config, journal: Database, open_app: OpenApp) -> Flask:
+    """The app on this test's journal."""
+    made = open_app(config)
     made.extensions["oddcup_database"].dispose()
     made.extensions["oddcup_database"] = journal
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False, ZONE="UTC", CLOCK=lambda: NOON)
     return made
 
 

@@ -19,8 +19,8 @@ NAMES = (
 class CurrentFormats:
     """The formats of one app, put in place anew when the household changes its settings."""
 
-    def __init__(self, formats: Formats) -> None:
-        self.now = formats
+    def __init__(self) -> None:
+        self.now = Formats()
 
     def filters(self) -> dict[str, Callable[..., Any]]:
         """Template filters that follow the change."""

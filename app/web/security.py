@@ -12,11 +12,10 @@ from app.web.policy import CHART_POLICY, LOOPBACK_HOSTS, STRICT_POLICY
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 
 
-def protect(app: Flask, port: int) -> None:
+def protect(app: Flask) -> None:
     app.config.update(
         TRUSTED_HOSTS=list(LOOPBACK_HOSTS),
         LAN_ADDRESSES=(),
-        SESSION_COOKIE_NAME=f"oddcup_{port}",
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         WTF_CSRF_TIME_LIMIT=None,

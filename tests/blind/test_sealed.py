@@ -15,15 +15,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from flask import Flask
 from flask.sessions import SecureCookieSessionInterface
 from flask.testing import FlaskClient
 from sqlalchemy.orm import Session
 
-from app import create_app
 from app.config import Config
 from app.database import Database
 from tests.support.addresses import pages
+from tests.support.apps import OpenApp, hurry
 from tests.support.blind import ANSWERED, CLAIMED, CODES, SERVED, all_trials, rows
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -59,6 +58,7 @@ class Household:
 
     def __init__(
         self,
+        open_app: OpenApp,
         template: Path,
         home: Path,
         key: tuple[str, bool],
@@ -68,9 +68,9 @@ class Household:
         home.mkdir()
         shutil.copyfile(template, home / "journal.db")
         config = Config(url=f"sqlite:///{home / 'journal.db'}", home=home, secret_key="s")  # noqa: S106
-        self.app: Flask = create_app(config)
-        self.app.config.update(TESTING=True, WTF_CSRF_ENABLED=False, ZONE="UTC", CLOCK=lambda: NOON)
+        self.app = open_app(config)
         self.journal: Database = self.app.extensions["oddcup_database"]
+        hurry(self.journal)
         make = Make(self.journal)
         self.whole = plan["method"] == "triangle"
         if self.whole:
@@ -125,18 +125,17 @@ Case = tuple[str, dict[str, Any], dict[str, Any]]
 
 @pytest.fixture
 def households(
-    sqlite_template: Path, tmp_path: Path, request: pytest.FixtureRequest
-) -> Iterator[list[Household]]:
+    open_app: OpenApp, sqlite_template: Path, tmp_path: Path, request: pytest.FixtureRequest
+) -> list[Household]:
     """One journal for each key of the case's method."""
     method, plan, given = request.param
-    made = [
-        Household(sqlite_template, tmp_path / str(number), key, plan | {"method": method}, given)
+    return [
+        Household(
+            open_app, sqlite_template, tmp_path / str(number), key, plan | {"method": method}, given
+        )
         for number, key in enumerate(KEYS[method])
         if not (plan["pouring"] == "solo" and key[1])
     ]
-    yield made
-    for household in made:
-        household.journal.dispose()
 
 
 def _cases() -> Iterator[Any]:
@@ -193,16 +192,17 @@ def _forms(household: Household) -> list[tuple[str, dict[str, str]]]:
     ]
 
 
-def test_the_comparison_would_notice_a_key(sqlite_template: Path, tmp_path: Path) -> None:
+def test_the_comparison_would_notice_a_key(
+    open_app: OpenApp, sqlite_template: Path, tmp_path: Path
+) -> None:
     """The same two journals, asked by the browser that pours: their serving cards differ."""
     told = []
     for number, key in enumerate(KEYS["triangle"][:2]):
         plan = {"method": "triangle", "pouring": "helper"}
-        household = Household(sqlite_template, tmp_path / str(number), key, plan, {})
+        household = Household(open_app, sqlite_template, tmp_path / str(number), key, plan, {})
         household.client.post(f"/blind/trials/{household.trial.id}/claim")
         page = household.client.get(f"/blind/trials/{household.trial.id}/pour").text
         assert CODES[3].split()[0] in page
         told.append(RANDOM.sub(r"\1", page))
         assert all_trials(household.journal)[-1].poured_by
-        household.journal.dispose()
     assert told[0] != told[1]
