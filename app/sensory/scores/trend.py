@@ -61,14 +61,14 @@ def theil_sen(x: Floats, y: Floats) -> tuple[float, float, float]:
     """Median slope of all pairs with differing x, and its 95 % range."""
     dx, dy = x - x[:, None], y - y[:, None]
     slopes = np.sort(dy[dx > 0] / dx[dx > 0])
-    wide = Z_95 * sqrt(_kendall_variance(x, y))
+    wide = Z_95 * sqrt(kendall_variance(x, y))
     last = len(slopes) - 1
     at_low = max(round((last + 1 - wide) / 2) - 1, 0)
     at_high = min(round((last + 1 + wide) / 2), last)
     return float(np.median(slopes)), float(slopes[at_low]), float(slopes[at_high])
 
 
-def _kendall_variance(x: Floats, y: Floats) -> float:
+def kendall_variance(x: Floats, y: Floats) -> float:
     """Variance of Kendall's S under no association, with ties in both (n of 3 or more)."""
     n = len(x)
     tx = np.unique(x, return_counts=True)[1].astype(float)

@@ -248,6 +248,24 @@ def test_what_is_assumed_or_out_of_range_is_said(cup, sentence):
     assert any(sentence in said for said in read_cup(cup).notes)
 
 
+@pytest.mark.parametrize(
+    ("cup", "found"),
+    [
+        (Cup("immersion", 20, 40), [notes.NOTHING_LEFT]),
+        (Cup("immersion", 20, 41), []),
+        (Cup("immersion", 15, 250, bypass_g=60, ice_g=40, beverage_g=99), [notes.LIGHT_BEVERAGE]),
+        (Cup("immersion", 15, 250, bypass_g=60, ice_g=40, beverage_g=100), [notes.LIGHT_BEVERAGE]),
+        (Cup("immersion", 15, 250, bypass_g=60, ice_g=40, beverage_g=101), []),
+        (Cup("immersion", 15, 250, beverage_g=260), []),
+        (Cup("immersion", 15, 250, bypass_g=60, ice_g=40, beverage_g=365), []),
+        (Cup("immersion", 15, 250, bypass_g=60, ice_g=40, beverage_g=366), [notes.HEAVY_BEVERAGE]),
+    ],
+)
+def test_weights_contradict_each_other_from_the_edge_on(cup, found):
+    """A cup weighs more than what was added to it, and at most what went in, the dose included."""
+    assert notes.contradictions(cup, held_g_per_g=2, extraction=0.2) == found
+
+
 def test_a_plain_measured_cup_needs_no_notes():
     assert read_cup(Cup("immersion", 15, 250, tds_pct=1.2)).notes == ()
 

@@ -51,6 +51,12 @@ def test_surface_agrees_with_least_squares_on_rows_of_penalty():
     assert found.gain == pytest.approx(surface)
 
 
+def test_a_peak_within_the_box_is_found_to_a_tenth_of_the_way_from_its_centre():
+    rows = factorial(FACTORS, random.Random(2), centres=4, rounds=3)
+    scores = [7 - 2 * (u - 0.3) ** 2 - 2 * (v + 0.3) ** 2 for u, v in map(coded, rows)]
+    assert coded(suggest_next(FACTORS, rows, scores).settings) == pytest.approx([0.3, -0.3])
+
+
 def test_it_beats_changing_one_thing_at_a_time():
     rng, source = np.random.default_rng(1), random.Random(1)
     levels, axis = np.linspace(-1, 1, 4), np.linspace(-1, 1, 41)

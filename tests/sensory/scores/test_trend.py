@@ -1,4 +1,5 @@
 import json
+from itertools import permutations
 from pathlib import Path
 
 import numpy as np
@@ -6,7 +7,7 @@ import pytest
 from scipy.stats import theilslopes
 from statsmodels.nonparametric.smoothers_lowess import lowess as reference_lowess
 
-from app.sensory.scores.trend import lag1_correlation, lowess, theil_sen, trend
+from app.sensory.scores.trend import kendall_variance, lag1_correlation, lowess, theil_sen, trend
 
 CASES = json.loads((Path(__file__).parent / "cases" / "trend.json").read_text())
 RISING = [5, 5.5, 5.2, 6, 6.4, 6.1, 7, 7.2, 7.5, 7.4, 8, 8.1]
@@ -37,6 +38,25 @@ def test_slope_and_range_agree_with_scipy(n, tied):
     assert (slope, low, high) == pytest.approx(
         (reference.slope, reference.low_slope, reference.high_slope)
     )
+
+
+@pytest.mark.parametrize(
+    ("x", "y"),
+    [
+        ([1, 2, 3, 4, 5, 6], [4, 5, 6, 7, 8, 9]),
+        ([1, 1, 1, 2, 2, 3], [4, 5, 6, 7, 8, 9]),
+        ([1, 1, 1, 2, 2, 3], [5, 5, 6, 6, 7, 8]),
+        ([1, 1, 1, 2, 2, 3], [5, 5, 5, 6, 6, 7]),
+        ([1, 1, 1, 1, 2, 2], [5, 5, 5, 5, 5, 6]),
+    ],
+)
+def test_variance_is_that_of_all_orders_of_the_scores(x, y):
+    """The definition: without an association every order of the scores is as likely."""
+    xs = np.sign(np.subtract.outer(x, x))
+    concordant = [
+        np.sum(xs * np.sign(np.subtract.outer(order, order))) / 2 for order in permutations(y)
+    ]
+    assert kendall_variance(np.array(x), np.array(y)) == pytest.approx(np.var(concordant))
 
 
 @pytest.mark.parametrize("n", [7, 22, 60, 200, 400])
