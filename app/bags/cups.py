@@ -8,7 +8,7 @@ from datetime import date
 from statistics import fmean
 from typing import Any
 
-from app.brewing.strength.estimate import Reading
+from app.brewing.strength.estimate import Estimate
 from app.journal.rest import Span, rest_on
 from app.journal.uses import Use
 
@@ -22,7 +22,7 @@ class BagCup:
 
     row: Any
     day: int
-    reading: Reading
+    estimate: Estimate
     stack: Sequence[Use]
     sighted: float | None
     blind: float | None
@@ -30,12 +30,12 @@ class BagCup:
 
 
 def bag_cup(
-    row: Any, day: int, reading: Reading, stack: Sequence[Use], scores: Iterable[Any]
+    row: Any, day: int, estimate: Estimate, stack: Sequence[Use], scores: Iterable[Any]
 ) -> BagCup:
     told = list(scores)
     blind = [score.liking for score in told if score.blind]
     sighted = [score.liking for score in told if not score.blind]
-    return BagCup(row, day, reading, stack, _mean(sighted), _mean(blind), _mean(sighted + blind))
+    return BagCup(row, day, estimate, stack, _mean(sighted), _mean(blind), _mean(sighted + blind))
 
 
 def days_of(rows: Sequence[Any], roasted_on: date | None, frozen: Sequence[Span]) -> list[int]:

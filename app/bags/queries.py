@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from app.journal.bags import brewed_g, left_g
-from app.journal.readings import READING_COLUMNS
+from app.journal.estimates import ESTIMATE_COLUMNS
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision, Tasting
 
 MOST_BREWS = 400
@@ -38,11 +38,11 @@ def totals(session: Session, bag_id: int) -> Any:
 
 
 def brews_of_bag(session: Session, bag_id: int) -> list[Any]:
-    """The latest brews from a bag, oldest of them first, with what a reading needs."""
+    """The latest brews from a bag, oldest of them first, with what a estimate needs."""
     query = (
         select(
             Brew.id, Brew.brewed_at, Brew.brewed_on, Brew.zone,
-            Recipe.name.label("recipe_name"), *READING_COLUMNS,
+            Recipe.name.label("recipe_name"), *ESTIMATE_COLUMNS,
         )
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .outerjoin(RecipeRevision, RecipeRevision.id == Brew.revision_id)

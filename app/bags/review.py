@@ -12,7 +12,7 @@ from app.bags import queries
 from app.bags.cups import BagCup, UseLine, bag_cup, best_cups, days_of, use_lines
 from app.bags.sums import LATEST_DOSES, BrewsLeft, brews_left, cup_price_minor
 from app.bags.trends import BagChart, bag_charts
-from app.journal.readings import learned, reading_of
+from app.journal.estimates import estimate_of, learned
 from app.journal.rest import Rest, Span, rest_on
 from app.journal.uses import uses_of_bag
 from app.models import Bag
@@ -70,6 +70,6 @@ def _cups(session: Session, bag: Bag, spans: list[Span]) -> list[BagCup]:
     )
     known = learned(session)
     return [
-        bag_cup(row, day, reading_of(row, known), stacks.get(row.id, ()), scores.get(row.id, ()))
+        bag_cup(row, day, estimate_of(row, known), stacks.get(row.id, ()), scores.get(row.id, ()))
         for row, day in zip(rows, days_of(rows, bag.roasted_on, spans), strict=True)
     ]

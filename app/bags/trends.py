@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.bags.cups import BagCup
-from app.charts.bag_trend import Figure, Line, Points, bag_trend
+from app.charts.bag_trend import Figure, Points, TrendLine, bag_trend
 from app.sensory.scores.trend import LEAST_POINTS, trend
 
 
@@ -45,9 +45,9 @@ def _liking(cups: Sequence[BagCup], x_title: str) -> BagChart:
 
 
 def _strength(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    known = [(cup, cup.reading.strength_pct) for cup in cups if cup.reading.strength_pct]
-    measured = [(cup, pct, "measured") for cup, pct in known if cup.reading.measured]
-    estimated = [(cup, pct, "estimated") for cup, pct in known if not cup.reading.measured]
+    known = [(cup, cup.estimate.strength_pct) for cup in cups if cup.estimate.strength_pct]
+    measured = [(cup, pct, "measured") for cup, pct in known if cup.estimate.measured]
+    estimated = [(cup, pct, "estimated") for cup, pct in known if not cup.estimate.measured]
     figure, said = _with_trend(
         [_ranged("measured", measured), _ranged("estimated", estimated)],
         [(cup, pct.value) for cup, pct in known],
@@ -65,7 +65,7 @@ def _strength(cups: Sequence[BagCup], x_title: str) -> BagChart:
 
 
 def _ratio(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    rows = [(cup, cup.reading.ratio, "") for cup in cups]
+    rows = [(cup, cup.estimate.ratio, "") for cup in cups]
     figure, said = _with_trend(
         [_points("ratio", rows)],
         [(cup, value) for cup, value, _ in rows],
@@ -87,7 +87,7 @@ def _with_trend(
     if found is None:
         short = f"A trend asks for at least {LEAST_POINTS} cups, on more than one day."
         return bag_trend(kinds, **axes), [short]
-    line = Line(found.intercept, found.slope, clear=found.low > 0 or found.high < 0)
+    line = TrendLine(found.intercept, found.slope, clear=found.low > 0 or found.high < 0)
     return bag_trend(kinds, line=line, guide=found.guide, **axes), [
         found.sentence,
         *found.cautions,

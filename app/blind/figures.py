@@ -7,7 +7,7 @@ from itertools import accumulate
 
 from app.blind.expect import Chart
 from app.blind.words import evidence
-from app.charts.evidence import Line, evidence_path, funnel
+from app.charts.evidence import Boundary, evidence_path, funnel
 from app.journal.blind.plan import fixed_answers, guess_of, judged_by_controls, rule_of
 from app.journal.blind.standing import Standing
 from app.models import BlindTest
@@ -93,11 +93,11 @@ def _count(
     )
 
 
-def _drawn(lines: Lines, names: tuple[str, str]) -> list[Line]:
+def _drawn(lines: Lines, names: tuple[str, str]) -> list[Boundary]:
     """Both lines from before the first trial on, broken where no count can reach them."""
     shown = [count if count <= n else None for n, count in enumerate(lines.shown, 1)]
     ended = [count if count >= 0 else None for count in lines.ended]
-    return [Line(names[0], [None, *shown]), Line(names[1], [None, *ended])]
+    return [Boundary(names[0], [None, *shown]), Boundary(names[1], [None, *ended])]
 
 
 def _needed(lines: Lines, n: int) -> str:

@@ -9,28 +9,28 @@ from collections.abc import Sequence
 from math import exp, log
 
 from app.brewing.bounds import DOSE_G, ROBUSTA_PCT, require
+from app.brewing.ranged import Ranged
 from app.brewing.said import Amount, Said
-from app.brewing.strength.cup import Ranged
-from app.brewing.strength.expected import Triple
 
-ARABICA_PCT: Triple = (1.15, 1.0, 1.3)
-ROBUSTA_BEAN_PCT: Triple = (2.15, 1.8, 2.5)
-DECAF_PCT: Triple = (0.05, 0.02, 0.1)
-DISSOLVED: Triple = (0.95, 0.90, 1.0)
+ARABICA_PCT = Ranged(1.15, 1.0, 1.3)
+ROBUSTA_BEAN_PCT = Ranged(2.15, 1.8, 2.5)
+DECAF_PCT = Ranged(0.05, 0.02, 0.1)
+DISSOLVED = Ranged(0.95, 0.90, 1.0)
+ALL = Ranged(1.0, 1.0, 1.0)
 
 # EFSA Panel on Dietetic Products, Nutrition and Allergies 2015, EFSA Journal 13(5):4102.
 SINGLE_LIMIT_MG = 200.0
 DAY_LIMIT_MG = 400.0
 PREGNANCY_DAY_LIMIT_MG = 200.0
 
-HALF_LIFE_H: Triple = (5.0, 1.5, 9.5)  # adults; longer in pregnancy and with some medicines
+HALF_LIFE_H = Ranged(5.0, 1.5, 9.5)  # adults; longer in pregnancy and with some medicines
 HOURS_AGO = (0.0, 8760.0)
 NOT_ADVICE = "An estimate from published averages, not medical advice: ask a doctor if it matters."
 
 
 def caffeine_mg(
     dose_g: float,
-    share_in_cup: Triple = (1.0, 1.0, 1.0),
+    share_in_cup: Ranged = ALL,
     robusta_pct: float = 0.0,
     decaf: bool = False,
     reached_low: float = 1.0,
@@ -57,7 +57,7 @@ def caffeine_mg(
     return Ranged(best, low * reached_low, high)
 
 
-def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Triple = HALF_LIFE_H) -> Ranged:
+def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Ranged = HALF_LIFE_H) -> Ranged:
     """Caffeine (mg) still in the body from cups given as (hours ago, mg).
 
     Each is taken as absorbed at once and halved every half-life, about 5 h (1.5 to 9.5). Raises

@@ -25,7 +25,7 @@ class Points:
 
 
 @dataclass(frozen=True)
-class Line:
+class TrendLine:
     """y = intercept + slope x; `clear` when its range leaves out a level line."""
 
     intercept: float
@@ -38,7 +38,7 @@ def bag_trend(
     *,
     x_title: str,
     y_title: str,
-    line: Line | None = None,
+    line: TrendLine | None = None,
     guide: Sequence[tuple[float, float]] = (),
     y_range: tuple[float, float] | None = None,
 ) -> Figure:
@@ -97,7 +97,7 @@ def _guide(guide: Sequence[tuple[float, float]]) -> Figure:
     }
 
 
-def _line(line: Line, first: float, last: float) -> Figure:
+def _line(line: TrendLine, first: float, last: float) -> Figure:
     return {
         "type": "scatter",
         "mode": "lines",

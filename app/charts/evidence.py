@@ -14,7 +14,7 @@ MOST_SHOWN = 10_000.0
 
 
 @dataclass(frozen=True)
-class Line:
+class Boundary:
     """A line to cross: its name and its value at each trial, None where no count can."""
 
     name: str
@@ -95,7 +95,7 @@ def funnel(
     counts: Sequence[int],
     low: Sequence[float],
     high: Sequence[float],
-    lines: Sequence[Line],
+    lines: Sequence[Boundary],
     *,
     y_title: str,
 ) -> Figure:
@@ -157,7 +157,7 @@ def _path(name: str, evidence: Sequence[float], dash: str, symbol: str) -> Figur
     }
 
 
-def _boundary(line: Line, dash: str) -> Figure:
+def _boundary(line: Boundary, dash: str) -> Figure:
     return {
         "type": "scatter",
         "mode": "lines",

@@ -9,9 +9,9 @@ from app.gear import shared
 from app.gear.forms import BrewerForm, GrinderForm, WaterForm
 from app.gear.queries import MOST_COUNTED, latest_settings, listed
 from app.gear.words import KINDS
+from app.journal.estimates import learned
 from app.journal.gear import grinder_names, latest_brews
 from app.journal.learned import held_by, offsets_of
-from app.journal.readings import learned
 from app.models import Brew, Brewer, Grinder, Water
 from app.web import clock
 from app.web.session import reading

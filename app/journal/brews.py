@@ -10,8 +10,8 @@ from typing import Any
 from sqlalchemy import ColumnElement, Row, Select, bindparam, select
 from sqlalchemy.orm import Session
 
-from app.brewing.strength.estimate import Reading
-from app.journal.readings import READING_COLUMNS, learned, reading_of
+from app.brewing.strength.estimate import Estimate
+from app.journal.estimates import ESTIMATE_COLUMNS, estimate_of, learned
 from app.journal.tastings import mean_liking
 from app.journal.uses import Use, uses_of_brews
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision
@@ -21,10 +21,10 @@ BrewRow = Row[*tuple[Any, ...]]
 
 @dataclass(frozen=True, slots=True)
 class ReadBrew:
-    """A brew as lists show it: its row, its reading, its stack of filters."""
+    """A brew as lists show it: its row, its estimate, its stack of filters."""
 
     row: BrewRow
-    reading: Reading
+    estimate: Estimate
     stack: list[Use]
 
 
@@ -44,7 +44,7 @@ def brew_rows() -> Select[*tuple[Any, ...]]:
             Brew.bag_id,
             Brew.flipped,
             Brew.note,
-            *READING_COLUMNS,
+            *ESTIMATE_COLUMNS,
             Bean.name.label("bean_name"),
             Brewer.name.label("brewer_name"),
             Recipe.name.label("recipe_name"),
@@ -63,13 +63,13 @@ def brew_rows() -> Select[*tuple[Any, ...]]:
 
 
 def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
-    """The brews with their readings and filters, newest first, in the bin or not."""
+    """The brews with their estimates and filters, newest first, in the bin or not."""
     if not brew_ids:
         return []
     rows = session.execute(brew_rows(), {"brew_ids": brew_ids}).all()
     stacks = uses_of_brews(session, brew_ids)
     known = learned(session)
-    return [ReadBrew(row, reading_of(row, known), stacks.get(row.id, [])) for row in rows]
+    return [ReadBrew(row, estimate_of(row, known), stacks.get(row.id, [])) for row in rows]
 
 
 def newest_ids(session: Session, most: int, *of: ColumnElement[bool]) -> Sequence[int]:

@@ -8,7 +8,7 @@ from math import exp, log
 
 from app.brewing.strength.calibration import NORMAL_95
 from app.brewing.strength.extraction import RETAINED_G_PER_G
-from app.journal.readings import Learned
+from app.journal.estimates import Learned
 
 SOURCES = {
     "pressed immersion": "From memory; no published value was found.",

@@ -11,13 +11,13 @@ from sqlalchemy.orm import Session
 
 from app.formats import Formats
 from app.journal.bags import frozen_spans
+from app.journal.estimates import learned
 from app.journal.pairs.around import BREW_COLUMNS, with_settings
 from app.journal.pairs.details import stacks_of
 from app.journal.pairs.fairness import compare
 from app.journal.pairs.pair import Pair, Side, sides_of
 from app.journal.pairs.rows import lines
 from app.journal.pairs.saved import NAME_COLUMNS
-from app.journal.readings import learned
 from app.models import Bag, Bean, Brew, Grinder, Recipe, RecipeRevision, Water
 
 

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
 
-from app.brewing.strength.estimate import Ranged, Reading
+from app.brewing.strength.estimate import Estimate
 from app.brewing.strength.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
 from app.charts.cups import Triple
 from app.charts.just_right import just_right
 from app.charts.over_time import Point, over_time
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction
 from app.formats import Formats
+from app.journal.estimates import estimate_of
 from app.journal.pairs.around import LATEST
 from app.journal.pairs.pair import Pair, Side
-from app.journal.readings import reading_of
 from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
@@ -34,11 +34,11 @@ class Chart:
 def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
     """Strength against extraction of the cups for which both are known."""
     points, rows = [], []
-    for letter, reading in (("A", pair.a.reading), ("B", pair.b.reading)):
-        strength, extraction = _triple(reading.strength_pct), _triple(reading.extraction_pct)
+    for letter, estimate in (("A", pair.a.estimate), ("B", pair.b.estimate)):
+        strength, extraction = estimate.strength_pct, estimate.extraction_pct
         if strength and extraction:
             points.append(CupPoint(letter, extraction, strength))
-        said = _strength(strength, reading.measured, formats)
+        said = _strength(strength, estimate.measured, formats)
         rows.append([letter, said, _range(extraction, formats, 1)])
     if not points:
         return None
@@ -74,23 +74,23 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
         if owner is not None:
             of = f"{over} of {' and '.join(x for x, one in owners.items() if one == owner)}"
             brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
-            points = [_point(row, reading_of(row, pair.learned), pair) for row in brews]
+            points = [_point(row, estimate_of(row, pair.learned), pair) for row in brews]
             series.append((of, points))
             rows += [_line(row, of, one, formats) for row, one in zip(brews, points, strict=True)]
     if not series:
         return None
     sides = {"A": pair.a, "B": pair.b}
-    cups = {letter: _point(side.row, side.reading, pair) for letter, side in sides.items()}
+    cups = {letter: _point(side.row, side.estimate, pair) for letter, side in sides.items()}
     head = ["Day", "Of", "Ratio, 1 : n#", "Strength, % TDS#", "Liking#"]
     return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
 
 
-def _point(row: Any, reading: Reading, pair: Pair) -> Point:
+def _point(row: Any, estimate: Estimate, pair: Pair) -> Point:
     return Point(
         row.brewed_on.isoformat(),
-        reading.ratio,
-        _triple(reading.strength_pct),
-        reading.measured,
+        estimate.ratio,
+        estimate.strength_pct,
+        estimate.measured,
         _mean_liking(row, pair),
     )
 
@@ -138,13 +138,9 @@ def _strength(strength: Triple | None, measured: bool, formats: Formats) -> str 
     return _range(strength, formats, 2)
 
 
-def _range(triple: Triple | None, formats: Formats, digits: int) -> str | None:
-    if triple is None:
+def _range(estimated: Triple | None, formats: Formats, digits: int) -> str | None:
+    if estimated is None:
         return None
-    value, low, high = triple
+    value, low, high = estimated
     fixed = formats.fixed
     return f"≈ {fixed(value, digits)} ({fixed(low, digits)}–{fixed(high, digits)})"
-
-
-def _triple(ranged: Ranged | None) -> Triple | None:
-    return (ranged.value, ranged.low, ranged.high) if ranged else None

@@ -118,7 +118,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     writes = formats()
     apart, same = lines(pair, writes)
     saved = queries.saved_of_pair(session, brew_a, brew_b)
-    ours, theirs, fixed = pair.a.reading, pair.b.reading, writes.fixed
+    ours, theirs, fixed = pair.a.estimate, pair.b.estimate, writes.fixed
     allow_charts()
     return render_template(
         "side_by_side/show.html",

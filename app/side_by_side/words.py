@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from app.brewing.ranged import Ranged
 from app.brewing.said import Amount, Said
-from app.brewing.strength.estimate import Ranged, Reading
+from app.brewing.strength.estimate import Estimate
 from app.brewing.strength.extraction import EQUILIBRIUM_EXTRACTION, NOTICEABLE_TDS_PCT
 
 # Liang, Chan, Ristenpart 2021, doi 10.1038/s41598-021-85787-1, for immersion.
@@ -24,12 +25,12 @@ Fixed = Callable[[float, int], str]  # how a number with so many digits is writt
 NO_SUM = "none for this kind of brewer"
 
 
-def sum_of(reading: Reading) -> str:
+def sum_of(estimate: Estimate) -> str:
     """Which formula gave the extraction of a cup."""
-    return SUMS.get((reading.formula, reading.measured), NO_SUM)
+    return SUMS.get((estimate.formula, estimate.measured), NO_SUM)
 
 
-def on_strength(a: Reading, b: Reading, fixed: Fixed) -> list[str]:
+def on_strength(a: Estimate, b: Estimate, fixed: Fixed) -> list[str]:
     """Whether tasters would notice, and whether the ranges can tell the two apart.
 
     Noticeable: 0.24 points of TDS (Frost et al. 2019).
@@ -52,7 +53,7 @@ def on_strength(a: Reading, b: Reading, fixed: Fixed) -> list[str]:
     return said
 
 
-def on_extraction(a: Reading, b: Reading, fixed: Fixed) -> list[str]:
+def on_extraction(a: Estimate, b: Estimate, fixed: Fixed) -> list[str]:
     """A comparison of extractions, if both came from the same kind of formula."""
     ours, theirs = a.extraction_pct, b.extraction_pct
     if ours is None or theirs is None:

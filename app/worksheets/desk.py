@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from app.journal import gear
-from app.journal.readings import Learned, learned
+from app.journal.estimates import Learned, learned
 from app.models import Settings
 from app.web.household import household
 from app.worksheets.start import Start, start_from

@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session
 
-from app.journal.readings import READING_COLUMNS
+from app.journal.estimates import ESTIMATE_COLUMNS
 from app.journal.recipes import is_latest
 from app.models import Bag, Bean, Brew, Brewer, FilterPack, Recipe, RecipeRevision
 
@@ -105,7 +105,7 @@ def bag_facts(session: Session, bag_id: int) -> Any:
 
 
 def cups_since(session: Session, day: date) -> Rows:
-    """Brews from the day before one on, oldest first, with what a reading and caffeine need."""
+    """Brews from the day before one on, oldest first, with what a estimate and caffeine need."""
     query = (
         select(
             Brew.id,
@@ -114,7 +114,7 @@ def cups_since(session: Session, day: date) -> Rows:
             Bean.name,
             Bean.robusta_pct,
             Bean.decaf,
-            *READING_COLUMNS,
+            *ESTIMATE_COLUMNS,
         )
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
@@ -141,7 +141,7 @@ def measured_brews(session: Session, most: int) -> Rows:
 
 def _measured() -> Select[*tuple[Any, ...]]:
     return (
-        select(Brew.id, Brew.brewed_on, Brewer.name.label("brewer_name"), *READING_COLUMNS)
+        select(Brew.id, Brew.brewed_on, Brewer.name.label("brewer_name"), *ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc())

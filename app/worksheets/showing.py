@@ -31,7 +31,7 @@ from app.worksheets.proposal import Proposal
 
 Reply = str | Response | tuple[str, int]
 FRAGMENT = "fragment"
-# Notes of a reading that say it is outside what the model was made for.
+# Notes of an estimate that say it is outside what the model was made for.
 DOUBTS = frozenset(
     {notes.LOW_RATIO, notes.COOL_WATER, notes.NOTHING_LEFT, notes.IMPOSSIBLE, notes.ABOVE_SOLUBLE,
      notes.LIGHT_BEVERAGE, notes.HEAVY_BEVERAGE, notes.NO_MODEL}

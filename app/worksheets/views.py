@@ -107,7 +107,7 @@ def learned() -> str:
         found=found,
         figure=predicted_measured(
             [brew.measured_pct for brew in found.predicted],
-            [brew.plain.triple() for brew in found.predicted],
-            [brew.learned.triple() for brew in found.predicted],
+            [brew.plain for brew in found.predicted],
+            [brew.learned for brew in found.predicted],
         ),
     )

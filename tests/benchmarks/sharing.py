@@ -1,6 +1,6 @@
 """10,000 fillings of a brewer shared out within a second, beside the same equations in plain numpy.
 
-Each is one cup twice over from a brewer too small for it: the brew, the readings of the single cup
+Each is one cup twice over from a brewer too small for it: the brew, the estimates of the single cup
 and of the whole with their ranges, and the longer steep. numpy takes all of them as one array and
 leaves the ranges out; both read the kinetics off a curve made before.
 """
@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 
 from app.brewing.plans.sharing import LONGEST_STEEP_S, Shared, share
-from app.brewing.strength.cup import Cup, Ranged
+from app.brewing.ranged import Ranged
+from app.brewing.strength.cup import Cup
 from app.brewing.strength.expected import extraction_at_the_end
 from app.brewing.strength.extraction import RETAINED_G_PER_G
 from app.brewing.strength.kinetics import fraction
@@ -71,7 +72,7 @@ def _agree(cups: Columns) -> None:
     shared = _by_share(*cups)
     single, whole, each_g, steep = _by_numpy(*cups)
     np.testing.assert_allclose([_of(one.single.strength_pct) for one in shared], single, rtol=1e-4)
-    np.testing.assert_allclose([_of(one.reading.strength_pct) for one in shared], whole, rtol=1e-4)
+    np.testing.assert_allclose([_of(one.estimate.strength_pct) for one in shared], whole, rtol=1e-4)
     np.testing.assert_allclose([one.brewed_each_g for one in shared], each_g, rtol=1e-4)
     found = [np.nan if one.steep_s is None else one.steep_s for one in shared]
     np.testing.assert_allclose(found, steep, atol=0.2)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.brewing import caffeine
-from app.brewing.strength.cup import Ranged
+from app.brewing.ranged import Ranged
 
 
 def test_published_value(case):

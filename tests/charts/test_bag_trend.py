@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from plotly.graph_objects import Figure
 
-from app.charts.bag_trend import Line, Points, bag_trend
+from app.charts.bag_trend import Points, TrendLine, bag_trend
 
 SIGHTED = Points("sighted", [4, 6, 9], [6, 7, 5])
 BLIND = Points("blind", [6], [8])
@@ -15,7 +15,7 @@ def test_plotly_accepts_every_part_of_the_figure() -> None:
     ranged = Points("estimated", [4, 9], [1.2, 1.31], [1.1, 1.2], [1.3, 1.5])
     made = bag_trend(
         [SIGHTED, ranged],
-        line=Line(5.0, 0.1, clear=True),
+        line=TrendLine(5.0, 0.1, clear=True),
         guide=[(4, 6.1), (9, 5.9)],
         y_range=(0.5, 9.5),
         **AXES,
@@ -47,7 +47,7 @@ def test_ranges_reach_from_low_to_high() -> None:
 
 
 def test_the_line_runs_over_the_points_days_and_is_dashed_without_a_direction() -> None:
-    made = bag_trend([SIGHTED], line=Line(5.0, 0.25, clear=False), **AXES)
+    made = bag_trend([SIGHTED], line=TrendLine(5.0, 0.25, clear=False), **AXES)
     line = made["data"][-1]
     assert (line["x"], line["y"]) == ([4, 9], [6.0, 7.25])
     assert line["line"]["dash"] == "dash"
@@ -55,6 +55,6 @@ def test_the_line_runs_over_the_points_days_and_is_dashed_without_a_direction() 
 
 
 def test_nothing_to_draw_is_still_a_figure() -> None:
-    made = bag_trend([], line=Line(1.0, 0.0, clear=True), **AXES)
+    made = bag_trend([], line=TrendLine(1.0, 0.0, clear=True), **AXES)
     assert made["data"] == []
     Figure(made)

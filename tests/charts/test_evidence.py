@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from plotly.graph_objects import Figure
 
-from app.charts.evidence import Line, evidence_path, funnel, power
+from app.charts.evidence import Boundary, evidence_path, funnel, power
 
 
 def test_power_is_drawn_against_size_with_the_size_that_matters() -> None:
@@ -34,8 +34,10 @@ def test_evidence_beyond_all_measure_stays_on_the_chart() -> None:
     assert path["y"] == [1, 0.01, 10_000]
 
 
-@pytest.mark.parametrize("lines", [[], [Line("up", [None, None, 2]), Line("down", [None, 0, 0])]])
-def test_counts_stand_over_the_band_of_chance(lines: list[Line]) -> None:
+@pytest.mark.parametrize(
+    "lines", [[], [Boundary("up", [None, None, 2]), Boundary("down", [None, 0, 0])]]
+)
+def test_counts_stand_over_the_band_of_chance(lines: list[Boundary]) -> None:
     made = funnel([0, 1], [0, 0, 0], [0, 1, 2], lines, y_title="right answers")
     figure = Figure(made)
     assert len(figure.data) == 3 + len(lines)

@@ -13,8 +13,8 @@ from statistics import fmean
 import pytest
 from sqlalchemy import select
 
-from app.brewing.strength.estimate import read_cup
-from app.journal.readings import READING_COLUMNS, Learned, cup_of, learn_from
+from app.brewing.strength.estimate import estimate_cup
+from app.journal.estimates import ESTIMATE_COLUMNS, Learned, cup_of, learn_from
 from app.models import Brew, Brewer
 
 
@@ -30,7 +30,7 @@ class LeftOut:
 @pytest.fixture
 def left_out(demo) -> list[LeftOut]:
     query = (
-        select(*READING_COLUMNS)
+        select(*ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc())
@@ -42,8 +42,8 @@ def left_out(demo) -> list[LeftOut]:
 def leave_out(row, others: Learned) -> LeftOut:
     unmeasured = replace(cup_of(row), tds_pct=None)
     gear = (row.brewer_id, row.grinder_id)
-    plain = read_cup(unmeasured).strength_pct
-    learned = read_cup(
+    plain = estimate_cup(unmeasured).strength_pct
+    learned = estimate_cup(
         unmeasured, others.calibrations.get(gear), others.retained.get(row.brewer_id)
     ).strength_pct
     return LeftOut(

@@ -15,8 +15,8 @@ from sqlalchemy.orm import Session
 from app.brewing.strength.calibration import Calibration, Retained
 from app.database import Database
 from app.gear.words import KINDS
+from app.journal.estimates import Learned
 from app.journal.learned import held_by, offsets_of
-from app.journal.readings import Learned
 from app.models import Brewer, Grinder, Water
 from tests.support.clock import NOON
 from tests.support.factories import Make

@@ -11,7 +11,7 @@ STRENGTH_PCT = (0.01, 30.0)
 
 
 @dataclass(frozen=True)
-class Iced:
+class IcedDrink:
     """Ice and water (g) to add, and what the drink comes to once all the ice has melted.
 
     ``needed_pct`` is the strength the hot beverage would need for both wishes to come true with
@@ -33,13 +33,13 @@ def ice_alone(
     target_c: float,
     ice_c: float = -18.0,
     vessel: heat.Vessel = heat.NO_VESSEL,
-) -> Iced:
+) -> IcedDrink:
     """Ice for a temperature; the strength is what it then is. Errors: see ``heat``."""
     require("Strength", strength_pct, STRENGTH_PCT, "% TDS")
     require("Beverage", beverage_g, (0.1, heat.MASS_G[1]), "g")
     ice_g = heat.ice_for_temperature(beverage_g, hot_c, target_c, ice_c, vessel)
     thinned = strength_diluted(strength_pct, beverage_g, ice_g)
-    return Iced(ice_g, 0.0, target_c, thinned, strength_pct, None)
+    return IcedDrink(ice_g, 0.0, target_c, thinned, strength_pct, None)
 
 
 def ice_and_water(
@@ -51,7 +51,7 @@ def ice_and_water(
     ice_c: float = -18.0,
     vessel: heat.Vessel = heat.NO_VESSEL,
     water_c: float = 20.0,
-) -> Iced:
+) -> IcedDrink:
     """Ice and water of ``water_c`` for a temperature and a strength.
 
     The water that dilution asks for is split between ice and water by the balance of heat. When
@@ -74,11 +74,11 @@ def ice_and_water(
             Amount(warmer, "°C", 0),
             Amount(needed, "% TDS", 2, fixed=True),
         )
-        return Iced(added_g, 0.0, warmer, target_pct, needed, note)
+        return IcedDrink(added_g, 0.0, warmer, target_pct, needed, note)
     cooling = heat.cold_in_ice(ice_c, target_c)
     surplus = alone.ice_g * cooling
     warming = heat.WATER_J_PER_G_K * (water_c - target_c)
     ice_g = (surplus + added_g * warming) / (cooling + warming)
     if ice_g < 0.0:
         raise ValueError("So much water is colder than the target by itself: ask for less.")
-    return Iced(ice_g, added_g - ice_g, target_c, target_pct, needed, None)
+    return IcedDrink(ice_g, added_g - ice_g, target_c, target_pct, needed, None)

@@ -13,7 +13,7 @@ from app.brewing.heat.balance import (
     Vessel,
     mix_with_ice,
 )
-from app.brewing.strength.cup import Ranged
+from app.brewing.ranged import Ranged
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ MINUTES = (0.0, 1440.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class DrinkState:
     """A drink after ``minutes``: temperature, ice left, and strength in the unit given."""
 
     minutes: float
@@ -52,7 +52,7 @@ def warming_curve(
     room_c: float = 22.0,
     w_per_k: float = GLASS_W_PER_K,
     vessel: Vessel = NO_VESSEL,
-) -> list[Moment]:
+) -> list[DrinkState]:
     """The drink ``mixed`` (see ``heat.mix_with_ice``) at each of ``minutes`` from then on.
 
     ``beverage_g`` and ``strength`` are those before the ice went in; of ``vessel`` only the heat
@@ -77,6 +77,6 @@ def warming_curve(
             left_g, temp_c = 0.0, room_c + (mixed.temp_c - room_c) * exp(-per_s * since_s)
         melted_g = mixed.melted_g + mixed.ice_left_g - left_g
         curve.append(
-            Moment(minute, temp_c, left_g, strength_diluted(strength, beverage_g, melted_g))
+            DrinkState(minute, temp_c, left_g, strength_diluted(strength, beverage_g, melted_g))
         )
     return curve

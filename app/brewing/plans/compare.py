@@ -2,14 +2,16 @@
 against full water: what the model expects of each, per brew."""
 
 from dataclasses import dataclass
+from functools import partial
 
 from app.brewing.bounds import require
 from app.brewing.caffeine import caffeine_mg
+from app.brewing.ranged import Ranged
 from app.brewing.said import Amount, Said
 from app.brewing.strength.calibration import Calibration, Retained
-from app.brewing.strength.cup import Cup, Ranged, Reading
-from app.brewing.strength.estimate import read_cup
-from app.brewing.strength.expected import expected_held
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.brewing.strength.expected import expected_retention
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 from app.brewing.strength.finished import share_in_cup
 from app.brewing.strength.kinetics import fraction_range
@@ -28,7 +30,7 @@ class BeanFacts:
 class Expected:
     """What one brew should be, and what it takes: caffeine (mg), cost of its beans."""
 
-    reading: Reading
+    estimate: Estimate
     caffeine_mg: Ranged
     bean_cost: float | None
     bean_cost_per_100_g: float | None
@@ -48,22 +50,22 @@ def expect(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> Expected:
-    """Reading, caffeine and cost of one brew; cost per 100 g of beverage where that is known.
+    """Estimate, caffeine and cost of one brew; cost per 100 g of beverage where that is known.
 
     Raises ValueError for values outside their bounds.
     """
-    reading = read_cup(cup, calibration, retained)
+    estimate = estimate_cup(cup, calibration, retained)
     cost = None
     if beans.price_per_kg is not None:
         require("Price per kg", beans.price_per_kg, (0.0, 1e9))
         cost = cup.dose_g / 1000.0 * beans.price_per_kg
-    each = None if cost is None or reading.beverage_g is None else 100.0 * cost
-    if each is not None and reading.beverage_g is not None:
-        each /= reading.beverage_g.value
-    return Expected(reading, _caffeine(cup, reading, beans, retained), cost, each)
+    each = None if cost is None or estimate.beverage_g is None else 100.0 * cost
+    if each is not None and estimate.beverage_g is not None:
+        each /= estimate.beverage_g.value
+    return Expected(estimate, _caffeine(cup, estimate, beans, retained), cost, each)
 
 
-def notice(one: Reading, other: Reading) -> str:
+def notice(one: Estimate, other: Estimate) -> str:
     """A sentence on whether the difference in strength would be noticed. Frost et al. 2019."""
     if one.strength_pct is None or other.strength_pct is None:
         return "The strength of one of the two is not known."
@@ -80,16 +82,14 @@ def notice(one: Reading, other: Reading) -> str:
     return Said(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{unsure}", *amounts)
 
 
-def _caffeine(cup: Cup, reading: Reading, beans: BeanFacts, retained: Retained | None) -> Ranged:
+def _caffeine(cup: Cup, estimate: Estimate, beans: BeanFacts, retained: Retained | None) -> Ranged:
     """All that dissolves, less what stays in the grounds with their liquid."""
-    shares, reached_low = (1.0, 0.5, 1.0), 1.0
-    if reading.extraction_pct is not None:
-        ratio, extraction = reading.ratio, reading.extraction_pct.value / 100.0
-        usual, low, high = expected_held(cup.kind, retained)
-        best, least, most = (
-            share_in_cup(reading.formula, ratio, extraction, held) for held in (usual, high, low)
-        )
-        shares = (best, least, most)
-    if reading.formula == "immersion" and cup.steep_s is not None:
+    shares, reached_low = Ranged(1.0, 0.5, 1.0), 1.0
+    if estimate.extraction_pct is not None:
+        ratio, extraction = estimate.ratio, estimate.extraction_pct.value / 100.0
+        usual, low, high = expected_retention(cup.kind, retained)
+        by_retention = partial(share_in_cup, estimate.formula, ratio, extraction)
+        shares = Ranged(by_retention(usual), by_retention(high), by_retention(low))
+    if estimate.formula == "immersion" and cup.steep_s is not None:
         reached_low = fraction_range(cup.grind, cup.steep_s)[0]
     return caffeine_mg(cup.dose_g, shares, beans.robusta_pct, beans.decaf, reached_low)

@@ -7,8 +7,8 @@ from app.brewing.bounds import require
 from app.brewing.plans.scaling import brew_water_that_fits
 from app.brewing.plans.steep import steep_for_strength
 from app.brewing.strength.calibration import Calibration, Retained
-from app.brewing.strength.cup import Cup, Reading
-from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.extraction import FORMULAS
 
 CUPS = (1, 20)
@@ -19,15 +19,15 @@ LONGEST_STEEP_S = 900.0
 class Shared:
     """One brew for several cups.
 
-    ``brew`` is what to make, with ``reading`` of the whole; each cup gets ``brewed_each_g`` from
+    ``brew`` is what to make, with ``estimate`` of the whole; each cup gets ``brewed_each_g`` from
     the brewer and ``water_each_g`` on top (None where the beverage cannot be told). ``steep_s`` is
     the steep at which the model gives the strength of the single cup, None if none within 15 min
-    does or the brew does not steep; ``single`` is the reading of the single cup.
+    does or the brew does not steep; ``single`` is the estimate of the single cup.
     """
 
     brew: Cup
-    reading: Reading
-    single: Reading
+    estimate: Estimate
+    single: Estimate
     brewed_each_g: float | None
     water_each_g: float
     steep_s: float | None
@@ -57,8 +57,8 @@ def share(
     brew = replace(
         bare, dose_g=dose_g, water_g=water_g, bypass_g=bypass_g, ice_g=cups * single.ice_g
     )
-    one = read_cup(bare, calibration, retained)
-    whole = read_cup(brew, calibration, retained)
+    one = estimate_cup(bare, calibration, retained)
+    whole = estimate_cup(brew, calibration, retained)
     steep_s = None
     if FORMULAS[single.kind] == "immersion" and single.steep_s and one.strength_pct:
         steep_s = steep_for_strength(

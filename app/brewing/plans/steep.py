@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.brewing.bounds import require
+from app.brewing.ranged import Ranged
 from app.brewing.strength.calibration import Calibration, Retained
-from app.brewing.strength.cup import Cup, Ranged, check_cup
-from app.brewing.strength.estimate import read_cup
-from app.brewing.strength.expected import expected_held, extraction_at_the_end
+from app.brewing.strength.cup import Cup, check_cup
+from app.brewing.strength.estimate import estimate_cup
+from app.brewing.strength.expected import expected_retention, extraction_at_the_end
 from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.finished import extraction
 from app.brewing.strength.kinetics import LONGEST_S, seconds_to
@@ -35,8 +36,8 @@ def steep_curve(
     bare = _unmeasured(cup)
     points = []
     for steep_s in seconds:
-        reading = read_cup(replace(bare, steep_s=steep_s), calibration, retained)
-        points.append(SteepPoint(steep_s, reading.strength_pct, reading.extraction_pct))
+        estimate = estimate_cup(replace(bare, steep_s=steep_s), calibration, retained)
+        points.append(SteepPoint(steep_s, estimate.strength_pct, estimate.extraction_pct))
     return points
 
 
@@ -56,10 +57,10 @@ def steep_for_strength(
     bare = _unmeasured(cup)
     check_cup(bare)
     require("Longest steep", longest_s, (0.0, LONGEST_S), "s")
-    held, (ratio, added, _) = expected_held(cup.kind, retained)[0], bare.per_dose()
-    if ratio <= held:
+    retention, (ratio, added, _) = expected_retention(cup.kind, retained)[0], bare.per_dose()
+    if ratio <= retention:
         return None
-    needed = extraction("immersion", ratio, added, None, wanted_pct / 100.0, held)
+    needed = extraction("immersion", ratio, added, None, wanted_pct / 100.0, retention)
     if needed is None:
         return None
     contact_s = seconds_to(cup.grind, needed / extraction_at_the_end(calibration))

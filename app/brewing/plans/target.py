@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass, replace
 
+from app.brewing.ranged import Ranged
 from app.brewing.strength.calibration import Calibration, Retained
-from app.brewing.strength.cup import Cup, Ranged, check_cup
-from app.brewing.strength.estimate import read_cup
-from app.brewing.strength.expected import expected_extraction, expected_held
+from app.brewing.strength.cup import Cup, check_cup
+from app.brewing.strength.estimate import estimate_cup
+from app.brewing.strength.expected import expected_extraction, expected_retention
 from app.brewing.strength.extraction import FORMULAS
-from app.brewing.strength.notes import held_note
+from app.brewing.strength.notes import retention_note
 from app.brewing.strength.solve import Amounts, solve_between
 
 
@@ -44,20 +45,20 @@ def hit(
     """
     check_cup(like)
     wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
-    held = expected_held(like.kind, retained)
+    retention = expected_retention(like.kind, retained)
     solved = solve_between(
-        FORMULAS[like.kind], expected_extraction(like, calibration), held, **wish
+        FORMULAS[like.kind], expected_extraction(like, calibration), retention, **wish
     )
     amounts = solved.amounts
     cup = replace(
         like, dose_g=amounts.dose_g, water_g=amounts.water_g, beverage_g=None, tds_pct=None
     )
-    reading = read_cup(cup, calibration, retained)
+    estimate = estimate_cup(cup, calibration, retained)
     return Target(
         amounts,
         solved.ranges["dose_g"],
         solved.ranges["water_g"],
-        reading.strength_pct,
-        reading.beverage_g,
-        tuple(dict.fromkeys((*reading.notes, held_note(held, retained)))),
+        estimate.strength_pct,
+        estimate.beverage_g,
+        tuple(dict.fromkeys((*estimate.notes, retention_note(retention, retained)))),
     )

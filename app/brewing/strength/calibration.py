@@ -51,7 +51,7 @@ def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.
 
 
 def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
-    """Retention of one brewer from its weighed brews (see ``held_from_weighed``).
+    """Retention of one brewer from its weighed brews (see ``retention_from_weighed``).
 
     The prior is the usual value and range for the kind of brewer (``RETAINED_G_PER_G``). Raises
     ValueError for a kind without one or a value that is no number.
@@ -66,7 +66,9 @@ def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
     return Retained(mean, sd, len(held_g_per_g))
 
 
-def held_from_weighed(dose_g: float, water_g: float, beverage_g: float, extraction: float) -> float:
+def retention_from_weighed(
+    dose_g: float, water_g: float, beverage_g: float, extraction: float
+) -> float:
     """Grams held per gram of dose, from a beverage weighed before anything was added to it."""
     if not dose_g > 0.0:
         raise ValueError("Dose must be more than nothing.")

@@ -1,4 +1,4 @@
-"""What is known of a cup, and what can be read from it."""
+"""What is known of one brew before anything is estimated."""
 
 from dataclasses import dataclass
 
@@ -34,44 +34,6 @@ class Cup:
         """Brew water, added water and weighed beverage, each in grams per gram of dose."""
         weighed = None if self.beverage_g is None else self.beverage_g / self.dose_g
         return self.water_g / self.dose_g, self.added_g / self.dose_g, weighed
-
-
-@dataclass(frozen=True, slots=True)
-class Ranged:
-    """A number with the lowest and highest it may well be."""
-
-    value: float
-    low: float
-    high: float
-
-    def triple(self) -> tuple[float, float, float]:
-        """(value, low, high)."""
-        return self.value, self.low, self.high
-
-    def times(self, factor: float) -> "Ranged":
-        """A part or a multiple of it; ``factor`` is zero or more."""
-        return Ranged(self.value * factor, self.low * factor, self.high * factor)
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A cup read: strength and beverage are of the finished cup, ``None`` where unknowable.
-
-    ``ratio`` is brew water to dose, ``total_ratio`` all water and ice to dose, ``formula`` which
-    sum gave the extraction, ``measured`` whether a measured strength did, and ``calibrated_on``
-    how many of the user's measured brews moved the estimate.
-    """
-
-    ratio: float
-    total_ratio: float
-    grams_per_l: float
-    strength_pct: Ranged | None
-    extraction_pct: Ranged | None
-    beverage_g: Ranged | None
-    formula: str
-    measured: bool
-    calibrated_on: int
-    notes: tuple[str, ...]
 
 
 _BOUNDS = (

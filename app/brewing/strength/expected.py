@@ -13,6 +13,7 @@ own rule).
 from math import hypot, sqrt
 
 from app.brewing import bounds
+from app.brewing.ranged import Ranged
 from app.brewing.strength.calibration import NORMAL_95, Calibration, Retained
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import (
@@ -23,13 +24,11 @@ from app.brewing.strength.extraction import (
 )
 from app.brewing.strength.kinetics import fraction, fraction_range
 
-DRIP_EXTRACTION = (0.20, 0.16, 0.24)
+DRIP_EXTRACTION = Ranged(0.20, 0.16, 0.24)
 SHORTEST_UNKNOWN_STEEP_S = 60.0
 
-Triple = tuple[float, float, float]  # value, low, high
 
-
-def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Triple:
+def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Ranged:
     """Extraction (fraction; value, low, high) to expect of a brew before measuring it.
 
     Raises ValueError for a kind of brewer without a model.
@@ -44,12 +43,12 @@ def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Tri
         reached, slower, faster = _reached(cup)
         usual, (low, high) = EQUILIBRIUM_EXTRACTION, EQUILIBRIUM_EXTRACTION_RANGE
     if calibration is None or not calibration.n or not reached:
-        return usual * reached, low * slower, high * faster
+        return Ranged(usual * reached, low * slower, high * faster)
     best = usual * reached * calibration.factor
     own = NORMAL_95 * calibration.sd
     fading = reached * sqrt(1.0 + calibration.n)
-    down = hypot(own, (reached - slower) / fading)
-    return best, best * max(0.0, 1.0 - down), best * (1.0 + hypot(own, (faster - reached) / fading))
+    down, up = (hypot(own, part / fading) for part in (reached - slower, faster - reached))
+    return Ranged(best, best * max(0.0, 1.0 - down), best * (1.0 + up))
 
 
 def extraction_at_the_end(calibration: Calibration | None = None) -> float:
@@ -58,14 +57,14 @@ def extraction_at_the_end(calibration: Calibration | None = None) -> float:
     return EQUILIBRIUM_EXTRACTION * learned
 
 
-def _reached(cup: Cup) -> Triple:
+def _reached(cup: Cup) -> Ranged:
     if cup.steep_s is None:
-        return 1.0, fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0], 1.0
+        return Ranged(1.0, fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0], 1.0)
     contact_s = min(cup.steep_s + (cup.press_s or 0) / 2, bounds.STEEP_S[1])
-    return fraction(cup.grind, contact_s), *fraction_range(cup.grind, contact_s)
+    return Ranged(fraction(cup.grind, contact_s), *fraction_range(cup.grind, contact_s))
 
 
-def expected_held(kind: str, retained: Retained | None = None) -> Triple:
+def expected_retention(kind: str, retained: Retained | None = None) -> Ranged:
     """Grams held per gram of dose (value, low, high): learned where learned, else the usual.
 
     Raises ValueError for a kind of brewer without a model.
@@ -75,4 +74,4 @@ def expected_held(kind: str, retained: Retained | None = None) -> Triple:
     if retained is None or not retained.n:
         return RETAINED_G_PER_G[kind]
     spread = NORMAL_95 * retained.sd
-    return retained.value, max(0.0, retained.value - spread), retained.value + spread
+    return Ranged(retained.value, max(0.0, retained.value - spread), retained.value + spread)

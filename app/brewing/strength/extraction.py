@@ -1,7 +1,7 @@
 """Strength and extraction of a brew, by immersion and by drip.
 
 Here ``strength`` and ``extraction`` are mass fractions (0.012 is 1.2 %), ``ratio`` is brew water
-over dose, and ``held`` is what the grounds keep, in grams per gram of dose. Functions raise
+over dose, and ``retention`` is what the grounds keep, in grams per gram of dose. Functions raise
 ValueError with a sentence when the numbers cannot describe a brew.
 
 Source of the immersion model: Liang, Chan, Ristenpart 2021, Scientific Reports 11:6904,
@@ -9,6 +9,8 @@ doi 10.1038/s41598-021-85787-1 (99 brews poured at 80-99 degC; holds for a ratio
 """
 
 from math import sqrt
+
+from app.brewing.ranged import Ranged
 
 EQUILIBRIUM_EXTRACTION = 0.215
 EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # spread of the suites of brews in the same paper
@@ -20,11 +22,11 @@ OVEN_DRYING_OFFSET = 0.0234
 # Immersion: Liang 2021, 2.48 with SD 0.19, drained through paper by gravity: the liquid held is as
 # strong as the cup. Pressed: no published value, from memory, learned from weighed beverages.
 # Cone and flat bed: water held, common practice, no source.
-RETAINED_G_PER_G: dict[str, tuple[float, float, float]] = {
-    "pressed immersion": (2.0, 1.5, 2.5),
-    "immersion": (2.48, 2.11, 2.85),
-    "cone": (1.7, 1.5, 2.0),
-    "flat bed": (1.7, 1.5, 2.0),
+RETAINED_G_PER_G = {
+    "pressed immersion": Ranged(2.0, 1.5, 2.5),
+    "immersion": Ranged(2.48, 2.11, 2.85),
+    "cone": Ranged(1.7, 1.5, 2.0),
+    "flat bed": Ranged(1.7, 1.5, 2.0),
 }
 FORMULAS = {
     "pressed immersion": "immersion",
@@ -65,9 +67,9 @@ def extraction_immersed(ratio: float, strength: float) -> float:
     return ratio * strength / (1.0 - strength)
 
 
-def strength_dripped(ratio: float, held: float, extraction: float) -> float:
+def strength_dripped(ratio: float, retention: float, extraction: float) -> float:
     """Strength of a drip brew: E / (R - w + E), the grounds keeping plain water."""
-    return extraction / _positive("The beverage", ratio - held + extraction)
+    return extraction / _positive("The beverage", ratio - retention + extraction)
 
 
 def extraction_dripped(dose_g: float, beverage_g: float, strength: float) -> float:
@@ -76,19 +78,19 @@ def extraction_dripped(dose_g: float, beverage_g: float, strength: float) -> flo
     return strength * beverage_g / _positive("Dose", dose_g)
 
 
-def beverage_g(dose_g: float, water_g: float, extraction: float, held: float) -> float:
+def beverage_g(dose_g: float, water_g: float, extraction: float, retention: float) -> float:
     """Beverage left (g): W + E D less what the grounds hold; zero if they hold it all.
 
-    The same sum serves immersion (``held`` is liquid, Liang 2021) and drip (``held`` is water).
+    The same sum serves immersion (``retention`` is liquid, Liang 2021) and drip (it is water).
     """
-    return max(0.0, water_g + (extraction - held) * dose_g)
+    return max(0.0, water_g + (extraction - retention) * dose_g)
 
 
 def extraction_oven_dried(
-    ratio: float, held: float, equilibrium: float = EQUILIBRIUM_EXTRACTION
+    ratio: float, retention: float, equilibrium: float = EQUILIBRIUM_EXTRACTION
 ) -> float:
     """What oven-drying the spent grounds reads for an immersion brew (low). Liang 2021."""
-    share = 1.0 - held / _positive("Ratio and extraction together", ratio + equilibrium)
+    share = 1.0 - retention / _positive("Ratio and extraction together", ratio + equilibrium)
     return equilibrium * share + OVEN_DRYING_OFFSET
 
 

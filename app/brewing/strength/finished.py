@@ -1,7 +1,7 @@
 """From the grounds to the finished cup and back, in grams per gram of dose.
 
 ``ratio`` is brew water, ``added`` bypass and melted ice, ``beverage`` the weighed finished cup or
-None, ``held`` what the grounds keep, ``extraction`` and ``strength`` fractions.
+None, ``retention`` what the grounds keep, ``extraction`` and ``strength`` fractions.
 """
 
 from math import sqrt
@@ -9,23 +9,28 @@ from math import sqrt
 from app.brewing.strength.extraction import extraction_immersed, strength_immersed
 
 
-def drained(ratio: float, extraction: float, held: float) -> float:
+def drained(ratio: float, extraction: float, retention: float) -> float:
     """Beverage that leaves the grounds; at least what they gave up, since water comes with it."""
-    return max(extraction, ratio + extraction - held)
+    return max(extraction, ratio + extraction - retention)
 
 
-def share_in_cup(formula: str, ratio: float, extraction: float, held: float) -> float:
+def share_in_cup(formula: str, ratio: float, extraction: float, retention: float) -> float:
     """Share of all that dissolved that leaves the grounds; by drip, plain water pushes all out."""
     if formula == "drip":
         return 1.0
-    return min(1.0, drained(ratio, extraction, held) / (ratio + extraction))
+    return min(1.0, drained(ratio, extraction, retention) / (ratio + extraction))
 
 
 def strength(
-    formula: str, ratio: float, added: float, beverage: float | None, extraction: float, held: float
+    formula: str,
+    ratio: float,
+    added: float,
+    beverage: float | None,
+    extraction: float,
+    retention: float,
 ) -> float | None:
     """Strength of the finished cup, or None when the weights contradict each other."""
-    total = drained(ratio, extraction, held) + added if beverage is None else beverage
+    total = drained(ratio, extraction, retention) + added if beverage is None else beverage
     if total <= added:
         return None
     if formula == "immersion":
@@ -34,13 +39,15 @@ def strength(
 
 
 def extraction(
-    formula: str, ratio: float, added: float, beverage: float | None, cup: float, held: float
+    formula: str, ratio: float, added: float, beverage: float | None, cup: float, retention: float
 ) -> float | None:
     """Extraction behind a finished cup of strength ``cup``, or None when it cannot be."""
     if formula == "drip":
-        dripped = cup * (ratio - held + added) / (1.0 - cup) if beverage is None else cup * beverage
+        dripped = (
+            cup * (ratio - retention + added) / (1.0 - cup) if beverage is None else cup * beverage
+        )
         return dripped if 0.0 < dripped < 1.0 else None
-    steeped = _before_dilution(ratio, added, beverage, cup, held)
+    steeped = _before_dilution(ratio, added, beverage, cup, retention)
     if steeped is None or not 0.0 < steeped < 1.0:
         return None
     found = extraction_immersed(ratio, steeped)
@@ -48,7 +55,7 @@ def extraction(
 
 
 def _before_dilution(
-    ratio: float, added: float, beverage: float | None, cup: float, held: float
+    ratio: float, added: float, beverage: float | None, cup: float, retention: float
 ) -> float | None:
     """Strength in the brewer, t: the solids t B of what left it are those of the finished cup.
 
@@ -58,7 +65,7 @@ def _before_dilution(
         return cup
     if beverage is not None:
         return cup * beverage / (beverage - added) if beverage > added else None
-    linear = ratio - held - cup * (held - added)
-    constant = cup * (ratio - held + added)
-    root = sqrt(linear * linear + 4.0 * held * constant)
+    linear = ratio - retention - cup * (retention - added)
+    constant = cup * (ratio - retention + added)
+    root = sqrt(linear * linear + 4.0 * retention * constant)
     return 2.0 * constant / (linear + root) if linear + root > 0.0 else None

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from app.brewing.strength.cup import Cup, Ranged
-from app.brewing.strength.expected import Triple
+from app.brewing.ranged import Ranged
+from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import (
     INSTRUMENT_TDS,
     extraction_error_dripped,
@@ -25,14 +25,14 @@ def measured_strength(tds_pct: float | None) -> Ranged | None:
     return Ranged(tds_pct, max(0.0, tds_pct - either), tds_pct + either)
 
 
-def measured_extraction(cup: Cup, tds_pct: float, formula: str, held: Triple) -> Triple | None:
+def measured_extraction(cup: Cup, tds_pct: float, formula: str, retention: Ranged) -> Ranged | None:
     """Extraction (fraction; value, low, high) behind a measured strength, or None if impossible.
 
     The range adds what the grounds may hold, where that matters, to the tolerance of meter and
     scales taken together as independent.
     """
     poured, tds = cup.per_dose(), tds_pct / 100.0
-    best = extraction(formula, *poured, tds, held[0])
+    best = extraction(formula, *poured, tds, retention[0])
     if best is None:
         return None
     if formula == "drip":
@@ -43,9 +43,9 @@ def measured_extraction(cup: Cup, tds_pct: float, formula: str, held: Triple) ->
         steeped = best / (poured[0] + best)
         errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS * steeped / tds)
         error = extraction_error_immersed(cup.dose_g, cup.water_g, steeped, errors)
-    others = (extraction(formula, *poured, tds, kept) for kept in held[1:])
+    others = (extraction(formula, *poured, tds, kept) for kept in retention[1:])
     edges = [best, *(edge for edge in others if edge is not None)]
-    return best, max(0.0, min(edges) - error), max(edges) + error
+    return Ranged(best, max(0.0, min(edges) - error), max(edges) + error)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
-"""What a reading takes for granted, in plain sentences for the person reading it."""
+"""What a estimate takes for granted, in plain sentences for the person estimate it."""
 
 from functools import lru_cache
 
+from app.brewing.ranged import Ranged
 from app.brewing.said import Amount, Said
 from app.brewing.strength.calibration import Retained
 from app.brewing.strength.cup import Cup
@@ -33,9 +34,9 @@ SOLUBLE = 0.30  # from memory
 
 
 @lru_cache
-def held_note(held: tuple[float, float, float], retained: Retained | None) -> str:
+def retention_note(retention: Ranged, retained: Retained | None) -> str:
     """How much the grounds are taken to hold, and where that comes from."""
-    usual, low, high = held
+    usual, low, high = retention
     own = retained is not None and retained.n
     learned = f", learned from weighed brews: {own}" if own else ""
     return Said(
@@ -47,7 +48,7 @@ def held_note(held: tuple[float, float, float], retained: Retained | None) -> st
     )
 
 
-def contradictions(cup: Cup, held_g_per_g: float, extraction: float | None) -> list[str]:
+def contradictions(cup: Cup, retention: float, extraction: float | None) -> list[str]:
     """Notes on numbers that do not fit together; ``extraction`` is a fraction or None."""
     found = []
     if extraction is None:
@@ -55,7 +56,7 @@ def contradictions(cup: Cup, held_g_per_g: float, extraction: float | None) -> l
     elif extraction > SOLUBLE:
         found.append(ABOVE_SOLUBLE)
     if cup.beverage_g is None:
-        if cup.water_g <= held_g_per_g * cup.dose_g:
+        if cup.water_g <= retention * cup.dose_g:
             found.append(NOTHING_LEFT)
     elif cup.beverage_g <= cup.added_g:
         found.append(LIGHT_BEVERAGE)

@@ -16,8 +16,7 @@ Sources of the formulas: see ``extraction``.
 from dataclasses import dataclass, fields
 
 from app.brewing.bounds import require
-from app.brewing.strength.cup import Ranged
-from app.brewing.strength.expected import Triple
+from app.brewing.ranged import Ranged
 from app.brewing.strength.solve_plane import MASSES, between, crossing, on_hyperbola, straight
 
 LIMITS: dict[str, tuple[float, float]] = {
@@ -57,16 +56,16 @@ class Amounts:
     brewed_strength_pct: float
 
 
-def solve(formula: str, extraction: float, held: float, **known: float) -> Amounts:
+def solve(formula: str, extraction: float, retention: float, **known: float) -> Amounts:
     """The whole brew from exactly three quantities named as in ``Amounts``, one of them a mass.
 
-    ``formula`` is "immersion" or "drip", ``extraction`` a fraction, ``held`` g per g of dose. Two
-    immersion brews may give the same cup, one of them stronger and more diluted; the one with the
-    higher ratio is meant. Raises ValueError with a sentence when the three are too few, too many,
-    out of range or contradict each other.
+    ``formula`` is "immersion" or "drip", ``extraction`` a fraction, ``retention`` g per g of dose.
+    Two immersion brews may give the same cup, one of them stronger and more diluted; the one with
+    the higher ratio is meant. Raises ValueError with a sentence when the three are too few, too
+    many, out of range or contradict each other.
     """
-    _check(formula, extraction, held, known)
-    spare = extraction - held
+    _check(formula, extraction, retention, known)
+    spare = extraction - retention
     # the heaviest sets the scale: added water may be known to be none
     masses = sorted(((known[name], name) for name in known if name in MASSES), reverse=True)
     lines = [between(masses[0], other, spare) for other in masses[1:]]
@@ -78,11 +77,11 @@ def solve(formula: str, extraction: float, held: float, **known: float) -> Amoun
     return _amounts(formula, extraction, spare, masses[0], points)
 
 
-def _check(formula: str, extraction: float, held: float, known: dict[str, float]) -> None:
+def _check(formula: str, extraction: float, retention: float, known: dict[str, float]) -> None:
     if formula not in ("immersion", "drip"):
         raise ValueError("There is no model for this kind of brewer.")
     require("Extraction", extraction, (0.001, 0.5))
-    require("Held by the grounds", held, (0.0, 10.0), "times the dose")
+    require("Held by the grounds", retention, (0.0, 10.0), "times the dose")
     for name, value in known.items():
         if name not in LIMITS:
             raise ValueError(f"Known quantities must be among: {', '.join(LIMITS)}.")
@@ -138,18 +137,18 @@ class Solved:
     ranges: dict[str, Ranged]
 
 
-def solve_between(formula: str, extraction: Triple, held: Triple, **known: float) -> Solved:
+def solve_between(formula: str, extraction: Ranged, retention: Ranged, **known: float) -> Solved:
     """``solve`` at the best extraction and retention, and at the ends of both.
 
     A pair of ends at which no such brew exists is left out of the range. Raises ValueError with a
     sentence where ``solve`` does.
     """
-    best = solve(formula, extraction[0], held[0], **known)
+    best = solve(formula, extraction[0], retention[0], **known)
     found = [best]
     for part in extraction[1:]:
-        for kept in held[1:]:
+        for held in retention[1:]:
             try:
-                found.append(solve(formula, part, kept, **known))
+                found.append(solve(formula, part, held, **known))
             except ValueError:  # these ends cannot be brewed so: the range stops short of them
                 continue
     return Solved(best, {field.name: _spread(field.name, found) for field in fields(Amounts)})

@@ -5,7 +5,7 @@
 
 from math import sqrt
 
-Line = tuple[float, float, float]  # a R + b q = c
+StraightLine = tuple[float, float, float]  # a R + b q = c
 
 # Each mass per gram of dose as (constant, share of R, share of q, share of spare).
 MASSES = {
@@ -16,7 +16,7 @@ MASSES = {
 }
 
 
-def between(one: tuple[float, str], other: tuple[float, str], spare: float) -> Line:
+def between(one: tuple[float, str], other: tuple[float, str], spare: float) -> StraightLine:
     """Two known masses, each (g, name): m2 mu1 = m1 mu2."""
     (mass, name), (other_mass, other_name) = one, other
     first, second = MASSES[name], MASSES[other_name]
@@ -26,9 +26,11 @@ def between(one: tuple[float, str], other: tuple[float, str], spare: float) -> L
     return ratio, added, -(constant + extra * spare)
 
 
-def straight(formula: str, extraction: float, spare: float, known: dict[str, float]) -> list[Line]:
+def straight(
+    formula: str, extraction: float, spare: float, known: dict[str, float]
+) -> list[StraightLine]:
     """The known ratios and strengths that are straight lines in this formula."""
-    lines: list[Line] = []
+    lines: list[StraightLine] = []
     if "ratio" in known:
         lines.append((1.0, 0.0, known["ratio"]))
     if "total_ratio" in known:
@@ -41,7 +43,7 @@ def straight(formula: str, extraction: float, spare: float, known: dict[str, flo
     return lines
 
 
-def crossing(one: Line, other: Line) -> tuple[float, float]:
+def crossing(one: StraightLine, other: StraightLine) -> tuple[float, float]:
     """Where two lines meet; ValueError when they are parallel or the same."""
     (a, b, c), (d, e, f) = one, other
     across = a * e - b * d
@@ -51,7 +53,7 @@ def crossing(one: Line, other: Line) -> tuple[float, float]:
 
 
 def on_hyperbola(
-    line: Line, extraction: float, spare: float, cup: float
+    line: StraightLine, extraction: float, spare: float, cup: float
 ) -> list[tuple[float, float]]:
     """Points of the line where cup (R + q + spare)(R + E) = E (R + spare)."""
     a, b, c = line

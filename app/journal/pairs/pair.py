@@ -9,15 +9,15 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from app.brewing.strength.estimate import Reading
+from app.brewing.strength.estimate import Estimate
 from app.journal.bags import frozen_spans
+from app.journal.estimates import Learned, estimate_of, learned
 from app.journal.pairs.around import SETTING_COLUMNS, brews_around, latest_of_each
 from app.journal.pairs.details import mean_likings, stacks_of, steps_of
 from app.journal.pairs.fairness import Fairness, compare
 from app.journal.pairs.saved import two_brews
 from app.journal.pairs.scores import Likings, TasterScores, repeat_groups, scores
 from app.journal.pairs.setup import Settings, Step
-from app.journal.readings import Learned, learned, reading_of
 from app.journal.rest import Rest, Span, rest_on
 from app.journal.tastings import tastings_of_brews
 
@@ -35,7 +35,7 @@ class Side:
     row: Any
     stack: list[Any]
     rest: Rest | None
-    reading: Reading
+    estimate: Estimate
     tastings: list[Any]
     settings: Settings
 
@@ -95,7 +95,7 @@ def sides_of(
         rest = rest_on(row.brewed_on, row.roasted_on, frozen)
         tasted = tastings.get(row.id, [])
         own = own._replace(steps=shares)
-        sides[row.id] = Side(row, stack, rest, reading_of(row, known), tasted, own)
+        sides[row.id] = Side(row, stack, rest, estimate_of(row, known), tasted, own)
     return sides
 
 

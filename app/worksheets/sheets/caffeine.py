@@ -13,9 +13,9 @@ from wtforms.form import BaseForm
 
 from app.brewing.caffeine import cautions, left_mg, together
 from app.brewing.plans.compare import BeanFacts, expect
-from app.brewing.strength.cup import Ranged
+from app.brewing.ranged import Ranged
 from app.charts.caffeine_day import caffeine_day
-from app.journal.readings import Learned, cup_of
+from app.journal.estimates import Learned, cup_of
 from app.web import clock
 from app.web.fields import NumberField
 from app.web.formats import formats
@@ -109,7 +109,7 @@ def day_of(
         len(before),
         caffeine_day(
             [_wall(one.at, zone) for one in left],
-            [one.mg.triple() for one in left],
+            [one.mg for one in left],
             _wall(now, zone),
             [_wall(cup.at, zone) for cup in cups],
         ),

@@ -10,9 +10,9 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.brewing.dilution import water_to_dilute
-from app.brewing.strength.cup import Ranged, Reading
-from app.brewing.strength.estimate import read_cup
-from app.brewing.strength.expected import expected_extraction, expected_held
+from app.brewing.ranged import Ranged
+from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.brewing.strength.expected import expected_extraction, expected_retention
 from app.brewing.strength.solve import LABELS, LIMITS, solve_between
 from app.web.fields import NumberField
 from app.worksheets.desk import Desk
@@ -74,7 +74,7 @@ class Diluted:
 
     given: Mapping[str, float]
     ranges: Mapping[str, Ranged]
-    reading: Reading
+    estimate: Estimate
     filled_brewer: bool
     room_g: float | None
     to_add_g: float | None
@@ -90,7 +90,7 @@ def diluted(form: DiluteForm, desk: Desk) -> Diluted:
     solved = solve_between(
         way.formula,
         expected_extraction(like, way.calibration),
-        expected_held(way.kind, way.retained),
+        expected_retention(way.kind, way.retained),
         **known,
     )
     best = solved.amounts
@@ -100,7 +100,7 @@ def diluted(form: DiluteForm, desk: Desk) -> Diluted:
     return Diluted(
         known,
         solved.ranges,
-        read_cup(cup, way.calibration, way.retained),
+        estimate_cup(cup, way.calibration, way.retained),
         fill,
         room_g if room_g is not None and best.water_g > room_g + SLACK_G else None,
         _to_add(form),

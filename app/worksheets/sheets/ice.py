@@ -11,10 +11,9 @@ from app.brewing.heat import balance as heat
 from app.brewing.heat.balance import GLASS_G, glassware
 from app.brewing.heat.iced import ice_alone, ice_and_water
 from app.brewing.heat.in_glass import InGlass, in_glass
-from app.brewing.heat.warming import ASSUMPTIONS, Moment, warming_curve
+from app.brewing.heat.warming import ASSUMPTIONS, DrinkState, warming_curve
 from app.brewing.plans.sharing import CUPS
-from app.brewing.strength.cup import Reading
-from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.ice_time import ice_time
 from app.web.fields import NumberField
 from app.web.formats import formats
@@ -67,14 +66,14 @@ class Iced:
     `asked` tells that the ice was worked out, not given.
     """
 
-    hot: Reading
+    hot: Estimate
     cups: int
     each: InGlass
     ice_g: float
     water_g: float
     asked: bool
     note: str | None
-    curve: Sequence[Moment]
+    curve: Sequence[DrinkState]
     proposals: Sequence[Proposal]
     assumptions: Sequence[str] = ASSUMPTIONS
 
@@ -106,7 +105,7 @@ def iced(form: IceForm, desk: Desk) -> Iced:
         beverage_g=form.beverage_g.data,
         tds_pct=form.tds_pct.data,
     )
-    hot = read_cup(cup, way.calibration, way.retained)
+    hot = estimate_cup(cup, way.calibration, way.retained)
     if hot.strength_pct is None or hot.beverage_g is None:
         known = " ".join(map(formats().say, hot.notes))
         with beside(form.beverage_g if hot.strength_pct else form.tds_pct):

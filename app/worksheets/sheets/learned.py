@@ -9,14 +9,14 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from app.brewing.strength.cup import Ranged
-from app.brewing.strength.estimate import measured_over_estimated, read_cup
+from app.brewing.ranged import Ranged
+from app.brewing.strength.estimate import estimate_cup, measured_over_estimated
 from app.brewing.strength.measured import Misses, misses
 from app.database import while_unchanged
 from app.journal import gear
+from app.journal.estimates import cup_of, learn_from, learned
 from app.journal.gear import grinder_names
 from app.journal.learned import Held, Offset, held_by, offsets_of
-from app.journal.readings import cup_of, learn_from, learned
 from app.worksheets import queries
 
 MOST_SHOWN = 200
@@ -88,8 +88,8 @@ def _from_others(row: Any, of_brewer: Sequence[Any]) -> Predicted | None:
     known = learn_from(other for other in of_brewer if other.id != row.id)
     cup = replace(cup_of(row), tds_pct=None)
     calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
-    plain = read_cup(cup).strength_pct
-    own = read_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
+    plain = estimate_cup(cup).strength_pct
+    own = estimate_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
     if plain is None or own is None:
         return None
     return Predicted(row.id, row.brewed_on, row.brewer_name, row.tds_pct, plain, own)

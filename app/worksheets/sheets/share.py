@@ -60,6 +60,6 @@ def shared_out(form: ShareForm, desk: Desk) -> SharedOut:
         form.cups.data,
         replace(found, brew=replace(brew, steep_s=how["steep_s"])),
         steep_s,
-        notice(found.single, found.reading),
+        notice(found.single, found.estimate),
         [propose(desk.start, plan, how, brewer_id=way.brewer_id)],
     )

@@ -9,7 +9,7 @@ from typing import Any
 from app.brewing import bounds
 from app.brewing.plans.target import Target, hit
 from app.brewing.strength.cup import Cup
-from app.brewing.strength.estimate import read_cup
+from app.brewing.strength.estimate import estimate_cup
 from app.web.fields import NumberField
 from app.worksheets.desk import Desk
 from app.worksheets.forms import MODELLED, HowForm, beside
@@ -57,12 +57,12 @@ def _cup_of(values: Mapping[str, Any], desk: Desk) -> dict[str, float]:
     added = {name: values.get(name) or 0.0 for name in ("bypass_g", "ice_g")}
     calibration = desk.learned.calibrations.get((brewer_id, values.get("grinder_id")))
     cup = Cup(row.kind if row else MODELLED[0], **(known | added))
-    reading = read_cup(cup, calibration, desk.learned.retained.get(brewer_id))
-    if reading.strength_pct is None or reading.beverage_g is None:
+    estimate = estimate_cup(cup, calibration, desk.learned.retained.get(brewer_id))
+    if estimate.strength_pct is None or estimate.beverage_g is None:
         return {}
     return {
-        "wanted_pct": round(reading.strength_pct.value, 2),
-        "beverage_g": round(reading.beverage_g.value),
+        "wanted_pct": round(estimate.strength_pct.value, 2),
+        "beverage_g": round(estimate.beverage_g.value),
     }
 
 

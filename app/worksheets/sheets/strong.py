@@ -10,7 +10,8 @@ from app.brewing import bounds
 from app.brewing.plans.compare import BeanFacts, Expected, expect, notice, price_per_kg
 from app.brewing.plans.scaling import brew_strong, scale
 from app.brewing.plans.sharing import CUPS
-from app.brewing.strength.cup import Cup, Ranged
+from app.brewing.ranged import Ranged
+from app.brewing.strength.cup import Cup
 from app.journal.bags import open_bags
 from app.money import from_minor, to_minor
 from app.web.fields import DurationField, NumberField, PickField
@@ -120,7 +121,7 @@ def compared(form: StrongForm, desk: Desk) -> Compared:
     return Compared(
         a,
         b,
-        notice(a.expected.reading, b.expected.reading),
+        notice(a.expected.estimate, b.expected.estimate),
         currency,
         bag.name if bag else "",
         [_proposal(form, desk, way, side, letter) for side, letter in ((a, "A"), (b, "B"))],

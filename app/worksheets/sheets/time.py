@@ -9,10 +9,11 @@ from typing import Any
 from app.brewing import bounds
 from app.brewing.plans.compare import notice
 from app.brewing.plans.steep import SteepPoint, steep_curve, steep_for_strength
-from app.brewing.strength.cup import Cup, Ranged, Reading
-from app.brewing.strength.estimate import read_cup
+from app.brewing.ranged import Ranged
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.steep_time import steep_time
-from app.journal.readings import reading_of
+from app.journal.estimates import estimate_of
 from app.web.fields import DurationField, NumberField
 from app.web.formats import formats
 from app.worksheets import queries
@@ -60,8 +61,8 @@ class Steeped:
     where none within the hour gives it or nothing is wanted."""
 
     seconds: tuple[int, int]
-    now: Reading
-    other: Reading
+    now: Estimate
+    other: Estimate
     notice: str
     curve: Sequence[SteepPoint]
     measured: Sequence[MeasuredBrew]
@@ -74,8 +75,8 @@ class Steeped:
         known = [(p.steep_s, p.extraction_pct) for p in self.curve if p.extraction_pct is not None]
         return steep_time(
             [steep_s / MINUTE_S for steep_s, _ in known],
-            [extraction.triple() for _, extraction in known],
-            [(m.steep_s / MINUTE_S, m.extraction_pct.triple()) for m in self.measured],
+            [extraction for _, extraction in known],
+            [(m.steep_s / MINUTE_S, m.extraction_pct) for m in self.measured],
             [(s / MINUTE_S, formats().clock(s)) for s in dict.fromkeys(self.seconds)],
         )
 
@@ -89,7 +90,7 @@ def steeped(form: TimeForm, desk: Desk) -> Steeped:
     with beside(form.brewer):
         curve = steep_curve(cup, _seconds(cup, form.other_s.data), *learned)
     now, other = (
-        read_cup(replace(cup, steep_s=steep_s), *learned)
+        estimate_cup(replace(cup, steep_s=steep_s), *learned)
         for steep_s in (cup.steep_s, form.other_s.data)
     )
     wanted_pct = form.wanted_pct.data
@@ -123,7 +124,7 @@ def _measured(form: TimeForm, desk: Desk, way: Way) -> list[MeasuredBrew]:
         return []
     found = []
     for row in queries.measured_at(desk.session, way.brewer_id, form.grind.data):
-        extraction = reading_of(row, desk.learned).extraction_pct
+        extraction = estimate_of(row, desk.learned).extraction_pct
         if extraction is not None and row.steep_s <= MOST_SHOWN_S:
             found.append(MeasuredBrew(row.id, row.brewed_on, row.steep_s, extraction))
     return found

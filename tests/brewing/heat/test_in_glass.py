@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from app.brewing.heat.balance import ICE_J_PER_G_K, MELTING_J_PER_G, WATER_J_PER_G_K, Vessel
 from app.brewing.heat.iced import ice_and_water
 from app.brewing.heat.in_glass import in_glass
-from app.brewing.strength.cup import Ranged
+from app.brewing.ranged import Ranged
 
 STRENGTH = Ranged(1.8, 1.5, 2.1)
 grams = st.floats(0.5, 600)

@@ -3,7 +3,8 @@
 import pytest
 
 from app.brewing.plans.compare import BeanFacts, expect, notice, price_per_kg
-from app.brewing.strength.estimate import Cup, read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import estimate_cup
 
 STRONG = Cup("pressed immersion", 30, 100, bypass_g=100, steep_s=42, water_temp_c=93)
 FULL = Cup("pressed immersion", 11, 200, steep_s=120, water_temp_c=93)
@@ -13,23 +14,23 @@ BEANS = BeanFacts(price_per_kg=30)
 def test_strong_and_diluted_is_stronger_with_more_caffeine_and_dearer():
     """Common practice, no source: 30 g in 100 g for 40-45 s, diluted, against a full cup."""
     strong, full = expect(STRONG, BEANS), expect(FULL, BEANS)
-    assert strong.reading.strength_pct.value > full.reading.strength_pct.value + 0.24
+    assert strong.estimate.strength_pct.value > full.estimate.strength_pct.value + 0.24
     assert strong.caffeine_mg.value > 1.2 * full.caffeine_mg.value
     assert (strong.bean_cost, full.bean_cost) == pytest.approx((0.9, 0.33))
     assert strong.bean_cost_per_100_g > full.bean_cost_per_100_g
-    assert strong.reading.extraction_pct.value < full.reading.extraction_pct.value
+    assert strong.estimate.extraction_pct.value < full.estimate.extraction_pct.value
 
 
 def test_the_difference_is_put_in_words_with_its_doubt():
-    said = notice(read_cup(STRONG), read_cup(FULL))
+    said = notice(estimate_cup(STRONG), estimate_cup(FULL))
     assert "as much as tasters noticed" in said
     assert "overlap" in said
-    assert "less than the 0.24" in notice(read_cup(FULL), read_cup(FULL))
-    assert "not known" in notice(read_cup(FULL), read_cup(Cup("other", 15, 250)))
+    assert "less than the 0.24" in notice(estimate_cup(FULL), estimate_cup(FULL))
+    assert "not known" in notice(estimate_cup(FULL), estimate_cup(Cup("other", 15, 250)))
 
 
 def test_two_measured_cups_need_no_talk_of_overlap():
-    one, other = (read_cup(Cup("cone", 15, 250, tds_pct=tds)) for tds in (1.2, 1.5))
+    one, other = (estimate_cup(Cup("cone", 15, 250, tds_pct=tds)) for tds in (1.2, 1.5))
     assert notice(one, other) == "0.30 % TDS apart: as much as tasters noticed (0.24, Frost 2019)."
 
 

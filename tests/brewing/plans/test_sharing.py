@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from app.brewing.plans.sharing import share
 from app.brewing.plans.steep import steep_for_strength
-from app.brewing.strength.estimate import Cup, read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import estimate_cup
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 
 SINGLE = Cup("pressed immersion", 11, 200, water_temp_c=93, steep_s=120)
@@ -18,17 +19,17 @@ def test_the_usual_two_cups_from_one_small_brewer():
     """Common practice, no source: 22 g in 240 g, steeped about 4 minutes, made up with 160 g."""
     two = share(SINGLE, 2, 240)
     assert (two.brew.dose_g, two.brew.water_g, two.brew.bypass_g) == (22, 240, 160)
-    assert two.reading.grams_per_l == pytest.approx(55)
+    assert two.estimate.grams_per_l == pytest.approx(55)
     assert two.water_each_g == 80
     assert two.steep_s is not None
     assert two.steep_s > SINGLE.steep_s
-    usual = read_cup(replace(two.brew, steep_s=240)).strength_pct.value
+    usual = estimate_cup(replace(two.brew, steep_s=240)).strength_pct.value
     assert abs(usual - two.single.strength_pct.value) < NOTICEABLE_TDS_PCT / 2
 
 
 def test_the_longer_steep_gives_the_strength_of_the_single_cup():
     two = share(SINGLE, 2, 240)
-    reached = read_cup(replace(two.brew, steep_s=two.steep_s)).strength_pct.value
+    reached = estimate_cup(replace(two.brew, steep_s=two.steep_s)).strength_pct.value
     assert reached == pytest.approx(two.single.strength_pct.value, abs=1e-4)
 
 
@@ -42,7 +43,7 @@ def test_all_the_water_reaches_the_cups_in_equal_shares(cups, capacity_g, bypass
     )
     if shared.brewed_each_g is not None:
         each_g = shared.brewed_each_g + shared.water_each_g + ice_g
-        assert cups * each_g == pytest.approx(shared.reading.beverage_g.value, rel=1e-9)
+        assert cups * each_g == pytest.approx(shared.estimate.beverage_g.value, rel=1e-9)
 
 
 def test_a_brewer_large_enough_needs_no_make_up_water_and_no_longer_steep():

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from app.brewing.bounds import GRINDS
 from app.brewing.plans.steep import steep_curve, steep_for_strength
 from app.brewing.strength.calibration import Calibration, Retained
-from app.brewing.strength.estimate import Cup, read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import estimate_cup
 
 CUP = Cup("pressed immersion", 15, 250, water_temp_c=93, tds_pct=1.5, beverage_g=220)
 TIMES = [30, 60, 120, 240, 600]
@@ -27,7 +28,7 @@ def test_strength_rises_with_time_inside_its_band(grind):
 def test_the_curve_is_estimated_even_for_a_measured_brew():
     point = steep_curve(CUP, [120])[0]
     bare = Cup("pressed immersion", 15, 250, water_temp_c=93, steep_s=120)
-    assert point.strength_pct == read_cup(bare).strength_pct
+    assert point.strength_pct == estimate_cup(bare).strength_pct
 
 
 def test_a_calibration_moves_the_whole_curve():
@@ -65,11 +66,11 @@ def test_from_a_steep_to_its_strength_and_back(
 ):
     learned = (calibration, retained)
     bare = Cup(kind, 15, 15 * ratio, bypass_g, press_s=press_s, grind=grind)
-    strength = read_cup(replace(bare, steep_s=steep_s), *learned).strength_pct.value
+    strength = estimate_cup(replace(bare, steep_s=steep_s), *learned).strength_pct.value
     found = steep_for_strength(bare, strength, *learned)
     assert found is not None
     # where the curve is all but flat many a time gives this strength, but none gives another
-    again = read_cup(replace(bare, steep_s=found), *learned).strength_pct.value
+    again = estimate_cup(replace(bare, steep_s=found), *learned).strength_pct.value
     assert again == pytest.approx(strength, abs=3e-4)  # a hundredth of what a meter tells apart
     assert found <= steep_s + 0.1
 

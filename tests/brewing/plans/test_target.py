@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from app.brewing.bounds import GRINDS
 from app.brewing.plans.target import hit
 from app.brewing.strength.calibration import Calibration, Retained
-from app.brewing.strength.estimate import Cup
+from app.brewing.strength.cup import Cup
 
 KINDS = ("pressed immersion", "immersion", "cone", "flat bed")
 likes = st.builds(

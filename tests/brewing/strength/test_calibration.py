@@ -8,7 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from app.brewing.strength.calibration import Calibration, held_from_weighed, learn, learn_retained
+from app.brewing.strength.calibration import (
+    Calibration,
+    learn,
+    learn_retained,
+    retention_from_weighed,
+)
 
 ratio_lists = st.lists(st.floats(0.5, 2), min_size=1, max_size=40)
 
@@ -78,10 +83,10 @@ def test_retention_of_an_unknown_kind_or_value_is_refused():
 
 
 @given(st.floats(1, 100), st.floats(3, 30), st.floats(0.1, 0.3), st.floats(0.5, 2.9))
-def test_a_weighed_beverage_gives_back_what_the_grounds_held(dose_g, ratio, extraction, held):
-    beverage_g = ratio * dose_g + (extraction - held) * dose_g
-    found = held_from_weighed(dose_g, ratio * dose_g, beverage_g, extraction)
-    assert found == pytest.approx(held, abs=1e-9)
+def test_a_weighed_beverage_gives_back_what_the_grounds_held(dose_g, ratio, extraction, retention):
+    beverage_g = ratio * dose_g + (extraction - retention) * dose_g
+    found = retention_from_weighed(dose_g, ratio * dose_g, beverage_g, extraction)
+    assert found == pytest.approx(retention, abs=1e-9)
 
 
 def test_a_calibration_is_a_plain_value():

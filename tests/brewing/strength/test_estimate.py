@@ -12,7 +12,8 @@ from uncertainties import ufloat
 from app.brewing import bounds
 from app.brewing.strength import notes
 from app.brewing.strength.calibration import Calibration, Retained, learn
-from app.brewing.strength.estimate import Cup, Reading, measured_over_estimated, read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import Estimate, estimate_cup, measured_over_estimated
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 from app.brewing.strength.kinetics import fraction, fraction_range
 
@@ -55,8 +56,8 @@ def pressed(dose_g: float, water_g: float, **more: float | str) -> Cup:
 
 
 def test_published_value(case):
-    reading = read_cup(Cup(**case["inputs"]))
-    found = getattr(reading, case["call"])
+    estimate = estimate_cup(Cup(**case["inputs"]))
+    found = getattr(estimate, case["call"])
     found = found if isinstance(found, float) else found.value
     assert found == pytest.approx(case["expected"], abs=case["tolerance"], rel=0)
 
@@ -67,26 +68,26 @@ def test_published_value(case):
     | st.builds(Calibration, st.floats(0.6, 1.4), st.floats(0.03, 0.2), st.integers(0, 50)),
 )
 def test_every_value_within_bounds_reads_without_error_and_in_order(cup, calibration):
-    reading = read_cup(cup, calibration)
-    for ranged in (reading.strength_pct, reading.extraction_pct, reading.beverage_g):
+    estimate = estimate_cup(cup, calibration)
+    for ranged in (estimate.strength_pct, estimate.extraction_pct, estimate.beverage_g):
         if ranged is not None:
             assert 0 <= ranged.low <= ranged.value <= ranged.high
-    if reading.strength_pct is not None:
-        assert reading.strength_pct.value <= 100
-    assert reading.measured == (cup.tds_pct is not None)
-    assert all(sentence.endswith(".") for sentence in reading.notes)
+    if estimate.strength_pct is not None:
+        assert estimate.strength_pct.value <= 100
+    assert estimate.measured == (cup.tds_pct is not None)
+    assert all(sentence.endswith(".") for sentence in estimate.notes)
 
 
 @given(everyday, st.booleans())
 def test_measuring_the_estimated_cup_returns_the_estimate(cup, weigh):
     """The estimate's own strength, entered as measured, leads back to the same extraction."""
-    guess = read_cup(cup)
+    guess = estimate_cup(cup)
     told = replace(
         cup,
         tds_pct=guess.strength_pct.value,
         beverage_g=guess.beverage_g.value if weigh else None,
     )
-    found = read_cup(told)
+    found = estimate_cup(told)
     assert found.extraction_pct.value == pytest.approx(guess.extraction_pct.value, rel=1e-9)
     assert found.beverage_g.value == pytest.approx(guess.beverage_g.value, rel=1e-9)
     assert measured_over_estimated(told) == pytest.approx(1, rel=1e-9)
@@ -94,8 +95,8 @@ def test_measuring_the_estimated_cup_returns_the_estimate(cup, weigh):
 
 @given(everyday)
 def test_dilution_keeps_the_dissolved_coffee(cup):
-    thin, strong = read_cup(cup), read_cup(replace(cup, bypass_g=0, ice_g=0))
-    grams = [reading.strength_pct.value * reading.beverage_g.value for reading in (thin, strong)]
+    thin, strong = estimate_cup(cup), estimate_cup(replace(cup, bypass_g=0, ice_g=0))
+    grams = [estimate.strength_pct.value * estimate.beverage_g.value for estimate in (thin, strong)]
     assert grams[0] == pytest.approx(grams[1], rel=1e-9)
     assert thin.extraction_pct == strong.extraction_pct
     assert thin.beverage_g.value - strong.beverage_g.value == pytest.approx(
@@ -105,23 +106,23 @@ def test_dilution_keeps_the_dissolved_coffee(cup):
 
 @given(everyday)
 def test_melted_ice_counts_as_bypass_water(cup):
-    as_water = read_cup(replace(cup, ice_g=0, bypass_g=cup.bypass_g + cup.ice_g))
-    assert read_cup(cup).strength_pct == as_water.strength_pct
+    as_water = estimate_cup(replace(cup, ice_g=0, bypass_g=cup.bypass_g + cup.ice_g))
+    assert estimate_cup(cup).strength_pct == as_water.strength_pct
 
 
 @given(everyday, st.sampled_from(("low", "value", "high")))
 def test_a_cup_weighed_anywhere_in_its_range_keeps_its_strength_in_range(cup, edge):
-    reading = read_cup(cup)
-    weighed = read_cup(replace(cup, beverage_g=getattr(reading.beverage_g, edge)))
-    assert weighed.strength_pct.value <= reading.strength_pct.high * (1 + 1e-9)
-    assert weighed.strength_pct.value >= reading.strength_pct.low * (1 - 1e-9)
+    estimate = estimate_cup(cup)
+    weighed = estimate_cup(replace(cup, beverage_g=getattr(estimate.beverage_g, edge)))
+    assert weighed.strength_pct.value <= estimate.strength_pct.high * (1 + 1e-9)
+    assert weighed.strength_pct.value >= estimate.strength_pct.low * (1 - 1e-9)
 
 
 def test_a_doubled_dose_made_up_with_water_is_the_same_full_cup():
     """Common practice, no source: 22 g + 240 g + 160 g comes back to 11 g + 200 g."""
-    full = read_cup(pressed(11, 200, steep_s=120)).strength_pct
+    full = estimate_cup(pressed(11, 200, steep_s=120)).strength_pct
     for thinned in ({"bypass_g": 160}, {"ice_g": 160}):
-        doubled = read_cup(pressed(22, 240, steep_s=240, **thinned)).strength_pct
+        doubled = estimate_cup(pressed(22, 240, steep_s=240, **thinned)).strength_pct
         assert doubled.low <= full.value <= doubled.high
         assert full.low <= doubled.value <= full.high
         assert abs(full.value - doubled.value) < NOTICEABLE_TDS_PCT
@@ -130,7 +131,7 @@ def test_a_doubled_dose_made_up_with_water_is_the_same_full_cup():
 @pytest.mark.parametrize(("dose_g", "water_g"), [(14, 250), (14.5, 260), (15, 270), (14.2, 258)])
 def test_the_same_cup_scaled_keeps_ratio_and_strength(dose_g, water_g):
     """Common practice, no source: the kept ratio is within 3 % of 11 g to 200 g."""
-    small, large = read_cup(pressed(11, 200)), read_cup(pressed(dose_g, water_g))
+    small, large = estimate_cup(pressed(11, 200)), estimate_cup(pressed(dose_g, water_g))
     assert large.ratio == pytest.approx(small.ratio, rel=0.03)
     assert large.strength_pct.value == pytest.approx(small.strength_pct.value, rel=0.03)
 
@@ -140,14 +141,14 @@ def test_the_same_cup_scaled_keeps_ratio_and_strength(dose_g, water_g):
 )
 def test_a_short_strong_brew_cut_with_water_is_far_stronger(steep_s, grind):
     """Common practice, no source: 30 g in 100 g for 40-45 s, then 100 g of water."""
-    strong = read_cup(pressed(30, 100, bypass_g=100, steep_s=steep_s, grind=grind)).strength_pct
-    full = read_cup(pressed(11, 200, steep_s=120, grind=grind)).strength_pct
+    strong = estimate_cup(pressed(30, 100, bypass_g=100, steep_s=steep_s, grind=grind)).strength_pct
+    full = estimate_cup(pressed(11, 200, steep_s=120, grind=grind)).strength_pct
     assert strong.value - full.value > NOTICEABLE_TDS_PCT
 
 
 def test_a_drip_brew_is_read_by_the_drip_formula_and_says_so():
-    dripped = read_cup(Cup("cone", 15, 250, tds_pct=1.3, beverage_g=225))
-    steeped = read_cup(Cup("immersion", 15, 250, tds_pct=1.3, beverage_g=225))
+    dripped = estimate_cup(Cup("cone", 15, 250, tds_pct=1.3, beverage_g=225))
+    steeped = estimate_cup(Cup("immersion", 15, 250, tds_pct=1.3, beverage_g=225))
     assert (dripped.formula, steeped.formula) == ("drip", "immersion")
     assert dripped.extraction_pct.value == pytest.approx(1.3 * 225 / 15)
     assert steeped.extraction_pct.value == pytest.approx(100 * 250 / 15 * 0.013 / 0.987)
@@ -156,7 +157,7 @@ def test_a_drip_brew_is_read_by_the_drip_formula_and_says_so():
 def test_a_measured_range_is_the_propagated_tolerance_of_meter_and_scales():
     dose, beverage, tds = ufloat(15, 0.1), ufloat(225, 1), ufloat(1.3, 0.03)
     expected = tds * beverage / dose
-    found = read_cup(Cup("cone", 15, 250, tds_pct=1.3, beverage_g=225)).extraction_pct
+    found = estimate_cup(Cup("cone", 15, 250, tds_pct=1.3, beverage_g=225)).extraction_pct
     assert found.value == pytest.approx(expected.nominal_value)
     assert found.high - found.value == pytest.approx(expected.std_dev)
     assert found.value - found.low == pytest.approx(expected.std_dev)
@@ -167,14 +168,14 @@ def test_a_diluted_cup_keeps_the_relative_tolerance_of_its_meter():
     brewed = tds / 100 * 360 / (360 - 160)
     expected = 100 * water / dose * brewed / (1 - brewed)
     cup = Cup("immersion", 22, 240, bypass_g=160, beverage_g=360, tds_pct=1.1)
-    found = read_cup(cup).extraction_pct
+    found = estimate_cup(cup).extraction_pct
     assert found.value == pytest.approx(expected.nominal_value)
     assert found.high - found.value == pytest.approx(expected.std_dev, rel=1e-6)
 
 
 def test_not_knowing_what_the_grounds_hold_widens_a_diluted_cup():
     cup = pressed(22, 240, bypass_g=160, steep_s=240)
-    blind, sure = read_cup(cup), read_cup(cup, retained=Retained(2.0, 1e-6, 50))
+    blind, sure = estimate_cup(cup), estimate_cup(cup, retained=Retained(2.0, 1e-6, 50))
     assert blind.strength_pct.value == pytest.approx(sure.strength_pct.value)
     assert blind.strength_pct.low < 0.99 * sure.strength_pct.low
     assert blind.strength_pct.high > 1.01 * sure.strength_pct.high
@@ -182,7 +183,7 @@ def test_not_knowing_what_the_grounds_hold_widens_a_diluted_cup():
 
 @pytest.mark.parametrize("n", [1, 3, 8, 24])
 def test_doubt_about_the_steep_fades_with_the_root_of_the_measured_brews(n):
-    found = read_cup(pressed(15, 250, steep_s=60), Calibration(1.0, 0.05, n)).extraction_pct
+    found = estimate_cup(pressed(15, 250, steep_s=60), Calibration(1.0, 0.05, n)).extraction_pct
     faster = fraction_range("medium", 60)[1] / fraction("medium", 60) - 1
     expected = hypot(1.96 * 0.05, faster / sqrt(1 + n))
     assert found.high / found.value - 1 == pytest.approx(expected)
@@ -191,8 +192,8 @@ def test_doubt_about_the_steep_fades_with_the_root_of_the_measured_brews(n):
 def test_a_calibration_moves_and_narrows_an_estimate_but_never_a_measurement():
     cal = learn([0.9, 0.92, 0.91, 0.89, 0.9])
     plain, moved = (
-        read_cup(pressed(15, 250, steep_s=120)),
-        read_cup(pressed(15, 250, steep_s=120), cal),
+        estimate_cup(pressed(15, 250, steep_s=120)),
+        estimate_cup(pressed(15, 250, steep_s=120), cal),
     )
     assert moved.extraction_pct.value == pytest.approx(cal.factor * plain.extraction_pct.value)
     assert moved.extraction_pct.high - moved.extraction_pct.low < (
@@ -200,20 +201,20 @@ def test_a_calibration_moves_and_narrows_an_estimate_but_never_a_measurement():
     )
     assert (plain.calibrated_on, moved.calibrated_on) == (0, 5)
     measured = pressed(15, 250, tds_pct=1.2)
-    assert read_cup(measured, cal) == read_cup(measured)
-    assert read_cup(pressed(15, 250), learn([])) == read_cup(pressed(15, 250))
+    assert estimate_cup(measured, cal) == estimate_cup(measured)
+    assert estimate_cup(pressed(15, 250), learn([])) == estimate_cup(pressed(15, 250))
 
 
 def test_learned_retention_replaces_the_usual_one_and_is_named():
     learned = Retained(1.5, 0.1, 6)
-    usual = read_cup(pressed(20, 200, bypass_g=100))
-    own = read_cup(pressed(20, 200, bypass_g=100), retained=learned)
+    usual = estimate_cup(pressed(20, 200, bypass_g=100))
+    own = estimate_cup(pressed(20, 200, bypass_g=100), retained=learned)
     assert own.beverage_g.value == pytest.approx(usual.beverage_g.value + 0.5 * 20)
     assert any("learned from weighed brews: 6" in sentence for sentence in own.notes)
 
 
 def test_without_a_steep_time_the_range_is_wider_and_says_so():
-    timed, untimed = read_cup(pressed(15, 250, steep_s=600)), read_cup(pressed(15, 250))
+    timed, untimed = estimate_cup(pressed(15, 250, steep_s=600)), estimate_cup(pressed(15, 250))
     assert untimed.extraction_pct.low < timed.extraction_pct.low
     assert untimed.extraction_pct.value == pytest.approx(21.5)
     assert notes.NO_STEEP in untimed.notes
@@ -221,8 +222,8 @@ def test_without_a_steep_time_the_range_is_wider_and_says_so():
 
 
 def test_half_of_the_press_counts_as_steeping():
-    with_press = read_cup(pressed(15, 250, steep_s=60, press_s=60))
-    assert with_press.extraction_pct == read_cup(pressed(15, 250, steep_s=90)).extraction_pct
+    with_press = estimate_cup(pressed(15, 250, steep_s=60, press_s=60))
+    assert with_press.extraction_pct == estimate_cup(pressed(15, 250, steep_s=90)).extraction_pct
 
 
 @pytest.mark.parametrize(
@@ -245,7 +246,7 @@ def test_half_of_the_press_counts_as_steeping():
     ],
 )
 def test_what_is_assumed_or_out_of_range_is_said(cup, sentence):
-    assert any(sentence in said for said in read_cup(cup).notes)
+    assert any(sentence in said for said in estimate_cup(cup).notes)
 
 
 @pytest.mark.parametrize(
@@ -267,14 +268,14 @@ def test_weights_contradict_each_other_from_the_edge_on(cup, found):
 
 
 def test_a_plain_measured_cup_needs_no_notes():
-    assert read_cup(Cup("immersion", 15, 250, tds_pct=1.2)).notes == ()
+    assert estimate_cup(Cup("immersion", 15, 250, tds_pct=1.2)).notes == ()
 
 
 def test_a_brewer_without_a_model_still_shows_what_was_measured():
-    reading = read_cup(Cup("other", 15, 250, tds_pct=1.3, beverage_g=220))
-    assert reading.extraction_pct is None
-    assert reading.strength_pct.value == 1.3
-    assert reading.beverage_g.value == 220
+    estimate = estimate_cup(Cup("other", 15, 250, tds_pct=1.3, beverage_g=220))
+    assert estimate.extraction_pct is None
+    assert estimate.strength_pct.value == 1.3
+    assert estimate.beverage_g.value == 220
     assert measured_over_estimated(Cup("other", 15, 250, tds_pct=1.3)) is None
     assert measured_over_estimated(Cup("cone", 15, 250)) is None
 
@@ -298,9 +299,9 @@ def test_a_brewer_without_a_model_still_shows_what_was_measured():
 )
 def test_values_out_of_bounds_get_a_sentence(change, sentence):
     with pytest.raises(ValueError, match=sentence):
-        read_cup(replace(pressed(15, 250), **change))
+        estimate_cup(replace(pressed(15, 250), **change))
 
 
 def test_every_kind_of_brewer_is_known_to_the_formulas():
     for kind in bounds.BREWER_KINDS:
-        assert isinstance(read_cup(Cup(kind, 15, 250)), Reading)
+        assert isinstance(estimate_cup(Cup(kind, 15, 250)), Estimate)

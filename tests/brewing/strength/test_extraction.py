@@ -25,22 +25,22 @@ def test_immersion_strength_and_extraction_undo_each_other(ratio, extraction):
 
 
 @given(doses, ratios, helds, extractions)
-def test_drip_strength_and_extraction_undo_each_other(dose_g, ratio, held, extraction):
-    strength = ex.strength_dripped(ratio, held, extraction)
-    beverage_g = ex.beverage_g(dose_g, ratio * dose_g, extraction, held)
+def test_drip_strength_and_extraction_undo_each_other(dose_g, ratio, retention, extraction):
+    strength = ex.strength_dripped(ratio, retention, extraction)
+    beverage_g = ex.beverage_g(dose_g, ratio * dose_g, extraction, retention)
     assert ex.extraction_dripped(dose_g, beverage_g, strength) == pytest.approx(
         extraction, rel=1e-9
     )
 
 
 @given(doses, ratios, helds, extractions)
-def test_an_immersion_brew_keeps_every_gram(dose_g, ratio, held, extraction):
+def test_an_immersion_brew_keeps_every_gram(dose_g, ratio, retention, extraction):
     """Cup and grounds together hold what was poured and what dissolved, at one strength."""
     water_g = ratio * dose_g
-    beverage_g = ex.beverage_g(dose_g, water_g, extraction, held)
+    beverage_g = ex.beverage_g(dose_g, water_g, extraction, retention)
     strength = ex.strength_immersed(ratio, extraction)
-    assert beverage_g + held * dose_g == pytest.approx(water_g / (1 - strength), rel=1e-9)
-    solids_g = strength * (beverage_g + held * dose_g)
+    assert beverage_g + retention * dose_g == pytest.approx(water_g / (1 - strength), rel=1e-9)
+    solids_g = strength * (beverage_g + retention * dose_g)
     assert solids_g == pytest.approx(extraction * dose_g, rel=1e-9)
 
 

@@ -11,7 +11,8 @@ from dataclasses import replace
 from math import exp
 
 from app.brewing.strength.calibration import learn
-from app.brewing.strength.estimate import Cup, measured_over_estimated, read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import estimate_cup, measured_over_estimated
 
 
 def household(seed: int, brews: int) -> list[Cup]:
@@ -47,10 +48,10 @@ def misses(cups: list[Cup]) -> tuple[float, float, float]:
     ratios = [measured_over_estimated(cup) for cup in cups]
     for place, cup in enumerate(cups):
         calibration = learn([*ratios[:place], *ratios[place + 1 :]])
-        truth = read_cup(cup).extraction_pct.value
+        truth = estimate_cup(cup).extraction_pct.value
         bare = replace(cup, tds_pct=None)
-        guess = read_cup(bare, calibration).extraction_pct
-        plain += abs(read_cup(bare).extraction_pct.value - truth)
+        guess = estimate_cup(bare, calibration).extraction_pct
+        plain += abs(estimate_cup(bare).extraction_pct.value - truth)
         learned += abs(guess.value - truth)
         covered += guess.low <= truth <= guess.high
     return plain / len(cups), learned / len(cups), covered / len(cups)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.brewing.strength.cup import Ranged
+from app.brewing.ranged import Ranged
 from app.brewing.strength.measured import misses
 
 

@@ -17,10 +17,10 @@ brews = st.fixed_dictionaries(
 )
 
 
-def ties(formula, extraction, held, amounts):
+def ties(formula, extraction, retention, amounts):
     """The five equations, written out apart from the solver: each pair should agree."""
     dose_g, water_g, added_g = amounts.dose_g, amounts.water_g, amounts.added_g
-    brewed_g = water_g + (extraction - held) * dose_g
+    brewed_g = water_g + (extraction - retention) * dose_g
     brewed = amounts.brewed_strength_pct / 100
     liquid_g = water_g + extraction * dose_g if formula == "immersion" else brewed_g
     return [
@@ -42,17 +42,17 @@ def sentence_of(call) -> str:
 
 @settings(max_examples=60)
 @given(formulas, extractions, helds, brews)
-def test_any_three_that_suffice_give_the_brew_back(formula, extraction, held, brew):
-    whole = solve(formula, extraction, held, **brew)
+def test_any_three_that_suffice_give_the_brew_back(formula, extraction, retention, brew):
+    whole = solve(formula, extraction, retention, **brew)
     values = asdict(whole)
     for names in combinations(LIMITS, 3):
         known = {name: values[name] for name in names}
-        refusal = sentence_of(lambda known=known: solve(formula, extraction, held, **known))
+        refusal = sentence_of(lambda known=known: solve(formula, extraction, retention, **known))
         if refusal:
             assert "same thing twice" in refusal or "at least one weight" in refusal
             continue
-        found = solve(formula, extraction, held, **known)
-        for one, other in ties(formula, extraction, held, found):
+        found = solve(formula, extraction, retention, **known)
+        for one, other in ties(formula, extraction, retention, found):
             assert one == pytest.approx(other, rel=1e-9)
         # three nearly parallel facts lose digits, so what was known is compared more loosely
         assert {name: asdict(found)[name] for name in names} == pytest.approx(known, rel=1e-6)
@@ -96,11 +96,11 @@ def test_every_sufficient_set_is_accepted():
 
 
 @given(formulas, extractions, helds, st.floats(5, 50), st.floats(5, 25))
-def test_no_added_water_may_be_known(formula, extraction, held, dose_g, ratio):
+def test_no_added_water_may_be_known(formula, extraction, retention, dose_g, ratio):
     known = {"dose_g": dose_g, "ratio": ratio, "added_g": 0.0}
-    plain = solve(formula, extraction, held, **known)
+    plain = solve(formula, extraction, retention, **known)
     found = solve(
-        formula, extraction, held, strength_pct=plain.strength_pct, dose_g=dose_g, added_g=0
+        formula, extraction, retention, strength_pct=plain.strength_pct, dose_g=dose_g, added_g=0
     )
     assert found.water_g == pytest.approx(plain.water_g, rel=1e-9)
     assert found.strength_pct == pytest.approx(found.brewed_strength_pct, rel=1e-12)
@@ -113,12 +113,12 @@ def test_no_added_water_may_be_known(formula, extraction, held, dose_g, ratio):
     st.floats(0, 10),
     st.dictionaries(st.sampled_from(sorted(LIMITS)), st.floats(0, 2000), min_size=3, max_size=3),
 )
-def test_any_three_numbers_give_a_brew_or_a_sentence(formula, extraction, held, known):
-    refusal = sentence_of(lambda: solve(formula, extraction, held, **known))
+def test_any_three_numbers_give_a_brew_or_a_sentence(formula, extraction, retention, known):
+    refusal = sentence_of(lambda: solve(formula, extraction, retention, **known))
     if refusal:
         assert refusal.endswith(".")
         return
-    found = solve(formula, extraction, held, **known)
+    found = solve(formula, extraction, retention, **known)
     assume(max(asdict(found).values()) < 1e9)
     assert min(asdict(found).values()) >= 0
     for name, value in known.items():

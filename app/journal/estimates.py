@@ -19,11 +19,12 @@ from app.brewing.strength.calibration import (
     PRIOR_SD,
     Calibration,
     Retained,
-    held_from_weighed,
     learn,
     learn_retained,
+    retention_from_weighed,
 )
-from app.brewing.strength.estimate import Cup, Reading, measured_over_estimated, read_cup
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import Estimate, estimate_cup, measured_over_estimated
 from app.brewing.strength.extraction import FORMULAS
 from app.database import while_unchanged
 from app.models import Brew, Brewer
@@ -56,11 +57,11 @@ CUP_COLUMNS = (
     Brew.beverage_g,
     Brew.tds_pct,
 )
-READING_COLUMNS = (*CUP_COLUMNS, Brew.brewer_id, Brew.grinder_id, Brewer.kind)
+ESTIMATE_COLUMNS = (*CUP_COLUMNS, Brew.brewer_id, Brew.grinder_id, Brewer.kind)
 
 
 def cup_values(row: Any) -> tuple[Any, ...]:
-    """The fields of `Cup` in order, from a row that carries READING_COLUMNS."""
+    """The fields of `Cup` in order, from a row that carries ESTIMATE_COLUMNS."""
     return (
         row.kind, row.dose_g, row.water_g, row.bypass_g, row.ice_g, row.water_temp_c,
         row.steep_s, row.press_s, row.grind, row.beverage_g, row.tds_pct,
@@ -71,8 +72,8 @@ def cup_of(row: Any) -> Cup:
     return Cup(*cup_values(row))
 
 
-def reading_of(row: Any, learned: Learned) -> Reading:
-    """The reading of a row that carries READING_COLUMNS."""
+def estimate_of(row: Any, learned: Learned) -> Estimate:
+    """The estimate of a row that carries ESTIMATE_COLUMNS."""
     calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
     return _read(cup_values(row), calibration, learned.retained.get(row.brewer_id))
 
@@ -80,9 +81,9 @@ def reading_of(row: Any, learned: Learned) -> Reading:
 @lru_cache(maxsize=8192)
 def _read(
     values: tuple[Any, ...], calibration: Calibration | None, retained: Retained | None
-) -> Reading:
+) -> Estimate:
     """Kept, since one recipe gives many brews alike and one bag is looked back over often."""
-    return read_cup(Cup(*values), calibration, retained)
+    return estimate_cup(Cup(*values), calibration, retained)
 
 
 def learned(session: Session) -> Learned:
@@ -91,7 +92,7 @@ def learned(session: Session) -> Learned:
 
 
 def learn_from(rows: Iterable[Any]) -> Learned:
-    """Learn from rows that carry READING_COLUMNS, newest first."""
+    """Learn from rows that carry ESTIMATE_COLUMNS, newest first."""
     by_brewer: dict[int, list[Any]] = {}
     for row in rows:
         by_brewer.setdefault(row.brewer_id, []).append(row)
@@ -133,15 +134,15 @@ def _ratio(values: tuple[Any, ...], held: Retained | None) -> float | None:
 def _held(values: tuple[Any, ...]) -> float | None:
     """Grams held by a gram, of a brew that was weighed with nothing added to it."""
     cup = Cup(*values)
-    of_dose = read_cup(cup).extraction_pct
+    of_dose = estimate_cup(cup).extraction_pct
     if of_dose is None or cup.beverage_g is None:
         return None
-    return held_from_weighed(cup.dose_g, cup.water_g, cup.beverage_g, of_dose.value / 100)
+    return retention_from_weighed(cup.dose_g, cup.water_g, cup.beverage_g, of_dose.value / 100)
 
 
 def _measured_rows(session: Session) -> list[Any]:
     query = (
-        select(*READING_COLUMNS)
+        select(*ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc())
