@@ -264,7 +264,7 @@ def test_what_is_assumed_or_out_of_range_is_said(cup, sentence):
 )
 def test_weights_contradict_each_other_from_the_edge_on(cup, found):
     """A cup weighs more than what was added to it, and at most what went in, the dose included."""
-    assert notes.contradictions(cup, held_g_per_g=2, extraction=0.2) == found
+    assert notes.contradictions(cup, retention=2, extraction=0.2) == found
 
 
 def test_a_plain_measured_cup_needs_no_notes():
