@@ -13,6 +13,7 @@ from app.journal.blind import poured_from as brewing
 from app.journal.blind import tying
 from app.journal.brews import brew_rows
 from app.journal.words import brew_in_words
+from app.sensory.terms import letter_or_none
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -34,7 +35,7 @@ def tie_brew(trial_id: int) -> Response:
     brew_id = number_or_none(request.form.get("brew_id")) or 0
     try:
         with writing() as session:
-            refused = tying.tie(session, trial_id, request.form.get("cup", ""), brew_id)
+            refused = tying.tie(session, trial_id, letter_or_none(request.form.get("cup")), brew_id)
     except IntegrityError:  # tied a moment ago by a second tap
         refused = None
     return _back(trial_id, refused)

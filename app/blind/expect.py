@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 from app.charts.evidence import power
 from app.formats import Formats
 from app.journal.blind.plan import (
     ALPHA,
-    WITHOUT_RIGHT_ANSWER,
     fixed_answers,
     judged_by_controls,
     rule_of,
 )
 from app.models import BlindTest
 from app.sensory.blind.discrimination import correct_share, trials_needed
-from app.sensory.blind.methods import MethodName
 from app.sensory.blind.planning import Outlook, cautions, outlook, promise, suggestion
 from app.sensory.blind.preference_rule import preference_outlook
 
@@ -55,9 +53,9 @@ class Expectation:
 def expect(test: BlindTest, formats: Formats) -> Expectation:
     """What the plan of a test (saved or not) may expect."""
     solo = test.pouring == "solo"
-    if test.method == WITHOUT_RIGHT_ANSWER:
+    if test.method == "preference":
         return _preference(test, formats)
-    method, rule = cast("MethodName", test.method), rule_of(test)
+    method, rule = test.method, rule_of(test)
     said = cautions(method, rule, solo=solo)
     if judged_by_controls(test):
         return Expectation(BY_CONTROLS, None, suggestion(method), said)

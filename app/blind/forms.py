@@ -10,10 +10,10 @@ from wtforms.validators import ValidationError
 
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
+from app.brewing.bounds import FILTER_USE, FIXED_TRIALS, P_D
 from app.journal.blind.plan import ALPHA, BETA, DIRECTED, refusals
 from app.models import BlindTest
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
-from app.models.blind import FILTER_USE, FIXED_TRIALS, MARKS, P_D
 from app.sensory.blind.methods import PANEL
 from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
 
@@ -172,7 +172,7 @@ class AnswerForm(Form):
 
 
 class MarkForm(Form):
-    mark = RadioField("Mark", validate_choice=False, choices={mark: mark for mark in MARKS})
+    mark = RadioField("Mark", validate_choice=False)
 
     def validate_mark(self, field: Any) -> None:
         if field.data not in field.choices:

@@ -13,10 +13,9 @@ from app.blind.forms import AnswerForm, MarkForm, ReasonForm
 from app.blind.pages import answered, end_if_settled, pages, to_test, to_trial, trial_or_404
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import answers, is_right, place_names, place_to_lift
-from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER
 from app.journal.blind.standing import results_hidden, standing
 from app.models import BlindTest
-from app.models.blind import MARKS_LOST
+from app.sensory.terms import MARK_LOST
 from app.web import clock
 from app.web.session import reading, writing
 
@@ -48,7 +47,7 @@ def answer(trial_id: int) -> Answer:
             browser,
             clock.now(),
             place=form.place.data,
-            sure=None if test.method == WITHOUT_RIGHT_ANSWER else sure == "yes",
+            sure=None if test.method == "preference" else sure == "yes",
             note=form.note.data or "",
         )
     if not kept:
@@ -153,7 +152,7 @@ def _shown(test: BlindTest, row: Any, key: Any) -> dict[str, Any]:
     """What only a finished trial's page knows."""
     finished = answered(reading(), test)
     this = next(trial for trial in finished if trial.id == row.id)
-    preference = test.method == WITHOUT_RIGHT_ANSWER
+    preference = test.method == "preference"
     return {
         "right": None if preference else is_right(test.method, test.more, this),
         "poured": sayings.poured(test, row, key),
@@ -177,7 +176,7 @@ def _places(test: BlindTest, row: Any) -> dict[Any, str]:
     for place in answers(test.method):
         name, code = named[place]
         found[place] = f"{code}\n{name}" if code else name.capitalize()
-    if test.method == WITHOUT_RIGHT_ANSWER:
+    if test.method == "preference":
         found[0] = "No preference"
     return found
 
@@ -185,4 +184,4 @@ def _places(test: BlindTest, row: Any) -> dict[Any, str]:
 def _marks(test: BlindTest) -> dict[str, str]:
     cups = sum(name != "reference" for name in place_names(test.method, True).values())
     marks = {str(mark): str(mark) for mark in range(1, cups + 1)}
-    return marks | {MARKS_LOST: "It cannot be read any more"}
+    return marks | {MARK_LOST: "It cannot be read any more"}

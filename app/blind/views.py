@@ -27,7 +27,7 @@ from app.blind.tasters import MoreTasters
 from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import choice_of, is_right
-from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, refused_pouring
+from app.journal.blind.plan import refused_pouring
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.table import LUCK, refused_draw, seats
 from app.journal.questions import questions_of
@@ -62,7 +62,7 @@ def _count(test: BlindTest, trials: list[Any]) -> str:
         return "no trial yet"
     if results_hidden(test):  # not even how many of them were A against A
         return f"{len(counted)} answered"
-    if test.method == WITHOUT_RIGHT_ANSWER:
+    if test.method == "preference":
         return f"{len(real)} answered"
     return f"{sum(is_right(test.method, test.more, t) for t in real)} of {len(real)} right"
 

@@ -7,8 +7,7 @@ from typing import Any
 
 from app.journal.blind.keys import REFERENCE, marked, place_names
 from app.models import BlindTest
-from app.sensory.blind.methods import METHODS as FACTS
-from app.sensory.blind.methods import SERVING_TEMP_C
+from app.sensory.blind.methods import METHOD_FACTS, SERVING_TEMP_C
 from app.sensory.blind.record import figure
 from app.web.formats import formats
 
@@ -72,7 +71,7 @@ def question(test: BlindTest) -> str:
     """What the taster is asked."""
     if test.method == "preference":
         return "Which cup do you like better?"
-    return FACTS[test.method].ask(test.attribute)  # type: ignore[index]
+    return METHOD_FACTS[test.method].ask(test.attribute)
 
 
 def named_places(test: BlindTest, trial: Any) -> list[tuple[int, str, str]]:

@@ -39,6 +39,16 @@ STACK_POSITION = (1, 3)
 LIKING = (1, 9)
 JUST_RIGHT = (1, 5)
 
+# Of blind tests: trials planned, smallest share perceived that matters, risks of a false and of a
+# missed difference, one trial in how many is A against A (0: none), a filter's use, a place chosen.
+FIXED_TRIALS = (6, 200)
+P_D = (0.05, 0.95)
+ALPHA = (0.001, 0.3)
+BETA = (0.01, 0.5)
+CONTROL_IN = (0, 10)
+FILTER_USE = (1, 100000)
+ANSWER = (0, 4)
+
 GRINDS = ("fine", "medium-fine", "medium", "medium-coarse", "coarse")
 BREWER_KINDS = ("pressed immersion", "immersion", "cone", "flat bed", "other")
 FILTER_MATERIALS = ("paper", "cloth", "metal")

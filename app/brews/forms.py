@@ -13,7 +13,7 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.models.blind import CUPS
+from app.sensory.terms import Letter, letter_or_none
 from app.web.fields import (
     DayField,
     DurationField,
@@ -125,11 +125,10 @@ class BrewForm(Form):
             raise ValidationError("One filter cannot be in the stack twice.")
 
     @property
-    def for_trial(self) -> tuple[int, str] | None:
-        """The blind trial this brew was made for, and as which cup (empty: not A or B)."""
+    def for_trial(self) -> tuple[int, Letter | None] | None:
+        """The blind trial this brew was made for, and as which cup (None: not A or B)."""
         trial_id = number_or_none(self.trial_id.data)
-        cup = self.cup.data if self.cup.data in CUPS else ""
-        return (trial_id, cup) if trial_id else None
+        return (trial_id, letter_or_none(self.cup.data)) if trial_id else None
 
     def stack(self) -> list[tuple[FilterChoice, bool]]:
         """The filters from the first on, each with whether it is retired afterwards."""

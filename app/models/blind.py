@@ -18,6 +18,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
+from app.brewing import bounds
 from app.models.base import (
     NAME_CHARS,
     NOTE_CHARS,
@@ -31,24 +32,8 @@ from app.models.base import (
     one_of,
 )
 from app.models.tastings import Taster
+from app.sensory import terms
 
-METHODS = ("triangle", "tetrad", "three-cup", "duo-trio", "paired", "preference")
-CLAIMS = ("these cups", "these ways of brewing")
-BREWINGS = ("one pair", "fresh pair each trial", "every cup its own")
-POURINGS = ("helper", "solo", "coded")
-RULES = ("every morning", "fixed number", "step by step")
-CUPS = ("A", "B")
-ENDS = ("shown", "close enough", "undecided", "stopped")
-
-FIXED_TRIALS = (6, 200)
-P_D = (0.05, 0.95)
-ALPHA = (0.001, 0.3)
-BETA = (0.01, 0.5)
-CONTROL_IN = (0, 10)
-FILTER_USE = (1, 100000)
-ANSWER = (0, 4)
-MARKS_LOST = "0"
-MARKS = (MARKS_LOST, "1", "2", "3")
 # An answer given solo is only finished once the marks under the cups were read.
 STILL_OPEN = text(
     "voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL))"
@@ -73,20 +58,20 @@ class BlindTest(Binned, Base):
         at_most("attribute", NAME_CHARS),
         at_most("stopped_why", WORDS_CHARS),
         at_most("note"),
-        one_of("method", METHODS),
-        one_of("claim", CLAIMS),
-        one_of("brewing", BREWINGS),
-        one_of("pouring", POURINGS),
-        one_of("rule", RULES),
-        one_of("more", CUPS),
-        one_of("ended", ENDS),
-        between("p_d", P_D),
-        between("fixed_trials", FIXED_TRIALS),
-        between("alpha", ALPHA),
-        between("beta", BETA),
-        between("control_in", CONTROL_IN),
-        between("a_filter_use", FILTER_USE),
-        between("b_filter_use", FILTER_USE),
+        one_of("method", terms.METHODS),
+        one_of("claim", terms.CLAIMS),
+        one_of("brewing", terms.BREWINGS),
+        one_of("pouring", terms.POURINGS),
+        one_of("rule", terms.RULES),
+        one_of("more", terms.LETTERS),
+        one_of("ended", terms.ENDS),
+        between("p_d", bounds.P_D),
+        between("fixed_trials", bounds.FIXED_TRIALS),
+        between("alpha", bounds.ALPHA),
+        between("beta", bounds.BETA),
+        between("control_in", bounds.CONTROL_IN),
+        between("a_filter_use", bounds.FILTER_USE),
+        between("b_filter_use", bounds.FILTER_USE),
         CheckConstraint(
             "NOT (claim = 'these ways of brewing' AND brewing = 'one pair')", name="claim_holds"
         ),
@@ -129,13 +114,13 @@ class BlindTest(Binned, Base):
     b_revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"), index=True)
     b_filter_id: Mapped[int | None] = mapped_column(ForeignKey("filter.id"), index=True)
     b_filter_use: Mapped[int | None]
-    claim: Mapped[str] = mapped_column(String(21))
-    brewing: Mapped[str] = mapped_column(String(21))
-    method: Mapped[str] = mapped_column(String(10))
+    claim: Mapped[terms.Claim] = mapped_column(String(21))
+    brewing: Mapped[terms.Brewing] = mapped_column(String(21))
+    method: Mapped[terms.Method] = mapped_column(String(10))
     attribute: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
-    more: Mapped[str | None] = mapped_column(String(1))
-    pouring: Mapped[str] = mapped_column(String(6))
-    rule: Mapped[str] = mapped_column(String(13))
+    more: Mapped[terms.Letter | None] = mapped_column(String(1))
+    pouring: Mapped[terms.Pouring] = mapped_column(String(6))
+    rule: Mapped[terms.RuleName] = mapped_column(String(13))
     p_d: Mapped[float]
     fixed_trials: Mapped[int | None]
     alpha: Mapped[float | None]
@@ -143,7 +128,7 @@ class BlindTest(Binned, Base):
     control_in: Mapped[int] = mapped_column(default=0)
     several_tasters: Mapped[bool] = mapped_column(default=False)
     balanced: Mapped[bool] = mapped_column(default=False)
-    ended: Mapped[str | None] = mapped_column(String(12))
+    ended: Mapped[terms.End | None] = mapped_column(String(12))
     stopped_at: Mapped[datetime | None] = mapped_column(Moment)
     stopped_why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
@@ -171,7 +156,7 @@ class Trial(Base):
     `cups` is the sealed key, such as ABA: by place from left to right; poured solo, by the mark
     under each cup. `codes` are by place, parted by spaces. `answer` counts places from 1, and 0
     is no preference. `lifted` is the mark read under the cup asked for, once it was answered
-    (MARKS_LOST where it could not be).
+    (MARK_LOST where it could not be).
     In a control every cup comes from A, and B stands for a second A. `poured_by` and
     `answered_by` are hashes of the secrets of the two browsers. A warm-up is not counted.
     """
@@ -182,10 +167,10 @@ class Trial(Base):
             ["test_id", "taster_id"], ["blind_taster.test_id", "blind_taster.taster_id"]
         ),
         UniqueConstraint("test_id", "number"),
-        one_of("pouring", POURINGS),
-        one_of("brewed_first", CUPS),
-        one_of("lifted", MARKS),
-        between("answer", ANSWER),
+        one_of("pouring", terms.POURINGS),
+        one_of("brewed_first", terms.LETTERS),
+        one_of("lifted", terms.MARKS),
+        between("answer", bounds.ANSWER),
         at_most("note"),
         CheckConstraint("length(cups) BETWEEN 2 AND 4", name="cups_length"),
         CheckConstraint(
@@ -226,12 +211,12 @@ class Trial(Base):
     test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"))
     taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
     number: Mapped[int]
-    pouring: Mapped[str] = mapped_column(String(6))
+    pouring: Mapped[terms.Pouring] = mapped_column(String(6))
     warm_up: Mapped[bool] = mapped_column(default=False)
     is_control: Mapped[bool] = mapped_column(default=False)
     cups: Mapped[str] = mapped_column(String(4))
     codes: Mapped[str] = mapped_column(String(20), default="")
-    brewed_first: Mapped[str | None] = mapped_column(String(1))
+    brewed_first: Mapped[terms.Letter | None] = mapped_column(String(1))
     drawn_at: Mapped[datetime] = mapped_column(Moment)
     claimed_at: Mapped[datetime | None] = mapped_column(Moment)
     poured_by: Mapped[str | None] = mapped_column(String(64))
@@ -240,7 +225,7 @@ class Trial(Base):
     answered_by: Mapped[str | None] = mapped_column(String(64))
     answer: Mapped[int | None]
     sure: Mapped[bool | None]
-    lifted: Mapped[str | None] = mapped_column(String(1))
+    lifted: Mapped[terms.Mark | None] = mapped_column(String(1))
     seen_at: Mapped[datetime | None] = mapped_column(Moment)
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
     voided_at: Mapped[datetime | None] = mapped_column(Moment)
@@ -254,8 +239,8 @@ class TrialBrew(Base):
     """A brew that a finished trial was poured from, as cup A or as cup B."""
 
     __tablename__ = "trial_brew"
-    __table_args__ = (one_of("cup", CUPS),)
+    __table_args__ = (one_of("cup", terms.LETTERS),)
 
     trial_id: Mapped[int] = mapped_column(ForeignKey("trial.id"), primary_key=True)
     brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), primary_key=True, index=True)
-    cup: Mapped[str] = mapped_column(String(1))
+    cup: Mapped[terms.Letter] = mapped_column(String(1))

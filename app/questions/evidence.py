@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 from sqlalchemy.orm import Session
 
@@ -134,8 +134,8 @@ def _as_blind(found: BlindEvidence) -> Blind:
     elif read and read.reading and not judged_by_controls(test):
         evidence, close = read.reading.evidence, read.reading.evidence_close
     return Blind(
-        cast(Any, test.claim),
-        cast(Any, found.state),
+        test.claim,
+        found.state,
         found.n,
         evidence,
         close,

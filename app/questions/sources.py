@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, cast
 
 from app.journal.blind.evidence import BlindEvidence
-from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, judged_by_controls
+from app.journal.blind.plan import judged_by_controls
 from app.questions.evidence import Gathered
-from app.sensory.blind.methods import METHODS
+from app.sensory.blind.methods import METHOD_FACTS
 
 RULES = {
     "every morning": "Looking after every trial: e-value of an even bet on every rate of right "
@@ -49,10 +48,10 @@ def sources_of(found: Gathered) -> list[str]:
 
 def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
     for test in (found.test for found in tests):
-        if test.method == WITHOUT_RIGHT_ANSWER:
+        if test.method == "preference":
             yield PREFERENCE_FIXED if test.fixed_trials else PREFERENCE
             continue
-        facts = METHODS[cast(Any, test.method)]
+        facts = METHOD_FACTS[test.method]
         yield f"{facts.name.capitalize()} test: {facts.standard}; guessing gets {facts.guess}"
         yield CONTROLS if judged_by_controls(test) else RULES[test.rule]
         yield PERCEIVED

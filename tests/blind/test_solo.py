@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from app.journal.blind.keys import answers, is_right, marked
-from app.sensory.blind.methods import METHODS
+from app.sensory.blind.methods import METHOD_FACTS
 from app.sensory.blind.serving import orders
 
 ON_A_TRAY = ["triangle", "three-cup", "duo-trio", "paired"]
@@ -33,7 +33,7 @@ def test_every_place_is_right_as_often_as_guessing(method: str) -> None:
             right = [
                 is_right(method, "B", _lifted(method, cups, place, turn)) for turn in range(turns)
             ]
-            assert Fraction(sum(right), turns) == METHODS[method].guess  # type: ignore[index]
+            assert Fraction(sum(right), turns) == METHOD_FACTS[method].guess
 
 
 def test_four_cups_in_a_ring_would_give_the_answer_away() -> None:

@@ -16,6 +16,7 @@ from app.journal.blind.plan import guess_of
 from app.journal.blind.sealed import answered
 from app.journal.blind.standing import Standing, results_hidden, standing
 from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
+from app.sensory.terms import State
 
 MOST_SHOWN = 20
 HIDDEN = "Nobody learns a result before the end of this test."
@@ -45,7 +46,7 @@ class BlindEvidence:
         return self.test.title
 
     @property
-    def state(self) -> str:
+    def state(self) -> State:
         return self.read.state if self.read else "open"
 
     @property

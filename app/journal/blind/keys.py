@@ -17,9 +17,9 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any, cast
 
-from app.models.blind import MARKS_LOST
 from app.sensory.blind.preference import Choice
-from app.sensory.blind.serving import Cup, Form, key_of, places
+from app.sensory.blind.serving import key_of, places
+from app.sensory.terms import MARK_LOST, Letter, Method
 
 PLACE_NAMES = {2: ("left", "right"), 3: ("left", "middle", "right")}
 RING_NAMES = ("nearest", "far left", "far right")
@@ -27,7 +27,7 @@ FOUR_NAMES = ("first", "second", "third", "fourth")
 REFERENCE = "reference"
 
 
-def place_names(method: str, solo: bool) -> dict[int, str]:
+def place_names(method: Method, solo: bool) -> dict[int, str]:
     """Every place by its number from 1, in words; the first of a duo-trio is the reference."""
     if method == "duo-trio":
         return {1: REFERENCE, 2: "left", 3: "right"}
@@ -38,15 +38,15 @@ def place_names(method: str, solo: bool) -> dict[int, str]:
     return dict(enumerate(names, 1))
 
 
-def answers(method: str) -> tuple[int, ...]:
+def answers(method: Method) -> tuple[int, ...]:
     """The places that may be chosen, from 1."""
-    return tuple(place + 1 for place in places(cast(Form, method)))
+    return tuple(place + 1 for place in places(method))
 
 
-def marked(method: str, cups: str) -> dict[str, Cup]:
+def marked(method: Method, cups: str) -> dict[str, Letter]:
     """What is in the cup over each mark; an open reference has no mark."""
     on_tray = cups[1:] if method == "duo-trio" else cups
-    return {str(mark): cast(Cup, cup) for mark, cup in enumerate(on_tray, 1)}
+    return {str(mark): cup for mark, cup in enumerate(letters(on_tray), 1)}
 
 
 def place_to_lift(answer: int) -> int:
@@ -54,12 +54,11 @@ def place_to_lift(answer: int) -> int:
     return answer or 1
 
 
-def is_right(method: str, more: str | None, trial: Any) -> bool:
+def is_right(method: Method, more: Letter | None, trial: Any) -> bool:
     """Whether an answered trial (cups, pouring, answer, lifted) is right; a lost mark is wrong."""
     if trial.pouring != "solo":
-        cups = cast(tuple[Cup, ...], tuple(trial.cups))
-        return bool(key_of(cast(Form, method), cups, _more(more)) == trial.answer - 1)
-    if trial.lifted in (None, MARKS_LOST):
+        return bool(key_of(method, letters(trial.cups), more or "B") == trial.answer - 1)
+    if trial.lifted in (None, MARK_LOST):
         return False
     under = marked(method, trial.cups)[trial.lifted]
     if method == "triangle":
@@ -73,7 +72,7 @@ def choice_of(trial: Any) -> Choice | None:
     if trial.pouring != "solo":
         preferred = trial.cups[trial.answer - 1] if trial.answer else None
         return Choice(preferred, trial.cups[0])
-    if trial.lifted in (None, MARKS_LOST):
+    if trial.lifted in (None, MARK_LOST):
         return None
     under = marked("preference", trial.cups)[trial.lifted]
     if not trial.answer:
@@ -81,9 +80,10 @@ def choice_of(trial: Any) -> Choice | None:
     return Choice(under, under if trial.answer == 1 else other(under))
 
 
-def other(cup: str) -> Cup:
+def letters(cups: str) -> tuple[Letter, ...]:
+    """The cups of a sealed key, such as ABA."""
+    return cast(tuple[Letter, ...], tuple(cups))
+
+
+def other(cup: Letter) -> Letter:
     return "B" if cup == "A" else "A"
-
-
-def _more(more: str | None) -> Cup:
-    return "A" if more == "A" else "B"

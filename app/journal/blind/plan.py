@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from app.models import BlindTest
-from app.sensory.blind.methods import METHODS, PANEL
+from app.sensory.blind.methods import METHOD_FACTS, PANEL
 from app.sensory.blind.panel import panel_majority
-from app.sensory.blind.planning import SYMMETRIC, Brews, refusal
+from app.sensory.blind.planning import SYMMETRIC, refusal
 from app.sensory.blind.preference_rule import Fixed
 from app.sensory.blind.sequential import (
     STEP_BY_STEP_P_D,
@@ -16,11 +14,10 @@ from app.sensory.blind.sequential import (
     Rule,
     StepByStep,
 )
-from app.sensory.blind.serving import Form
+from app.sensory.terms import Method, Pouring
 
 ALPHA, BETA = 0.05, 0.10
 DIRECTED = ("paired", "three-cup")
-WITHOUT_RIGHT_ANSWER = "preference"
 
 SOLO_CONTROLS = (
     "Whoever pours alone knows that every cup holds A, so A against A tells nothing. Let somebody "
@@ -49,9 +46,9 @@ NAME_IT = "Name what to taste for, such as bitterness or body."
 SAME_CUPS = "A and B are the same. What should be told apart?"
 
 
-def guess_of(method: str) -> float:
+def guess_of(method: Method) -> float:
     """The share of right answers that guessing gets; one half for a preference."""
-    return 0.5 if method == WITHOUT_RIGHT_ANSWER else float(METHODS[method].guess)  # type: ignore[index]
+    return 0.5 if method == "preference" else float(METHOD_FACTS[method].guess)
 
 
 def rule_of(test: BlindTest) -> Rule:
@@ -82,14 +79,12 @@ def judged_by_controls(test: BlindTest) -> bool:
 def refusals(test: BlindTest) -> list[tuple[str, str]]:
     """The fields of a plan that cannot stand, each with the reason."""
     controls = test.control_in > 0
-    claim = refusal(
-        cast("Form", test.method), test.claim, cast("Brews", test.brewing), controls=controls  # type: ignore[arg-type]
-    )  # fmt: skip
+    claim = refusal(test.method, test.claim, test.brewing, controls=controls)
     found = [("claim", claim)] if claim else []
     found += [("attribute", NAME_IT)] if test.method in DIRECTED and not test.attribute else []
     pouring = refused_pouring(test, test.pouring)
     found += [("pouring", pouring)] if pouring else []
-    if test.control_in and test.method == WITHOUT_RIGHT_ANSWER:
+    if test.control_in and test.method == "preference":
         found.append(("control_in", PREFERENCE_CONTROLS))
     found += _refused_rule(test) + (_refused_panel(test) if test.balanced else [])
     if _what(test, "a") == _what(test, "b"):
@@ -97,7 +92,7 @@ def refusals(test: BlindTest) -> list[tuple[str, str]]:
     return found
 
 
-def refused_pouring(test: BlindTest, pouring: str) -> str | None:
+def refused_pouring(test: BlindTest, pouring: Pouring) -> str | None:
     """Why the trials of a test cannot be poured this way, or None if they can."""
     if pouring != "solo":
         return None
@@ -114,14 +109,14 @@ def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
         return [("rule", PANEL_NUMBER)]
     if not low <= (test.fixed_trials or 0) <= high:
         return [("fixed_trials", PANEL_SIZE.format(low, high))]
-    if test.method == WITHOUT_RIGHT_ANSWER and panel_majority(test.fixed_trials or 0) is None:
+    if test.method == "preference" and panel_majority(test.fixed_trials or 0) is None:
         return [("fixed_trials", PANEL_FEW)]
     return [("control_in", PANEL_CONTROLS)] if test.control_in else []
 
 
 def _refused_rule(test: BlindTest) -> list[tuple[str, str]]:
     if test.rule == "step by step":
-        if test.method == WITHOUT_RIGHT_ANSWER:
+        if test.method == "preference":
             return [("rule", PREFERENCE_STEPS)]
         if not any(abs(test.p_d - size) < 1e-9 for size in STEP_BY_STEP_P_D):
             return [("p_d", STEPS_SIZES)]

@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
 from app.models import BlindTaster, BlindTest, Trial
-from app.sensory.blind.serving import Cup, Form, Serving, balanced, brewing_order, draw
+from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
+from app.sensory.terms import End, Mark
 
 SOURCE = SystemRandom()
 
@@ -47,9 +48,9 @@ def draw_trial(
     if there is not None:
         return there
     served = draw(
-        cast(Form, test.method),
+        test.method,
         SOURCE,
-        more=cast(Cup, test.more or "B"),
+        more=test.more or "B",
         control_in=0 if warm_up or test.pouring == "solo" else test.control_in,
         avoid=queries.codes_used(session),
     )
@@ -61,8 +62,8 @@ def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -
     there = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None)).limit(1)
     if session.scalar(there):
         return
-    more = cast(Cup, test.more or "B")
-    dealt = balanced(cast(Form, test.method), len(tasters), SOURCE, feedback=False, more=more)
+    more = test.more or "B"
+    dealt = balanced(test.method, len(tasters), SOURCE, feedback=False, more=more)
     for taster_id, served in zip(tasters, dealt, strict=True):
         _seal(session, test, taster_id, served, now)
 
@@ -138,7 +139,7 @@ def answer(
     )  # fmt: skip
 
 
-def lift(session: Session, trial_id: int, mark: str, now: datetime) -> bool:
+def lift(session: Session, trial_id: int, mark: Mark, now: datetime) -> bool:
     """Whether this is the mark read under the cup, which shows the key of a solo trial."""
     waits = (
         Trial.pouring == "solo",
@@ -159,7 +160,7 @@ def void(session: Session, trial_id: int, reason: str, now: datetime) -> bool:
     return _set(session, trial_id, Trial.answered_at.is_(None), voided_at=now, void_reason=reason)
 
 
-def end(session: Session, test_id: int, how: str, now: datetime, why: str = "") -> bool:
+def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") -> bool:
     """Whether the test ended now; one that has ended stays as it ended."""
     changed = session.execute(
         update(BlindTest)

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 from app.journal.blind.keys import choice_of, is_right
-from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER, fixed_answers, judged_by_controls, rule_of
+from app.journal.blind.plan import fixed_answers, judged_by_controls, rule_of
 from app.models import BlindTest
-from app.models.blind import MARKS_LOST
 from app.sensory.blind.control import Control, against_controls
-from app.sensory.blind.counts import Reading, read_counts, read_sureness
+from app.sensory.blind.counts import Counts, read_counts, read_sureness
 from app.sensory.blind.methods import SCOPES
 from app.sensory.blind.preference import Choice, Preference, read_choices
 from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
 from app.sensory.blind.record import Panel, Record
 from app.sensory.blind.sequential import settled
 from app.sensory.blind.verdict import verdict
+from app.sensory.terms import MARK_LOST, Discrimination, End, State
 
 NOT_A_DIFFERENCE_ONLY = (
     "It says that A and B are told apart more often than two brews of A, not which is better."
@@ -34,13 +34,13 @@ class Standing:
     `after` are those that came later and are not counted.
     """
 
-    state: str
+    state: State
     sentence: str
     not_said: str
     cautions: tuple[str, ...]
     after: int
     rights: tuple[bool, ...] = ()
-    reading: Reading | None = None
+    reading: Counts | None = None
     choices: tuple[Choice, ...] = ()
     preference: Preference | None = None
     control: Control | None = None
@@ -55,33 +55,37 @@ class Standing:
         return sum(self.rights)
 
     @property
-    def ends(self) -> str | None:
-        """How the rule ended the test, if it did."""
-        return None if self.state in ("open", "stopped") else self.state
+    def ends(self) -> End | None:
+        """How the test ended, if it did."""
+        return None if self.state == "open" else self.state
 
 
 def standing(test: BlindTest, trials: Sequence[Any]) -> Standing:
     """Read the answered trials of a test (keys.py says which columns), in the order answered."""
     counted = [trial for trial in trials if not trial.warm_up]
     real = [trial for trial in counted if not trial.is_control]
-    if test.method == WITHOUT_RIGHT_ANSWER:
+    if test.method == "preference":
         return _preference(test, real)
     right = [is_right(test.method, test.more, trial) for trial in real]
     controls = [is_right(test.method, test.more, trial) for trial in counted if trial.is_control]
     if judged_by_controls(test):
         return _against_controls(test, real, right, controls)
-    return _against_guessing(test, real, right, controls)
+    return _against_guessing(test, test.method, real, right, controls)
 
 
 def _against_guessing(
-    test: BlindTest, real: list[Any], right: list[bool], controls: list[bool]
+    test: BlindTest,
+    method: Discrimination,
+    real: list[Any],
+    right: list[bool],
+    controls: list[bool],
 ) -> Standing:
     rule = rule_of(test)
     end = settled(rule, right)
     n = end[0] if end else len(right)
     kept = right[:n]
     record = Record(
-        cast(Any, test.method), cast(Any, test.claim), rule, sum(kept), n,
+        method, test.claim, rule, sum(kept), n,
         _panel(real[:n]), test.attribute, test.ended == "stopped",
     )  # fmt: skip
     said = verdict(record)
@@ -113,7 +117,7 @@ def _against_controls(
     kept = right[:planned]
     control = against_controls(sum(kept), len(kept), sum(controls), len(controls))
     stopped, done = test.ended == "stopped", len(kept) == planned
-    state = "stopped" if stopped else "open"
+    state: State = "stopped" if stopped else "open"
     not_said = "It says neither that there is a difference nor that there is none."
     if done and controls:
         state = "shown" if control.p <= 0.05 else "undecided"
@@ -135,10 +139,10 @@ def _preference(test: BlindTest, real: list[Any]) -> Standing:
     end = settled_choices(known, planned)
     kept = known[: end[0]] if end else known
     state = end[1] if end else "stopped" if test.ended == "stopped" else "open"
-    read = read_choices(kept, cast(Any, test.claim))
+    read = read_choices(kept, test.claim)
     sentence, not_said = read.sentence, ""
     if planned:
-        about = SCOPES[cast(Any, test.claim)]
+        about = SCOPES[test.claim]
         sentence, not_said = fixed_sentence(read, planned, state, about)
     elif state == "stopped":
         sentence = f"Stopped before its rule was met, so there is no verdict. {read.sentence}"
@@ -167,7 +171,7 @@ def _panel(trials: list[Any]) -> Panel:
 
 
 def _lost(trials: list[Any], saying: str) -> tuple[str, ...]:
-    lost = sum(trial.lifted == MARKS_LOST for trial in trials)
+    lost = sum(trial.lifted == MARK_LOST for trial in trials)
     if not lost:
         return ()
     return (saying.format("1 trial" if lost == 1 else f"{lost} trials"),)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.journal.blind.keys import choice_of, is_right
-from app.journal.blind.plan import WITHOUT_RIGHT_ANSWER
 from app.models import BlindTest
 from app.sensory.blind.methods import PANEL
 
@@ -79,7 +78,7 @@ def _is_open(row: Any) -> bool:
 def _said(test: BlindTest, counted: list[Any]) -> str:
     if not counted:
         return ""
-    if test.method != WITHOUT_RIGHT_ANSWER:
+    if test.method != "preference":
         right = sum(is_right(test.method, test.more, row) for row in counted)
         return f"{right} of {len(counted)} right"
     preferred = [choice.preferred for choice in map(choice_of, counted) if choice]

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.journal.blind.poured_from import brews_of_trial, same_as, ties_of
 from app.models import Brew, TrialBrew
-from app.models.blind import CUPS
+from app.sensory.terms import Letter
 
 NOT_SHOWN = "That trial is not finished, so no brew was tied to it."
 NO_CUP = "No brew was tied: was it A or B?"
@@ -20,7 +20,7 @@ TWICE = "This brew is one of the trial's already."
 ENOUGH = "No brew was tied: the trial misses none of {}."
 
 
-def tie(session: Session, trial_id: int, cup: str, brew_id: int) -> str | None:
+def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> str | None:
     """Note that a finished trial's cup was poured from a brew; why not, where it cannot be.
 
     Done a second time it changes nothing.
@@ -30,7 +30,7 @@ def tie(session: Session, trial_id: int, cup: str, brew_id: int) -> str | None:
         return NOT_SHOWN
     if any((old.cup, old.brew_id) == (cup, brew_id) for old in there.ties):
         return None
-    if cup not in CUPS:
+    if cup is None:
         return NO_CUP
     if brew_id in there.brew_ids:
         return TWICE

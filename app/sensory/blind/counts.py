@@ -5,12 +5,13 @@ from dataclasses import dataclass
 
 from app.sensory.blind.discrimination import correct_share, d_prime_range, perceived_share
 from app.sensory.blind.evalue import evidence, evidence_close, interval, trials_to_go
-from app.sensory.blind.methods import METHODS, MethodName
+from app.sensory.blind.methods import METHOD_FACTS
 from app.sensory.blind.sequential import DEFAULT_P_D
+from app.sensory.terms import Discrimination
 
 
 @dataclass(frozen=True)
-class Reading:
+class Counts:
     """`correct` of n, with 95 % ranges that hold at every look.
 
     `share` and its range: right answers (None before the first). `p_d`: trials in which the
@@ -19,7 +20,7 @@ class Reading:
     `evidence_close` against p_d of `matters` or more, `to_go` trials more at this rate.
     """
 
-    method: MethodName
+    method: Discrimination
     correct: int
     n: int
     chance: float
@@ -37,14 +38,16 @@ class Reading:
     to_go: int | None
 
 
-def read_counts(method: MethodName, correct: int, n: int, matters: float = DEFAULT_P_D) -> Reading:
+def read_counts(
+    method: Discrimination, correct: int, n: int, matters: float = DEFAULT_P_D
+) -> Counts:
     """Read `correct` of n trials; `matters` is the smallest p_d of interest, set beforehand."""
     if not 0 <= correct <= n:
         raise ValueError("right answers must lie between 0 and the number of trials")
-    guess = float(METHODS[method].guess)
+    guess = float(METHOD_FACTS[method].guess)
     low, high = interval(correct, n)
     d_low, d_high = d_prime_range(method, low, high)
-    return Reading(
+    return Counts(
         method=method,
         correct=correct,
         n=n,

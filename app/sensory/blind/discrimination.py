@@ -8,15 +8,15 @@ from memory, written with Owen's T.
 
 from math import erf, inf, sqrt
 
-from app.sensory.blind.methods import MethodName
 from app.sensory.lazy import optimize, special
+from app.sensory.terms import Discrimination
 
 LARGEST_D_PRIME = 40.0
 ROUNDING = 1e-12
 
 # Rules a taster may truly follow in each method. Who pours alone knows how many cups are of which
 # kind and what to look for, which turns comparing distances into looking for the strongest cup.
-DECISION_RULES: dict[MethodName, tuple[MethodName, ...]] = {
+DECISION_RULES: dict[Discrimination, tuple[Discrimination, ...]] = {
     "triangle": ("triangle", "three-cup"),
     "tetrad": ("tetrad",),
     "three-cup": ("three-cup",),
@@ -25,7 +25,7 @@ DECISION_RULES: dict[MethodName, tuple[MethodName, ...]] = {
 }
 
 
-def correct_at(method: MethodName, d_prime: float) -> float:
+def correct_at(method: Discrimination, d_prime: float) -> float:
     """Share of right answers p_c at the distance d' (0 or more)."""
     if d_prime < 0:
         raise ValueError("d' cannot be below 0")
@@ -43,7 +43,7 @@ def correct_at(method: MethodName, d_prime: float) -> float:
             return float(special.ndtr(d / sqrt(2)))
 
 
-def d_prime_at(method: MethodName, p_c: float) -> float:
+def d_prime_at(method: Discrimination, p_c: float) -> float:
     """The distance d' at which p_c answers are right: 0 at or below guessing, infinite at 1."""
     if p_c <= correct_at(method, 0.0) + ROUNDING:
         return 0.0
@@ -54,7 +54,7 @@ def d_prime_at(method: MethodName, p_c: float) -> float:
     )
 
 
-def d_prime_range(method: MethodName, low: float, high: float) -> tuple[float, float]:
+def d_prime_range(method: Discrimination, low: float, high: float) -> tuple[float, float]:
     """Least and greatest d' for p_c from low to high, over the rules a taster may follow."""
     rules = DECISION_RULES[method]
     return (

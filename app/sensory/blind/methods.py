@@ -2,10 +2,8 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
 
-Claim = Literal["these cups", "these ways of brewing"]
-MethodName = Literal["triangle", "tetrad", "three-cup", "duo-trio", "paired"]
+from app.sensory.terms import Claim, Discrimination
 
 SCOPES: dict[Claim, str] = {
     "these cups": "It is about these two brews; another pair from the same recipes may differ.",
@@ -16,13 +14,13 @@ THIRD, HALF = Fraction(1, 3), Fraction(1, 2)
 
 
 @dataclass(frozen=True)
-class Method:
+class MethodFacts:
     """One form of trial; `guess` is the share of right answers that guessing gets.
 
     `directed` methods need an attribute named beforehand, and which of the two has more of it.
     """
 
-    name: MethodName
+    name: Discrimination
     guess: Fraction
     cups: int
     directed: bool
@@ -34,11 +32,11 @@ class Method:
         return self.question.format(attribute=attribute)
 
 
-METHODS: dict[MethodName, Method] = {
-    "triangle": Method(
+METHOD_FACTS: dict[Discrimination, MethodFacts] = {
+    "triangle": MethodFacts(
         "triangle", THIRD, 3, False, "Two cups are the same. Which is the odd one?", "ISO 4120"
     ),
-    "tetrad": Method(
+    "tetrad": MethodFacts(
         "tetrad",
         THIRD,
         4,
@@ -46,7 +44,7 @@ METHODS: dict[MethodName, Method] = {
         "Two cups are of one kind and two of another. Which cup goes with the first?",
         "Ennis & Jesionka 2011, J. Sens. Stud. 26:371 (from memory)",
     ),
-    "three-cup": Method(
+    "three-cup": MethodFacts(
         "three-cup",
         THIRD,
         3,
@@ -54,10 +52,10 @@ METHODS: dict[MethodName, Method] = {
         "Which cup has the most {attribute}?",
         "ISO 13301 (from memory)",
     ),
-    "duo-trio": Method(
+    "duo-trio": MethodFacts(
         "duo-trio", HALF, 3, False, "Which cup is the same as the reference?", "ISO 10399"
     ),
-    "paired": Method("paired", HALF, 2, True, "Which cup has more {attribute}?", "ISO 5495"),
+    "paired": MethodFacts("paired", HALF, 2, True, "Which cup has more {attribute}?", "ISO 5495"),
 }
 
 # How a trial is served (ISO 6658 leaves these to the panel leader; figures from memory).

@@ -2,18 +2,15 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
 from app.sensory.blind.discrimination import correct_at, correct_share, trials_needed
 from app.sensory.blind.lattice import outcomes
-from app.sensory.blind.methods import METHODS, MOST_TRIALS_A_SITTING, Claim, MethodName
+from app.sensory.blind.methods import METHOD_FACTS, MOST_TRIALS_A_SITTING
 from app.sensory.blind.sequential import FixedNumber, Rule
-from app.sensory.blind.serving import Form
-
-Brews = Literal["one pair", "fresh pair each trial", "every cup its own"]
+from app.sensory.terms import Brewing, Claim, Discrimination, Method
 
 HORIZON = 200
-SYMMETRIC: tuple[Form, ...] = ("paired", "preference")
+SYMMETRIC: tuple[Method, ...] = ("paired", "preference")
 
 
 @dataclass(frozen=True)
@@ -27,21 +24,23 @@ class Outlook:
     most: int
 
 
-def refusal(form: Form, claim: Claim, brews: Brews, *, controls: bool = False) -> str | None:
+def refusal(
+    method: Method, claim: Claim, brewing: Brewing, *, controls: bool = False
+) -> str | None:
     """Why a plan cannot support its claim, or None if it can.
 
     Cups of one brew share that brew's luck. Only where A and B trade places under no difference
     (two cups, or every cup brewed alone) is guessing still what chance gives. With `controls`
     the result must be read against them (see control), not against guessing.
     """
-    if claim == "these cups" or brews == "every cup its own":
+    if claim == "these cups" or brewing == "every cup its own":
         return None
-    if brews == "one pair":
+    if brewing == "one pair":
         return (
             "Cups from one pair of brews can only show that these two brews differ. For a claim "
             "about ways of brewing, brew both afresh for every trial, in an order drawn by lot."
         )
-    if form in SYMMETRIC or controls:
+    if method in SYMMETRIC or controls:
         return None
     return (
         "Where two cups share a brew, the other stands out even if the recipe is the same: with "
@@ -80,18 +79,18 @@ def _in_100(chance: float) -> str:
 
 
 def cups_needed(
-    method: MethodName, d_prime: float, alpha: float = 0.05, beta: float = 0.20
+    method: Discrimination, d_prime: float, alpha: float = 0.05, beta: float = 0.20
 ) -> int | None:
     """Cups to pour for a fixed number of trials that finds the distance d' with power 1 - beta."""
-    facts = METHODS[method]
+    facts = METHOD_FACTS[method]
     p_c = correct_at(method, d_prime)
     trials = trials_needed(float(facts.guess), p_c, alpha, beta, most=5000)
     return None if trials is None else trials * facts.cups
 
 
-def suggestion(method: MethodName, d_prime: float = 1.0) -> str | None:
+def suggestion(method: Discrimination, d_prime: float = 1.0) -> str | None:
     """The method with fewer cups if an attribute can be named; None where one already is."""
-    if METHODS[method].directed:
+    if METHOD_FACTS[method].directed:
         return None
     now, then = cups_needed(method, d_prime), cups_needed("paired", d_prime)
     if now is None or then is None:
@@ -104,11 +103,11 @@ def suggestion(method: MethodName, d_prime: float = 1.0) -> str | None:
 
 
 def cautions(
-    form: Form, rule: Rule | None = None, *, solo: bool = False, trials_a_sitting: int = 1
+    method: Method, rule: Rule | None = None, *, solo: bool = False, trials_a_sitting: int = 1
 ) -> tuple[str, ...]:
     """What to keep in mind with this plan."""
     said = []
-    if solo and form in ("triangle", "duo-trio"):
+    if solo and method in ("triangle", "duo-trio"):
         said.append(
             "Who pours knows how many cups are of which kind. Guessing stays what it was, but the "
             "task gets easier: trust the share of right answers first, and d′ only as a range."

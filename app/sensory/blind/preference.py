@@ -7,12 +7,11 @@ weight for either cup (ISO 5495 forces a choice, from memory; a journal need not
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import comb, exp, lgamma, log
-from typing import Literal
 
 from app.sensory.blind.evalue import LARGEST, SHOWN_AT, interval
-from app.sensory.blind.methods import SCOPES, Claim
+from app.sensory.blind.methods import SCOPES
+from app.sensory.terms import Claim, Letter, State
 
-Cup = Literal["A", "B"]
 HALF = 0.5
 
 
@@ -20,8 +19,8 @@ HALF = 0.5
 class Choice:
     """One answer: the cup preferred (None for a tie) and the cup tasted first."""
 
-    preferred: Cup | None
-    first: Cup
+    preferred: Letter | None
+    first: Letter
 
 
 @dataclass(frozen=True)
@@ -95,7 +94,7 @@ def least_majority(n: int, alpha: float = 0.05) -> int | None:
     return least
 
 
-def fixed_state(a: int, b: int, planned: int, needed: int) -> Literal["open", "shown", "undecided"]:
+def fixed_state(a: int, b: int, planned: int, needed: int) -> State:
     """Where a preference with `planned` answers (ties set aside) stands; it ends once certain."""
     left = planned - a - b
     if left < 0:

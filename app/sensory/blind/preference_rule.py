@@ -24,6 +24,7 @@ from app.sensory.blind.preference import (
     least_majority,
 )
 from app.sensory.blind.sequential import Lines
+from app.sensory.terms import State
 
 LINE = SHOWN_AT * (1 - 1e-9)
 
@@ -43,11 +44,11 @@ class Fixed:
             raise ValueError(f"{self.answers} answers are too few to show a preference")
         return found
 
-    def state(self, a: int, b: int) -> str:
+    def state(self, a: int, b: int) -> State:
         return fixed_state(a, b, self.answers, self.needed)
 
 
-def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int, str] | None:
+def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int, State] | None:
     """The answer at which the rule first ended the test, and how; ties carry no weight."""
     if fixed and fixed.panel:
         return _heard(choices, fixed)
@@ -62,7 +63,7 @@ def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int
     return None
 
 
-def _heard(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, str] | None:
+def _heard(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, State] | None:
     if len(choices) < fixed.answers:
         return None
     heard = [choice.preferred for choice in choices[: fixed.answers]]
@@ -70,7 +71,7 @@ def _heard(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, str] | None:
     return fixed.answers, "shown" if most >= fixed.needed else "undecided"
 
 
-def _state(a: int, b: int, fixed: Fixed | None) -> str:
+def _state(a: int, b: int, fixed: Fixed | None) -> State:
     if fixed is not None:
         return fixed.state(a, b)
     return "shown" if evidence_either(a, a + b) >= LINE else "open"
@@ -106,7 +107,7 @@ def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> 
     return Outlook(p_d, shown, shown, found.mean_trials, len(both.shown))
 
 
-def fixed_sentence(read: Preference, fixed: Fixed, state: str, about: str) -> tuple[str, str]:
+def fixed_sentence(read: Preference, fixed: Fixed, state: State, about: str) -> tuple[str, str]:
     """What a preference with a fixed number says, and what it does not say."""
     needed, planned = fixed.needed, fixed.answers
     tied = f", {read.ties} without a preference" if read.ties else ""

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.sensory.blind.discrimination import perceived_share
-from app.sensory.blind.methods import METHODS, SCOPES, Claim, MethodName
+from app.sensory.blind.methods import METHOD_FACTS, SCOPES
 from app.sensory.blind.sequential import Rule
+from app.sensory.terms import Claim, Discrimination
 
 Panel = Literal["one taster", "one trial each", "several trials each"]
 
@@ -32,7 +33,7 @@ class Record:
     `attribute` is the one named for a directed method; `stopped` says that the user gave up.
     """
 
-    method: MethodName
+    method: Discrimination
     claim: Claim
     rule: Rule
     correct: int
@@ -44,7 +45,7 @@ class Record:
     @property
     def guess(self) -> float:
         """The share of right answers that guessing gets."""
-        return float(METHODS[self.method].guess)
+        return float(METHOD_FACTS[self.method].guess)
 
     @property
     def count(self) -> str:
@@ -65,7 +66,7 @@ class Record:
     @property
     def direction(self) -> str:
         """What narrows "a difference" in a directed method."""
-        return " in the direction named" if METHODS[self.method].directed else ""
+        return " in the direction named" if METHOD_FACTS[self.method].directed else ""
 
     def perceived(self, amount: str, p_d: float) -> str:
         """How often it is perceived, as "in up to 40 % of trials"."""

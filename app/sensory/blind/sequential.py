@@ -8,14 +8,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor, log
-from typing import Literal
 
 from app.sensory.blind.discrimination import correct_share, critical_count
 from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
 from app.sensory.blind.panel import panel_count
 from app.sensory.lazy import Bools, Integers, np
+from app.sensory.terms import State
 
-State = Literal["open", "shown", "close enough", "undecided"]
 FIXED_NUMBERS = (18, 30, 60)
 STEP_BY_STEP_P_D = (0.2, 0.3, 0.4, 0.5)
 DEFAULT_P_D = 0.40

@@ -7,12 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import permutations
-from typing import Literal, Protocol, TypeVar
+from typing import Protocol, TypeVar
 
-from app.sensory.blind.methods import MethodName
+from app.sensory.terms import Letter, Method
 
-Cup = Literal["A", "B"]
-Form = MethodName | Literal["preference"]
 Item = TypeVar("Item")
 CODES_TO_AVOID = 300
 LEAST_ASSESSORS = 6
@@ -34,18 +32,18 @@ class Serving:
     A, and B stands for a second A.
     """
 
-    form: Form
-    cups: tuple[Cup, ...]
+    method: Method
+    cups: tuple[Letter, ...]
     codes: tuple[str, ...]
     key: int | None
     control: bool = False
 
 
 def draw(
-    form: Form,
+    method: Method,
     source: Source,
     *,
-    more: Cup = "B",
+    more: Letter = "B",
     control_in: int = 0,
     avoid: Sequence[str] = (),
 ) -> Serving:
@@ -54,15 +52,15 @@ def draw(
     `more` is the cup expected to have more of the attribute (paired and three-cup). One trial in
     `control_in` is A against A (0: none). `avoid` holds codes used before, newest last.
     """
-    every = orders(form, more)
+    every = orders(method, more)
     cups = every[source.randrange(len(every))]
     control = control_in > 0 and source.randrange(control_in) == 0
     codes = draw_codes(len(cups), source, avoid)
-    return Serving(form, cups, codes, key_of(form, cups, more), control)
+    return Serving(method, cups, codes, key_of(method, cups, more), control)
 
 
 def balanced(
-    form: Form, assessors: int, source: Source, *, feedback: bool, more: Cup = "B"
+    method: Method, assessors: int, source: Source, *, feedback: bool, more: Letter = "B"
 ) -> tuple[Serving, ...]:
     """One trial for each of many assessors, every order equally often, shuffled.
 
@@ -73,7 +71,7 @@ def balanced(
         raise ValueError("balanced orders need a test without results before the end")
     if assessors < LEAST_ASSESSORS:
         raise ValueError(f"balanced orders need at least {LEAST_ASSESSORS} assessors")
-    every = orders(form, more)
+    every = orders(method, more)
     whole, left = divmod(assessors, len(every))
     poured = shuffled([*every * whole, *shuffled(every, source)[:left]], source)
     used: list[str] = []
@@ -81,15 +79,15 @@ def balanced(
     for cups in poured:
         codes = draw_codes(len(cups), source, used)
         used.extend(codes)
-        servings.append(Serving(form, cups, codes, key_of(form, cups, more)))
+        servings.append(Serving(method, cups, codes, key_of(method, cups, more)))
     return tuple(servings)
 
 
 @lru_cache(maxsize=16)
-def orders(form: Form, more: Cup = "B") -> tuple[tuple[Cup, ...], ...]:
-    """Every order a form can be poured in, all equally likely."""
-    less: Cup = "A" if more == "B" else "B"
-    pours: dict[Form, tuple[tuple[Cup, ...], ...]] = {
+def orders(method: Method, more: Letter = "B") -> tuple[tuple[Letter, ...], ...]:
+    """Every order a method can be poured in, all equally likely."""
+    less: Letter = "A" if more == "B" else "B"
+    pours: dict[Method, tuple[tuple[Letter, ...], ...]] = {
         "triangle": (("A", "A", "B"), ("A", "B", "B")),
         "tetrad": (("A", "A", "B", "B"),),
         "three-cup": ((less, less, more),),
@@ -97,14 +95,14 @@ def orders(form: Form, more: Cup = "B") -> tuple[tuple[Cup, ...], ...]:
         "paired": (("A", "B"),),
         "preference": (("A", "B"),),
     }
-    if form == "duo-trio":  # the reference stays first
-        return tuple((r, *rest) for r, *pair in pours[form] for rest in permutations(pair))
-    return tuple(sorted({order for pour in pours[form] for order in permutations(pour)}))
+    if method == "duo-trio":  # the reference stays first
+        return tuple((r, *rest) for r, *pair in pours[method] for rest in permutations(pair))
+    return tuple(sorted({order for pour in pours[method] for order in permutations(pour)}))
 
 
-def key_of(form: Form, cups: tuple[Cup, ...], more: Cup = "B") -> int | None:
+def key_of(method: Method, cups: tuple[Letter, ...], more: Letter = "B") -> int | None:
     """The place of the right answer, from 0; None for a preference."""
-    match form:
+    match method:
         case "triangle":
             return next(i for i, cup in enumerate(cups) if cups.count(cup) == 1)
         case "tetrad" | "duo-trio":
@@ -115,13 +113,13 @@ def key_of(form: Form, cups: tuple[Cup, ...], more: Cup = "B") -> int | None:
             return None
 
 
-def places(form: Form) -> tuple[int, ...]:
+def places(method: Method) -> tuple[int, ...]:
     """The places a taster may answer with."""
-    first = 1 if form in ("tetrad", "duo-trio") else 0
-    return tuple(range(first, len(orders(form)[0])))
+    first = 1 if method in ("tetrad", "duo-trio") else 0
+    return tuple(range(first, len(orders(method)[0])))
 
 
-def brewing_order(source: Source) -> tuple[Cup, Cup]:
+def brewing_order(source: Source) -> tuple[Letter, Letter]:
     """Which of the two is brewed first today."""
     return ("A", "B") if source.randrange(2) == 0 else ("B", "A")
 

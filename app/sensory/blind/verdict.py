@@ -1,7 +1,6 @@
 """What a blind test says, in one sentence, and what it does not say, in the next."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from app.sensory.blind.discrimination import clopper_pearson, p_value
 from app.sensory.blind.evalue import (
@@ -13,16 +12,17 @@ from app.sensory.blind.evalue import (
     lower_limit,
     upper_limit,
 )
-from app.sensory.blind.methods import METHODS
+from app.sensory.blind.methods import METHOD_FACTS
 from app.sensory.blind.record import PANELS, Record, figure, percent
-from app.sensory.blind.sequential import EveryMorning, FixedNumber, State, StepByStep
+from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
+from app.sensory.terms import State
 
 
 @dataclass(frozen=True)
 class Verdict:
     """A state, a sentence, what the sentence does not say, and cautions (may be none)."""
 
-    state: State | Literal["stopped"]
+    state: State
     sentence: str
     not_said: str
     cautions: tuple[str, ...]
@@ -34,7 +34,7 @@ def verdict(record: Record) -> Verdict:
         raise ValueError("right answers must lie between 0 and the number of trials")
     state = record.rule.state(record.correct, record.n)
     if state == "open":
-        ending: Literal["open", "stopped"] = "stopped" if record.stopped else "open"
+        ending: State = "stopped" if record.stopped else "open"
         sentence = _stopped(record) if record.stopped else _open(record)
         return Verdict(ending, sentence, _not_said_when_open(record), _cautions(record))
     why, limit = _reason(record, state)
@@ -148,7 +148,7 @@ def _not_said_when_open(record: Record) -> str:
 def _cautions(record: Record) -> tuple[str, ...]:
     if interval(record.correct, record.n)[1] >= record.guess:
         return ()
-    if METHODS[record.method].directed:
+    if METHOD_FACTS[record.method].directed:
         why = "they may differ the other way round, which takes a new test named so beforehand"
     else:
         why = "look for a mix-up of codes or keys"

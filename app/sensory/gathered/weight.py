@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from math import comb
 from typing import Literal
 
-from app.sensory.blind.methods import Claim
 from app.sensory.blind.record import Panel, percent
 from app.sensory.gathered.sighted import HINT_AT, ROUNDING, Sighted, agreement
 from app.sensory.gathered.words import (
@@ -26,6 +25,7 @@ from app.sensory.gathered.words import (
     holds_for,
     what_next,
 )
+from app.sensory.terms import Claim, State
 
 Level = Literal[
     "none",
@@ -55,7 +55,7 @@ class Blind:
     """
 
     claim: Claim
-    state: Literal["open", "shown", "close enough", "undecided", "stopped"]
+    state: State
     trials: int
     evidence: float | None = None
     evidence_close: float | None = None

@@ -22,7 +22,7 @@ from app.sensory.blind.discrimination import (
     power,
     trials_needed,
 )
-from app.sensory.blind.methods import METHODS
+from app.sensory.blind.methods import METHOD_FACTS
 
 
 def load(name):
@@ -32,7 +32,7 @@ def load(name):
 (PSYCHOMETRIC,) = load("psychometric")
 
 
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", METHOD_FACTS)
 def test_share_right_agrees_with_published_values(method):
     for d, expected in zip(
         PSYCHOMETRIC["inputs"]["d_prime"], PSYCHOMETRIC["expected"][method], strict=True
@@ -40,9 +40,9 @@ def test_share_right_agrees_with_published_values(method):
         assert correct_at(method, d) == pytest.approx(expected, abs=PSYCHOMETRIC["tolerance"])
 
 
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", METHOD_FACTS)
 def test_no_difference_leaves_guessing(method):
-    assert correct_at(method, 0) == pytest.approx(float(METHODS[method].guess), abs=1e-15)
+    assert correct_at(method, 0) == pytest.approx(float(METHOD_FACTS[method].guess), abs=1e-15)
 
 
 def right_by_rule(method, cups_a, cups_b):
@@ -64,7 +64,7 @@ def right_by_rule(method, cups_a, cups_b):
 
 
 @pytest.mark.parametrize("d", [0.0, 0.5, 1.0, 2.0, 3.0])
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", METHOD_FACTS)
 def test_share_right_agrees_with_simulated_tasters(method, d):
     rng = np.random.default_rng(20240501)
     tries = 200_000
@@ -85,14 +85,14 @@ def test_share_right_agrees_with_other_formulas(d):
 
 
 @pytest.mark.parametrize("d", [0.05, 0.5, 1.0, 2.5, 6.0])
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", METHOD_FACTS)
 def test_there_and_back(method, d):
     assert d_prime_at(method, correct_at(method, d)) == pytest.approx(d, rel=1e-5)
 
 
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", METHOD_FACTS)
 def test_ends_of_the_scale(method):
-    guess = float(METHODS[method].guess)
+    guess = float(METHOD_FACTS[method].guess)
     assert d_prime_at(method, guess) == 0
     assert d_prime_at(method, guess / 2) == 0
     assert d_prime_at(method, 1.0) == inf
@@ -161,8 +161,8 @@ def test_a_difference_too_small_to_be_found_says_so():
 
 
 def test_questions_name_the_attribute():
-    assert METHODS["paired"].ask("bitterness") == "Which cup has more bitterness?"
-    assert METHODS["triangle"].ask() == "Two cups are the same. Which is the odd one?"
+    assert METHOD_FACTS["paired"].ask("bitterness") == "Which cup has more bitterness?"
+    assert METHOD_FACTS["triangle"].ask() == "Two cups are the same. Which is the odd one?"
 
 
 @pytest.mark.parametrize("guess", [1 / 3, 0.5])

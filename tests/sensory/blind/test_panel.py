@@ -17,14 +17,15 @@ from app.sensory.blind.methods import PANEL
 from app.sensory.blind.panel import ONE_MORE, ONE_MORE_PREFERRED, panel_count, panel_majority
 from app.sensory.blind.preference import least_majority
 from app.sensory.blind.sequential import FixedNumber
-from app.sensory.blind.serving import Form, key_of, orders
+from app.sensory.blind.serving import key_of, orders
+from app.sensory.terms import Method
 
 SIZES = range(PANEL[0], PANEL[1] + 1)
 LOG = np.array([lgamma(n + 1) for n in range(PANEL[1] + 1)])
 Chances = NDArray[np.float64]
 
 
-def keys(form: Form, tasters: int) -> dict[tuple[int, ...], float]:
+def keys(form: Method, tasters: int) -> dict[tuple[int, ...], float]:
     """How often each place is right in a panel dealt as `balanced` deals it, with its chance."""
     every = orders(form)
     whole, left = divmod(tasters, len(every))
@@ -70,7 +71,7 @@ def choices(n: int, places: int) -> Iterator[tuple[int, ...]]:
         yield from ((a, b, n - a - b) for b in range(a + 1) if 0 <= n - a - b <= b)
 
 
-def false_alarm(form: Form, tasters: int, needed: int) -> float:
+def false_alarm(form: Method, tasters: int, needed: int) -> float:
     """The greatest chance of `needed` right answers, over all that the tasters may choose."""
     dealt = keys(form, tasters)
     return max(
@@ -97,13 +98,13 @@ def one_cup(tasters: int, tied: int, needed: int) -> float:
 
 
 @pytest.mark.parametrize("form", ["paired", "duo-trio"])
-def test_guessing_with_two_places_shows_in_at_most_5_panels_of_100(form: Form) -> None:
+def test_guessing_with_two_places_shows_in_at_most_5_panels_of_100(form: Method) -> None:
     for tasters in SIZES:
         assert false_alarm(form, tasters, panel_count(tasters, 1 / 2)) <= 0.05, tasters
 
 
 @pytest.mark.parametrize("form", ["triangle", "tetrad", "three-cup"])
-def test_guessing_with_three_places_shows_in_at_most_5_panels_of_100(form: Form) -> None:
+def test_guessing_with_three_places_shows_in_at_most_5_panels_of_100(form: Method) -> None:
     for tasters in SIZES:
         assert false_alarm(form, tasters, panel_count(tasters, 1 / 3)) <= 0.05, tasters
 

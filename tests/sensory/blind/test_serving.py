@@ -6,7 +6,7 @@ from math import sqrt
 import pytest
 from scipy.stats import chisquare
 
-from app.sensory.blind.methods import METHODS
+from app.sensory.blind.methods import METHOD_FACTS
 from app.sensory.blind.serving import (
     balanced,
     brewing_order,
@@ -18,7 +18,7 @@ from app.sensory.blind.serving import (
     plain_codes,
 )
 
-FORMS = (*METHODS, "preference")
+FORMS = (*METHOD_FACTS, "preference")
 DRAWS = 100_000
 
 
@@ -60,11 +60,11 @@ def test_the_key_is_the_right_answer(form):
                     assert key is None
 
 
-@pytest.mark.parametrize("form", METHODS)
+@pytest.mark.parametrize("form", METHOD_FACTS)
 def test_places_to_answer_with_make_guessing_what_it_should_be(form):
-    assert len(places(form)) == 1 / METHODS[form].guess
+    assert len(places(form)) == 1 / METHOD_FACTS[form].guess
     assert {key_of(form, cups) for cups in orders(form)} == set(places(form))
-    assert len(orders(form)[0]) == METHODS[form].cups
+    assert len(orders(form)[0]) == METHOD_FACTS[form].cups
 
 
 @pytest.fixture(scope="module")
