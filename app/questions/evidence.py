@@ -19,7 +19,7 @@ from app.questions.brewed import mean_liking, read_sides, set_beside, texts_of
 from app.questions.groups import NAMES, Groups, Scored, group, is_number
 from app.sensory.blind.record import Panel
 from app.sensory.gathered.sighted import Sighted
-from app.sensory.gathered.weight import Blind, Strength, strength
+from app.sensory.gathered.weight import Blind, Weight, weigh
 
 Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
 
@@ -52,7 +52,7 @@ class Gathered:
     pairs: list[PairLine]
     tests: list[BlindEvidence]
     in_the_bin: int
-    strength: Strength
+    weight: Weight
 
 
 def gather(session: Session, question: Question, formats: Formats) -> Gathered:
@@ -96,14 +96,14 @@ def _bearing(causes: Sequence[str], factor: str) -> Bearing:
 
 def _weigh(
     brews: Sequence[BrewLine], pairs: Sequence[PairLine], tests: Sequence[BlindEvidence]
-) -> Strength:
+) -> Weight:
     scored = sum(brew.liking is not None for brew in brews)
     counted = [
         _sighted(line)
         for line in pairs
         if line.row.preference and line.bearing in ("fair", "not fair")
     ]
-    return strength([_as_blind(test) for test in tests], counted, scored)
+    return weigh([_as_blind(test) for test in tests], counted, scored)
 
 
 def _sighted(line: PairLine) -> Sighted:

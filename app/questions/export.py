@@ -55,7 +55,7 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
             "answer": question.answer,
             "answered_at_utc": _utc(question.answered_at),
         },
-        "strength": asdict(found.strength),
+        "strength": asdict(found.weight),
         "brews": [_brew(line) for line in found.brews],
         "brews_in_groups": _groups(found),
         "side_by_sides": [_pair(line) for line in found.pairs],
@@ -74,8 +74,8 @@ def as_csv(session: Session, question: Question, now: datetime) -> str:
     first = {
         "kind": "question", "id": question.id, "at_utc": _utc(question.asked_at),
         "title": question.text, "differs": question.factor, "state": question.state,
-        "comparison": found.strength.level, "says": found.strength.reason,
-        "does_not_say": found.strength.not_said, "note": question.answer,
+        "comparison": found.weight.level, "says": found.weight.reason,
+        "does_not_say": found.weight.not_said, "note": question.answer,
     }  # fmt: skip
     for row in (first, *_evidence(found)):
         sheet.writerow({name: safe_cell(value) for name, value in row.items()})

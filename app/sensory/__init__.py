@@ -1,1 +1,3 @@
 """Evidence from tasting: plain functions of numbers, usable without the rest of the app."""
+
+Z_95 = 1.959963984540054  # 95 % of a normal distribution lies within so many SD of its mean

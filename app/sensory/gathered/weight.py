@@ -1,4 +1,4 @@
-"""How strong the evidence gathered under a question is: one published rule, for every question.
+"""What the evidence gathered under a question weighs: one published rule for every question.
 
 The rule is our own; README.md says it in words. Sighted cups never make more than a hint, however
 many: who knows which cup is which tastes what they expect. Only a blind test that its own rule
@@ -72,7 +72,7 @@ class Blind:
 
 
 @dataclass(frozen=True)
-class Strength:
+class Weight:
     """A level, why, whom it holds for, what it does not say, and what would make it stronger."""
 
     level: Level
@@ -82,10 +82,8 @@ class Strength:
     next_step: str
 
 
-def strength(
-    blind: Sequence[Blind], sighted: Sequence[Sighted] = (), scored_brews: int = 0
-) -> Strength:
-    """The strength of everything gathered: the first of these that applies.
+def weigh(blind: Sequence[Blind], sighted: Sequence[Sighted] = (), scored_brews: int = 0) -> Weight:
+    """The weight of everything gathered: the first of these that applies.
 
     Settled tests of ways of brewing; settled tests of two cups; hints; anecdotes; none.
     """
@@ -103,7 +101,7 @@ def luck(shown: int, ended: int) -> float:
     return sum(ways)
 
 
-def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Strength | None:
+def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Weight | None:
     """What the ended tests of one claim say together; None if none of them came to a result."""
     ended = [test for test in tests if test.state != "open" and test.trials]
     shown = [test for test in ended if test.state == "shown"]
@@ -114,7 +112,7 @@ def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Strength | No
             f"enough in {len(close)}. Both can be true: a difference smaller than the size set "
             "beforehand, or cups or tasters that are not alike."
         )
-        return _strength("mixed", reason, shown + close, step=SMALLER)
+        return _weight("mixed", reason, shown + close, step=SMALLER)
     if not (shown or close):
         return None
     word: Lean = "shown" if shown else "close enough"
@@ -124,14 +122,14 @@ def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Strength | No
             f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}; "
             f"guessing alone gets that far in {percent(chance)} of such sets, so it may be luck."
         )
-        return _strength("mixed", reason, ended, step=ONE_MORE)
+        return _weight("mixed", reason, ended, step=ONE_MORE)
     reason = f"In {len(shown or close)} of {len(ended)} blind tests that ended, {SETTLED[word]}."
     if len(ended) == 1:
         reason = f"A blind test, ended by the rule chosen beforehand: {SETTLED[word]}."
-    return _strength(levels[word], reason, shown or close)
+    return _weight(levels[word], reason, shown or close)
 
 
-def _hinted(blind: Sequence[Blind], sighted: Sequence[Sighted]) -> Strength | None:
+def _hinted(blind: Sequence[Blind], sighted: Sequence[Sighted]) -> Weight | None:
     """Blind tests that lean without being settled, and fair comparisons that agree."""
     leaning = [test for test in blind if test.lean]
     said, leans = [], {test.lean for test in leaning}
@@ -146,10 +144,10 @@ def _hinted(blind: Sequence[Blind], sighted: Sequence[Sighted]) -> Strength | No
     if not said:
         return None
     level: Level = "mixed" if len(leans) == 2 else "hint"
-    return _strength(level, " ".join(said), leaning, open_test=_under_way(blind))
+    return _weight(level, " ".join(said), leaning, open_test=_under_way(blind))
 
 
-def _told(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int) -> Strength:
+def _told(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int) -> Weight:
     """What sighted cups leave when nothing points anywhere."""
     fair, trials = sum(pair.fair for pair in sighted), sum(test.trials for test in blind)
     told = [counted(scored_brews, "scored brew")] if scored_brews else []
@@ -158,16 +156,16 @@ def _told(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int)
     open_test = _under_way(blind)
     if not told:
         reason = f"Nothing gathered here says how it tastes.{tests}"
-        return _strength("none", reason, (), open_test=open_test)
+        return _weight("none", reason, (), open_test=open_test)
     reason = f"Only cups outside a blind test: {' and '.join(told)}.{tests}"
-    return _strength("anecdote", reason, (), open_test=open_test, fair=fair)
+    return _weight("anecdote", reason, (), open_test=open_test, fair=fair)
 
 
 def _under_way(blind: Sequence[Blind]) -> bool:
     return any(test.state == "open" and test.trials for test in blind)
 
 
-def _strength(
+def _weight(
     level: Level,
     reason: str,
     tests: Sequence[Blind],
@@ -175,9 +173,9 @@ def _strength(
     open_test: bool = False,
     fair: int = 0,
     step: str = "",
-) -> Strength:
+) -> Weight:
     names = tuple(dict.fromkeys(name for test in tests for name in test.tasters))
     people = len(tests) == 1 and tests[0].panel == "one trial each"
     whom = holds_for(names, people=people) if tests else SIGHTED if level != "none" else ""
     step = step or what_next(level, names, open_test=open_test, fair=fair)
-    return Strength(level, reason, whom, LIMITS[level], step)
+    return Weight(level, reason, whom, LIMITS[level], step)

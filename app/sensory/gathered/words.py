@@ -1,4 +1,4 @@
-"""The words the strength of evidence is spoken of in: whom it holds for, its limits, what next."""
+"""The words for the weight of evidence: whom it holds for, its limits, what to do next."""
 
 from collections.abc import Sequence
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 from math import sqrt
 
+from app.sensory import Z_95
 from app.sensory.blind.serving import Source, shuffled
 from app.sensory.lazy import Floats, np, special
 from app.sensory.scores.liking import spread_of_repeats
@@ -16,7 +17,6 @@ from app.sensory.scores.liking import spread_of_repeats
 PENALTY = 1.0  # a coefficient is thought to be of the size of the noise
 GRID_STEPS = 20
 LEAST_CUPS = 6
-Z_95 = 1.959963984540054
 
 
 @dataclass(frozen=True)

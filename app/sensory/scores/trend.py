@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, log10, sqrt
 
+from app.sensory import Z_95
 from app.sensory.lazy import Floats, np
 
 LEAST_POINTS = 5
 FEW_POINTS = 10
 LAG1_CAUTION = 0.3
-Z_95 = 1.959963984540054
 
 
 @dataclass(frozen=True)

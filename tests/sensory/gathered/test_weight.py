@@ -15,7 +15,7 @@ from scipy.stats import binom
 from app.sensory.blind.evalue import log_evidence, log_evidence_close
 from app.sensory.blind.preference import evidence_either
 from app.sensory.gathered.sighted import HINT_AT, Sighted, agreement
-from app.sensory.gathered.weight import Blind, Level, luck, strength
+from app.sensory.gathered.weight import Blind, Level, luck, weigh
 from app.sensory.gathered.words import LEVELS
 
 HERE = Path(__file__).parent
@@ -38,7 +38,7 @@ def read(inputs: dict[str, Any]) -> Any:
         for one in inputs["sighted"]
         for _ in range(one["times"])
     ]
-    return strength(blind, sighted, inputs["scored_brews"])
+    return weigh(blind, sighted, inputs["scored_brews"])
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
@@ -57,16 +57,16 @@ def test_every_level_has_a_case_and_stands_in_the_readme_and_on_the_page() -> No
 
 @given(st.lists(st.sampled_from([LOWER, HIGHER, UNFAIR]), max_size=300), st.integers(0, 10_000))
 def test_sighted_cups_never_make_more_than_a_hint(pairs: list[Sighted], brews: int) -> None:
-    assert strength([], pairs, brews).level in ("none", "anecdote", "hint")
+    assert weigh([], pairs, brews).level in ("none", "anecdote", "hint")
 
 
 @given(st.permutations([SHOWN, FAR_ALONG, Blind(CUPS, "close enough", 9, 0.1, 12.0, ("Ivo",))]))
 def test_the_order_of_tests_does_not_matter(tests: list[Blind]) -> None:
-    assert strength(tests).level == "shown"
+    assert weigh(tests).level == "shown"
 
 
 def test_evidence_beyond_the_line_settles_nothing_before_the_rule_does() -> None:
-    assert strength([FAR_ALONG]).level == "hint"
+    assert weigh([FAR_ALONG]).level == "hint"
 
 
 @pytest.mark.parametrize(("shown", "ended"), [(1, 1), (1, 2), (2, 7), (2, 8), (3, 8), (5, 40)])
@@ -114,20 +114,20 @@ def test_how_many_fair_comparisons_agree(most: int, n: int, agree: bool) -> None
 
 
 def test_what_one_person_tasted_holds_for_that_person() -> None:
-    assert strength([SHOWN]).holds_for == "It holds for Nell; others may taste it differently."
-    both = strength([SHOWN, Blind(WAYS, "shown", 9, 25.0, 0.1, ("Ivo",))])
+    assert weigh([SHOWN]).holds_for == "It holds for Nell; others may taste it differently."
+    both = weigh([SHOWN, Blind(WAYS, "shown", 9, 25.0, 0.1, ("Ivo",))])
     assert both.holds_for.startswith("It holds for these tasters: Nell and Ivo;")
     crowd = ("Ada", "Bo", "Cy", "Di")
     people = Blind(WAYS, "shown", 4, 24.2, 0.1, crowd, "one trial each")
-    assert "people like these" in strength([people]).holds_for
+    assert "people like these" in weigh([people]).holds_for
     pooled = Blind(WAYS, "shown", 40, 24.2, 0.1, crowd, "several trials each")
-    assert "these tasters: Ada, Bo, Cy and Di" in strength([pooled]).holds_for
+    assert "these tasters: Ada, Bo, Cy and Di" in weigh([pooled]).holds_for
 
 
 # Each read line by line: true, and no more than what was gathered bears.
 REVIEWED = [
     (
-        strength([]),
+        weigh([]),
         "Nothing gathered here says how it tastes.",
         "",
         "Nothing is known either way.",
@@ -135,7 +135,7 @@ REVIEWED = [
         "or plan a blind test at once.",
     ),
     (
-        strength([], [UNFAIR], 3),
+        weigh([], [UNFAIR], 3),
         "Only cups outside a blind test: 3 scored brews and 1 side by side, 0 fair.",
         "It holds for who tasted; nothing kept them from knowing which cup was which.",
         "It does not tell a difference from the luck of single cups, nor from what one expects to "
@@ -144,7 +144,7 @@ REVIEWED = [
         "go the same way make a hint; a blind test goes further.",
     ),
     (
-        strength([], [LOWER] * 4),
+        weigh([], [LOWER] * 4),
         "4 of 4 fair side by sides, all sighted, went the same way (dose: the lower preferred).",
         "It holds for who tasted; nothing kept them from knowing which cup was which.",
         "It does not show anything yet: chance alone brings a hint in up to 1 case in 3.",
@@ -152,14 +152,14 @@ REVIEWED = [
         "at the most.",
     ),
     (
-        strength([Blind(WAYS, "open", 3, 10.0, 0.25, ("Nell",))]),
+        weigh([Blind(WAYS, "open", 3, 10.0, 0.25, ("Nell",))]),
         "A blind test leans towards a difference; no rule has settled it.",
         "It holds for Nell; others may taste it differently.",
         "It does not show anything yet: chance alone brings a hint in up to 1 case in 3.",
         "Carry on the blind test until its own rule ends it.",
     ),
     (
-        strength([Blind(CUPS, "shown", 4, 24.2, 0.1, ("Nell",))]),
+        weigh([Blind(CUPS, "shown", 4, 24.2, 0.1, ("Nell",))]),
         "A blind test, ended by the rule chosen beforehand: a difference is shown.",
         "It holds for Nell; others may taste it differently.",
         "It does not say how large the difference is, nor, without a preference test, which is "
@@ -168,7 +168,7 @@ REVIEWED = [
         "lot, and ask which cup has more of something or is preferred.",
     ),
     (
-        strength([SHOWN]),
+        weigh([SHOWN]),
         "A blind test, ended by the rule chosen beforehand: a difference is shown.",
         "It holds for Nell; others may taste it differently.",
         "It does not say how large the difference is, nor, without a preference test, which is "
@@ -176,7 +176,7 @@ REVIEWED = [
         "To carry it further, let somebody else than Nell taste, or repeat it with another bag.",
     ),
     (
-        strength([Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",))]),
+        weigh([Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",))]),
         "A blind test, ended by the rule chosen beforehand: A and B are close enough, for the "
         "size of difference set beforehand.",
         "It holds for Nell; others may taste it differently.",
@@ -184,7 +184,7 @@ REVIEWED = [
         "If a smaller difference would matter, plan a test for that size.",
     ),
     (
-        strength([SHOWN, Blind(WAYS, "undecided", 18, 0.4, 0.9, ("Ivo",))]),
+        weigh([SHOWN, Blind(WAYS, "undecided", 18, 0.4, 0.9, ("Ivo",))]),
         "Blind tests that ended: 2. A difference was shown in 1; guessing alone gets that far in "
         "10 % of such sets, so it may be luck.",
         "It holds for these tasters: Nell and Ivo; others may taste it differently.",
@@ -192,7 +192,7 @@ REVIEWED = [
         "Plan one more test, and count it whatever it says.",
     ),
     (
-        strength([SHOWN, Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",))]),
+        weigh([SHOWN, Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",))]),
         "Blind tests that ended: 2. A difference was shown in 1, close enough in 1. Both can be "
         "true: a difference smaller than the size set beforehand, or cups or tasters that are not "
         "alike.",

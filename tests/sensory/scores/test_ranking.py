@@ -18,8 +18,8 @@ def spelt_out(wins):
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
 def test_worked_cases(case):
     found = rank(case["inputs"]["names"], spelt_out(case["inputs"]["wins"]))
-    strengths = {cup.name: cup.strength for cup in found.cups}
-    assert strengths == pytest.approx(case["expected"], abs=case["tolerance"])
+    worths = {cup.name: cup.worth for cup in found.cups}
+    assert worths == pytest.approx(case["expected"], abs=case["tolerance"])
 
 
 def test_agrees_with_maximising_the_posterior_directly():
@@ -33,7 +33,7 @@ def test_agrees_with_maximising_the_posterior_directly():
     found = {
         cup.name: cup for cup in rank("vwxyz", [("vwxyz"[i], "vwxyz"[j]) for i, j in pairs]).cups
     }
-    assert [found[name].strength for name in "vwxyz"] == pytest.approx(fit.x, abs=1e-4)
+    assert [found[name].worth for name in "vwxyz"] == pytest.approx(fit.x, abs=1e-4)
     half = [(found[name].high - found[name].low) / 2 / 1.96 for name in "vwxyz"]
     assert half == pytest.approx(np.sqrt(np.diag(np.linalg.inv(hessian(loss, fit.x)))), rel=1e-3)
 
@@ -58,10 +58,10 @@ def test_strongest_comes_first_and_one_win_is_no_certainty():
     found = rank(["a", "b"], [("b", "a")])
     first, second = found.cups
     assert (first.name, second.name) == ("b", "a")
-    assert first.low < second.strength < first.strength
+    assert first.low < second.worth < first.worth
     assert 0.5 < chance_preferred(first, second) < 0.75
     assert chance_preferred(first, second) == pytest.approx(
-        1 / (1 + exp(second.strength - first.strength))
+        1 / (1 + exp(second.worth - first.worth))
     )
 
 
@@ -73,7 +73,7 @@ def test_cups_never_linked_are_named_as_a_guess():
 def test_a_cup_without_a_comparison_keeps_the_widest_range():
     found = rank(["a", "b", "c"], [("a", "b")])
     alone = next(cup for cup in found.cups if cup.name == "c")
-    assert (alone.strength, alone.comparisons) == (pytest.approx(0), 0)
+    assert (alone.worth, alone.comparisons) == (pytest.approx(0), 0)
     assert alone.high == pytest.approx(1.96, abs=0.001)
     assert any("for want of knowledge" in caution for caution in found.cautions)
 
