@@ -10,7 +10,7 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.engine import make_url
 
-from app.config import Config
+from app.config import MAX_REQUEST_MB, Config
 from app.database import Database
 from app.devices import gate
 from app.formats import Formats
@@ -34,7 +34,7 @@ def wire(pages: Path) -> Flask:
     """Put the parts together; the only place that knows them all. Compiled pages are kept."""
     app = Flask(__name__, static_folder=str(ROOT / "static"))
     app.config.update(
-        MAX_CONTENT_LENGTH=12 * 1024 * 1024,
+        MAX_CONTENT_LENGTH=MAX_REQUEST_MB * 1024 * 1024,
         MAX_FORM_MEMORY_SIZE=1024 * 1024,
         MAX_FORM_PARTS=500,
         CLOCK=clock.machine_clock,

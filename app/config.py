@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from platformdirs import user_data_path
 
 DEFAULT_PORT = 8473
-MAX_REQUEST_BYTES = 12 * 1024 * 1024
+MAX_REQUEST_MB = 12
 
 
 @dataclass(frozen=True)

@@ -11,11 +11,12 @@ from pathlib import Path
 from threading import Lock, Thread
 from typing import Any
 
-from app.config import Config
+from app.config import MAX_REQUEST_MB, Config
 
 LOOPBACK = "127.0.0.1"
 THREADS = 8
-MOST_BYTES = 13 * 1024 * 1024
+# A little more than the app takes in, so that it is the app that refuses, with a page.
+MOST_BYTES = (MAX_REQUEST_MB + 1) * 1024 * 1024
 _demo_lock = Lock()
 
 

@@ -13,22 +13,8 @@ def strength_diluted(strength: float, beverage_g: float, added_g: float) -> floa
     return strength * beverage_g / (beverage_g + added_g)
 
 
-def strength_undiluted(strength: float, beverage_g: float, added_g: float) -> float:
-    """Strength before ``added_g`` of water went into what is now ``beverage_g``."""
-    if not 0.0 <= added_g < beverage_g:
-        raise ValueError("The finished beverage must weigh more than the water added to it.")
-    return strength * beverage_g / (beverage_g - added_g)
-
-
 def water_to_dilute(strength: float, beverage_g: float, target_strength: float) -> float:
     """Water (g) that brings ``beverage_g`` from ``strength`` down to the target: B (t1/t2 - 1)."""
     if not 0.0 < target_strength <= strength:
         raise ValueError("Water only weakens: the target must be more than 0 and no stronger.")
     return beverage_g * (strength / target_strength - 1.0)
-
-
-def beverage_to_dilute(strength: float, target_strength: float, total_g: float) -> float:
-    """Strong beverage (g) that, filled up with water to ``total_g``, has the target strength."""
-    if not 0.0 < target_strength <= strength:
-        raise ValueError("Water only weakens: the target must be more than 0 and no stronger.")
-    return total_g * target_strength / strength

@@ -27,9 +27,6 @@ from app.web.fields import (
     number_or_none,
 )
 
-EFFORT_WORDS = ("very light", "light", "medium", "hard", "very hard")
-PLAIN_AMOUNTS = ("dose_g", "water_g", "water_temp_c", "steep_s", "press_s", "stirs")
-
 
 @dataclass(frozen=True)
 class FilterChoice:

@@ -7,12 +7,14 @@ from flask_wtf.csrf import CSRFError
 from sqlalchemy.exc import OperationalError
 from werkzeug.exceptions import HTTPException
 
+from app.config import MAX_REQUEST_MB
+
 SAYINGS = {
     400: "The browser sent something unreadable. Go back: what you typed is still there.",
     403: "This request came from another place than Oddcup's own pages, so nothing was done.",
     404: "There is nothing at this address. It may have been renamed, or never existed.",
     405: "This address does not take that kind of request.",
-    413: "That is too large to take in. A photo may have at most 12 MB.",
+    413: f"That is too large to take in. A photo may have at most {MAX_REQUEST_MB} MB.",
     503: "The journal is busy. Nothing was lost: go back and press the button once more.",
 }
 

@@ -1,4 +1,4 @@
-"""Heat: ice in a hot drink, energy of heating, boiling and density of water.
+"""Heat: ice in a hot drink, energy of heating, density of water.
 
 Temperatures in degC, masses in g, heat capacity of a vessel in J/K. Beverage counts as water.
 The ice sums follow one balance of energy, measured from water at 0 degC, with nothing lost to the
@@ -6,7 +6,6 @@ room. Functions raise ValueError with a sentence outside their range.
 """
 
 from dataclasses import dataclass
-from math import pow, sqrt
 
 from app.brewing.bounds import require
 from app.brewing.said import Amount, Said
@@ -19,10 +18,7 @@ KETTLE_EFFICIENCY = 0.85  # the user's to set; one published test found 0.81
 LIQUID_C = (0.0, 100.0)
 ICE_C = (-40.0, 0.0)
 MASS_G = (0.0, 1e6)
-ALTITUDE_M = (-500.0, 5500.0)
 
-# Ristenpart 2022, doi 10.1038/s41598-022-23904-4, temperatures accepted by drinkers.
-DRINKING_TEMP_C = (58.0, 66.0)
 SCALD_TEMP_C = 60.0
 VERY_HOT_TEMP_C = 65.0  # IARC 2016: drinks hotter than this are "probably carcinogenic" (2A)
 
@@ -120,38 +116,6 @@ def density_kg_m3(temp_c: float) -> float:
         + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12)))
     )
     return top / (1.0 + 16.879850e-3 * t)
-
-
-def pressure_at_pa(altitude_m: float) -> float:
-    """Usual air pressure (Pa) at a height: the standard atmosphere, ISO 2533."""
-    require("Altitude", altitude_m, ALTITUDE_M, "m")
-    return 101325.0 * pow(1.0 - 0.0065 * altitude_m / 288.15, 5.25588)
-
-
-def boiling_point_c(altitude_m: float) -> float:
-    """Boiling point of water in the standard atmosphere: IAPWS-IF97 region 4, equation 31."""
-    n = _SATURATION
-    beta = pow(pressure_at_pa(altitude_m) / 1e6, 0.25)
-    e = beta * beta + n[2] * beta + n[5]
-    f = n[0] * beta * beta + n[3] * beta + n[6]
-    g = n[1] * beta * beta + n[4] * beta + n[7]
-    d = 2.0 * g / (-f - sqrt(f * f - 4.0 * e * g))
-    root = n[9] + d
-    return (root - sqrt(root * root - 4.0 * (n[8] + n[9] * d))) / 2.0 - 273.15
-
-
-_SATURATION = (
-    1167.0521452767,
-    -724213.16703206,
-    -17.073846940092,
-    12020.82470247,
-    -3232555.0322333,
-    14.91510861353,
-    -4823.2657361591,
-    405113.40542057,
-    -0.23855557567849,
-    650.17534844798,
-)
 
 
 def drinking_caution(temp_c: float) -> str | None:

@@ -33,7 +33,6 @@ class Expected:
     estimate: Estimate
     caffeine_mg: Ranged
     bean_cost: float | None
-    bean_cost_per_100_g: float | None
 
 
 ARABICA = BeanFacts()
@@ -50,7 +49,7 @@ def expect(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> Expected:
-    """Estimate, caffeine and cost of one brew; cost per 100 g of beverage where that is known.
+    """Estimate, caffeine and cost of one brew.
 
     Raises ValueError for values outside their bounds.
     """
@@ -59,10 +58,7 @@ def expect(
     if beans.price_per_kg is not None:
         require("Price per kg", beans.price_per_kg, (0.0, 1e9))
         cost = cup.dose_g / 1000.0 * beans.price_per_kg
-    each = None if cost is None or estimate.beverage_g is None else 100.0 * cost
-    if each is not None and estimate.beverage_g is not None:
-        each /= estimate.beverage_g.value
-    return Expected(estimate, _caffeine(cup, estimate, beans, retained), cost, each)
+    return Expected(estimate, _caffeine(cup, estimate, beans, retained), cost)
 
 
 def notice(one: Estimate, other: Estimate) -> str:

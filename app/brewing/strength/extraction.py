@@ -16,7 +16,6 @@ EQUILIBRIUM_EXTRACTION = 0.215
 EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # spread of the suites of brews in the same paper
 MODEL_MIN_RATIO = 3.0
 MODEL_MIN_TEMP_C = 80.0
-OVEN_DRYING_OFFSET = 0.0234
 
 # Grams held per gram of dose: usual, lowest, highest (about 95 % of brews).
 # Immersion: Liang 2021, 2.48 with SD 0.19, drained through paper by gravity: the liquid held is as
@@ -40,20 +39,11 @@ FORMULAS = {
 # its middle best (Cotter et al. 2021, doi 10.1111/1750-3841.15561).
 GOLDEN_CUP_TDS_PCT = (1.15, 1.35)
 GOLDEN_CUP_EXTRACTION_PCT = (18.0, 22.0)
-GOLDEN_CUP_G_PER_L = 55.0
-GOLDEN_CUP_TEMP_C = 93.0
 
 # Smallest difference in strength that tasters noticed, in points of TDS: Frost et al. 2019.
 NOTICEABLE_TDS_PCT = 0.24
 
 INSTRUMENT_TDS = 0.0003  # plus or minus 0.03 % TDS, the usual tolerance of a meter
-BRIX_TO_TDS = 0.85  # a convention; sources give 0.825 to 0.90
-BRIX_TO_TDS_RANGE = (0.825, 0.90)
-
-
-def grams_per_litre(dose_g: float, water_g: float) -> float:
-    """Dose per litre of water (g/L), a litre being 1000 g as brewers weigh it."""
-    return 1000.0 * dose_g / _positive("Water", water_g)
 
 
 def strength_immersed(ratio: float, extraction: float = EQUILIBRIUM_EXTRACTION) -> float:
@@ -67,31 +57,10 @@ def extraction_immersed(ratio: float, strength: float) -> float:
     return ratio * strength / (1.0 - strength)
 
 
-def strength_dripped(ratio: float, retention: float, extraction: float) -> float:
-    """Strength of a drip brew: E / (R - w + E), the grounds keeping plain water."""
-    return extraction / _positive("The beverage", ratio - retention + extraction)
-
-
 def extraction_dripped(dose_g: float, beverage_g: float, strength: float) -> float:
     """Extraction of a drip brew: t B / D. On an immersion brew it reads low."""
     _fraction("Strength", strength)
     return strength * beverage_g / _positive("Dose", dose_g)
-
-
-def beverage_g(dose_g: float, water_g: float, extraction: float, retention: float) -> float:
-    """Beverage left (g): W + E D less what the grounds hold; zero if they hold it all.
-
-    The same sum serves immersion (``retention`` is liquid, Liang 2021) and drip (it is water).
-    """
-    return max(0.0, water_g + (extraction - retention) * dose_g)
-
-
-def extraction_oven_dried(
-    ratio: float, retention: float, equilibrium: float = EQUILIBRIUM_EXTRACTION
-) -> float:
-    """What oven-drying the spent grounds reads for an immersion brew (low). Liang 2021."""
-    share = 1.0 - retention / _positive("Ratio and extraction together", ratio + equilibrium)
-    return equilibrium * share + OVEN_DRYING_OFFSET
 
 
 def extraction_error_dripped(
@@ -118,13 +87,6 @@ def extraction_error_immersed(
     of_dose, of_water, of_strength = errors
     relative = (of_dose / dose_g, of_water / water_g, of_strength / (strength * (1.0 - strength)))
     return extraction * sqrt(sum(part * part for part in relative))
-
-
-def strength_from_brix(brix_pct: float) -> tuple[float, float, float]:
-    """Strength from degrees Brix: usual, lowest and highest conversion (0.85; 0.825 to 0.90)."""
-    part = brix_pct / 100.0
-    low, high = BRIX_TO_TDS_RANGE
-    return part * BRIX_TO_TDS, part * low, part * high
 
 
 def _positive(label: str, value: float) -> float:

@@ -1,6 +1,5 @@
 """Before a blind test starts: what it may claim, how long it takes, how often it would succeed."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app.sensory.blind.discrimination import correct_at, correct_share, trials_needed
@@ -55,11 +54,6 @@ def outlook(rule: Rule, p_d: float, most: int = HORIZON) -> Outlook:
     lines = rule.lines(most)
     found = outcomes(lines, correct_share(p_d, rule.guess))
     return Outlook(p_d, found.shown[-1], found.ended[-1], found.mean_trials, len(lines.shown))
-
-
-def power_chart(rule: Rule, p_ds: Iterable[float], most: int = HORIZON) -> tuple[Outlook, ...]:
-    """The outlook over several true sizes, 0 among them to show the false alarms."""
-    return tuple(outlook(rule, p_d, most) for p_d in p_ds)
 
 
 def promise(rule: Rule, p_d: float, most: int = HORIZON) -> str:

@@ -15,7 +15,6 @@ from app.sensory.blind.panel import panel_count
 from app.sensory.lazy import Bools, Integers, np
 from app.sensory.terms import State
 
-FIXED_NUMBERS = (18, 30, 60)
 STEP_BY_STEP_P_D = (0.2, 0.3, 0.4, 0.5)
 DEFAULT_P_D = 0.40
 ROUNDING = 1e-9

@@ -17,7 +17,8 @@ def test_strong_and_diluted_is_stronger_with_more_caffeine_and_dearer():
     assert strong.estimate.strength_pct.value > full.estimate.strength_pct.value + 0.24
     assert strong.caffeine_mg.value > 1.2 * full.caffeine_mg.value
     assert (strong.bean_cost, full.bean_cost) == pytest.approx((0.9, 0.33))
-    assert strong.bean_cost_per_100_g > full.bean_cost_per_100_g
+    by_weight = [one.bean_cost / one.estimate.beverage_g.value for one in (strong, full)]
+    assert by_weight[0] > by_weight[1]
     assert strong.estimate.extraction_pct.value < full.estimate.extraction_pct.value
 
 
@@ -44,7 +45,7 @@ def test_coffee_kept_by_the_grounds_keeps_its_caffeine():
 def test_a_brewer_without_a_model_has_a_wide_guess_at_caffeine():
     other = expect(Cup("other", 15, 250), BEANS)
     assert other.caffeine_mg.low < 0.6 * other.caffeine_mg.value
-    assert other.bean_cost_per_100_g is None
+    assert other.estimate.beverage_g is None
 
 
 def test_a_negative_price_is_refused():

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from app.brewing.strength import extraction as ex
+from app.brewing.strength import finished
 
 doses = st.floats(1, 2000)
 ratios = st.floats(3, 40)
@@ -26,8 +27,9 @@ def test_immersion_strength_and_extraction_undo_each_other(ratio, extraction):
 
 @given(doses, ratios, helds, extractions)
 def test_drip_strength_and_extraction_undo_each_other(dose_g, ratio, retention, extraction):
-    strength = ex.strength_dripped(ratio, retention, extraction)
-    beverage_g = ex.beverage_g(dose_g, ratio * dose_g, extraction, retention)
+    strength = finished.strength("drip", ratio, 0.0, None, extraction, retention)
+    beverage_g = dose_g * finished.drained(ratio, extraction, retention)
+    assert strength == pytest.approx(extraction / (ratio - retention + extraction), rel=1e-9)
     assert ex.extraction_dripped(dose_g, beverage_g, strength) == pytest.approx(
         extraction, rel=1e-9
     )
@@ -37,7 +39,7 @@ def test_drip_strength_and_extraction_undo_each_other(dose_g, ratio, retention, 
 def test_an_immersion_brew_keeps_every_gram(dose_g, ratio, retention, extraction):
     """Cup and grounds together hold what was poured and what dissolved, at one strength."""
     water_g = ratio * dose_g
-    beverage_g = ex.beverage_g(dose_g, water_g, extraction, retention)
+    beverage_g = dose_g * finished.drained(ratio, extraction, retention)
     strength = ex.strength_immersed(ratio, extraction)
     assert beverage_g + retention * dose_g == pytest.approx(water_g / (1 - strength), rel=1e-9)
     solids_g = strength * (beverage_g + retention * dose_g)
@@ -60,12 +62,13 @@ def test_errors_propagate_as_the_uncertainties_library_has_it(dose_g, ratio, str
     )
 
 
-def test_grounds_that_hold_all_the_water_leave_no_beverage():
-    assert ex.beverage_g(20, 30, 0.2, 2.0) == 0
+def test_beverage_of_an_immersion_brew_at_ratio_16():
+    """Liang, Chan, Ristenpart 2021, doi 10.1038/s41598-021-85787-1: B/D = R/(1 - t) - r."""
+    assert finished.drained(16, 0.215, 2.48) == pytest.approx(13.735, abs=1e-9)
 
 
-def test_brix_is_converted_with_its_spread():
-    assert ex.strength_from_brix(2) == pytest.approx((0.017, 0.0165, 0.018))
+def test_grounds_that_hold_all_the_water_leave_what_dissolved():
+    assert finished.drained(30 / 20, 0.2, 2.0) == 0.2
 
 
 @pytest.mark.parametrize("strength", [0, 1, -0.1, float("nan")])
@@ -76,8 +79,8 @@ def test_a_strength_that_is_no_share_is_refused(strength):
         ex.extraction_dripped(15, 225, strength)
 
 
-def test_a_cup_without_water_is_refused():
-    with pytest.raises(ValueError, match="Water must be more than nothing"):
-        ex.grams_per_litre(15, 0)
-    with pytest.raises(ValueError, match="The beverage must be more than nothing"):
-        ex.strength_dripped(1.0, 1.7, 0.2)
+def test_a_brew_without_dose_or_water_is_refused():
+    with pytest.raises(ValueError, match="Dose must be more than nothing"):
+        ex.extraction_dripped(0, 225, 0.0135)
+    with pytest.raises(ValueError, match="Ratio and extraction together must be more than nothing"):
+        ex.strength_immersed(-1.0, 0.2)

@@ -4,7 +4,6 @@ import pytest
 
 from app.sensory.blind.lattice import outcomes
 from app.sensory.blind.sequential import (
-    FIXED_NUMBERS,
     STEP_BY_STEP_P_D,
     EveryMorning,
     FixedNumber,
@@ -64,7 +63,7 @@ def test_a_difference_that_matters_passes_for_close_enough_in_at_most_10_percent
 
 
 @pytest.mark.parametrize("guess", GUESSES)
-@pytest.mark.parametrize("n", FIXED_NUMBERS)
+@pytest.mark.parametrize("n", [18, 30, 60])
 def test_a_fixed_number_gives_at_most_5_percent_false_alarms(guess, n):
     found = outcomes(FixedNumber(guess, n).lines(MOST), guess)
     assert 0.02 < found.shown[-1] <= 0.05

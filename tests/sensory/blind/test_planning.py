@@ -7,7 +7,6 @@ from app.sensory.blind.planning import (
     cautions,
     cups_needed,
     outlook,
-    power_chart,
     promise,
     refusal,
     suggestion,
@@ -54,10 +53,9 @@ def test_outlook_of_a_fixed_number_is_the_binomial():
     assert (found.most, found.mean_trials < 30) == (30, True)
 
 
-def test_power_chart_starts_at_the_false_alarms_and_climbs():
+def test_power_starts_at_the_false_alarms_and_climbs():
     for rule in (EveryMorning(1 / 3), FixedNumber(0.5, 30), StepByStep(0.5, 0.4)):
-        chart = power_chart(rule, [0, 0.2, 0.4, 0.6, 0.8])
-        shown = [point.shown for point in chart]
+        shown = [outlook(rule, p_d).shown for p_d in (0, 0.2, 0.4, 0.6, 0.8)]
         assert shown == sorted(shown)
         assert shown[0] <= 0.05 < 0.9 < shown[-1]
 
