@@ -8,17 +8,20 @@ from sqlalchemy.orm import Session
 
 from app.brews.forms import BrewForm
 from app.brews.photos import small_jpeg
-from app.brews.picks import name_missing
+from app.brews.picks import all_there
 from app.models import Brew
 from app.web import clock
 
 
 def check(
-    session: Session, form: BrewForm, zone: str, kept: Brew | None = None
+    session: Session, form: BrewForm, zone: str, brew: Brew | None = None
 ) -> tuple[datetime | None, bytes | None]:
-    """The moment and the photo of a valid form; no moment when something has to be mended."""
-    before, jpeg = kept.brewed_at if kept else None, None
-    sound = form.validate() & name_missing(session, form, kept)
+    """When it was brewed, and the photo, of a valid form; no moment where the form has errors.
+
+    `brew` is the one being changed.
+    """
+    before, jpeg = brew.brewed_at if brew else None, None
+    sound = form.validate() & all_there(session, form, brew)
     moment = before or clock.now()
     if form.brewed_at.data is not None:
         try:

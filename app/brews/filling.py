@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields
 from datetime import date
-from typing import Any
 
 from sqlalchemy.orm import Session
-from werkzeug.datastructures import MultiDict
 
-from app.brews.forms import BrewForm, FilterChoice
+from app.brews.forms import FRESH, BrewForm
 from app.brews.queries import brew_to_change
 from app.formats import ago_days, ordinal
 from app.journal.bags import OpenBag, open_bags
@@ -19,76 +18,74 @@ from app.journal.packs import PackLeft, packs_with_left
 from app.journal.recipes import pickable_revisions, revision
 from app.journal.uses import OnHand, on_hand
 from app.models import Brew, RecipeRevision
-from app.web.brew_address import FROM_ADDRESS, OF_A_RECIPE
+from app.models.brews import BrewValues
+from app.models.recipes import Amounts
 from app.web.fields import number_or_none
 from app.web.formats import formats
 
-COPIED = (
-    "bag_id", "brewer_id", "grinder_id", "water_id", "revision_id", "grind", "grind_setting",
-    "dose_g", "water_g", "bypass_g", "ice_g", "water_temp_c", "steep_s", "press_s",
-    "press_effort", "flipped", "stirs",
-)  # fmt: skip
-OF_THIS_BREW = ("beverage_g", "tds_pct", "note")
-FROM_ADDRESS -= {"flipped"}
+CAME_OUT = {"beverage_g", "tds_pct", "note"}
+SET = [field.name for field in fields(BrewValues) if field.name not in CAME_OUT]
 SLOTS = ("filter_1", "filter_2", "filter_3")
 
 Choice = tuple[int, str]
+FormValues = dict[str, object]
 
 
-def same_again(
-    brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLeft]
-) -> dict[str, Any]:
-    """Values for tomorrow's form: what is set, not what came out. Retired papers are replaced
+def same_again(brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLeft]) -> FormValues:
+    """Values for tomorrow's form: what is set, not what came out. Retired filters are replaced
     by a fresh one of their pack, if it holds one."""
     if brew is None:
         return {}
-    values = {name: getattr(brew, name) for name in COPIED}
+    values: FormValues = {name: getattr(brew, name) for name in SET}
     usable = {row.filter_id for row in hand}
     full = {pack.id for pack in packs}
     for use in brew.stack:
         slot = f"filter_{use.position}"
         if use.filter.retired_on is None and use.filter_id in usable:
-            values[slot] = FilterChoice(filter_id=use.filter_id).write()
+            values[slot] = str(use.filter_id)
         elif use.filter.pack_id in full:
-            values[slot] = FilterChoice(pack_id=use.filter.pack_id).write()
+            values[slot] = f"{FRESH}{use.filter.pack_id}"
     return _blank_zeros(values)
 
 
-def as_it_was(brew: Brew) -> dict[str, Any]:
+def as_it_was(brew: Brew) -> FormValues:
     """Values of the form that changes a brew."""
-    values = {name: getattr(brew, name) for name in (*COPIED, *OF_THIS_BREW)}
+    values: FormValues = {name: getattr(brew, name) for name in (*SET, *CAME_OUT)}
     for use in brew.stack:
-        values[f"filter_{use.position}"] = FilterChoice(filter_id=use.filter_id).write()
+        values[f"filter_{use.position}"] = str(use.filter_id)
     return _blank_zeros(values)
 
 
-def from_recipe(revision: RecipeRevision, last: dict[str, Any]) -> dict[str, Any]:
+def from_recipe(revision: RecipeRevision, last: FormValues) -> FormValues:
     """The recipe's numbers over what else the last brew was made with."""
-    values = last | {name: getattr(revision, name) for name in OF_A_RECIPE}
+    values = last | {field.name: getattr(revision, field.name) for field in fields(Amounts)}
     values["revision_id"] = revision.id
     if revision.brewer_id is not None:
         values["brewer_id"] = revision.brewer_id
     return _blank_zeros(values)
 
 
-def _blank_zeros(values: dict[str, Any]) -> dict[str, Any]:
-    """No bypass and no ice stand as empty fields."""
+def _blank_zeros(values: FormValues) -> FormValues:
+    """No bypass and no ice leave their fields empty."""
     return values | {name: values.get(name) or None for name in ("bypass_g", "ice_g")}
 
 
-class Offer:
-    """What can be picked: read once a page, put into the form's lists."""
+class PickLists:
+    """What can be picked: read once a page, put into the form's lists.
 
-    def __init__(self, session: Session, today: date, kept: Brew | None = None) -> None:
-        stack = [use.filter_id for use in kept.stack] if kept else []
-        self.bags = open_bags(session, also=[kept.bag_id] if kept else [])
-        self.gear = pickable_gear(session, kept)
+    What the `brew` being changed was made with stays among it.
+    """
+
+    def __init__(self, session: Session, today: date, brew: Brew | None = None) -> None:
+        stack = [use.filter_id for use in brew.stack] if brew else []
+        self.bags = open_bags(session, also=[brew.bag_id] if brew else [])
+        self.gear = pickable_gear(session, brew)
         self.recipes = pickable_revisions(session)
-        self.own = revision(session, kept.revision_id) if kept and kept.revision_id else None
+        self.brewed = revision(session, brew.revision_id) if brew and brew.revision_id else None
         self.hand = on_hand(session, also=stack)
         self.packs = packs_with_left(session)
         self.today = today
-        self.kept = kept
+        self.brew = brew
 
     def put_into(self, form: BrewForm) -> None:
         form.bag_id.choices = _optional((bag.id, bag_name(bag)) for bag in self.bags)
@@ -102,8 +99,9 @@ class Offer:
 
     def _revisions(self) -> list[Choice]:
         listed = [(row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes]
-        if self.own is not None and self.own.id not in dict(listed):
-            listed.append((self.own.id, f"{self.own.recipe.name}, revision {self.own.number}"))
+        brewed = self.brewed
+        if brewed is not None and brewed.id not in dict(listed):
+            listed.append((brewed.id, f"{brewed.recipe.name}, revision {brewed.number}"))
         return listed
 
     def filters(self) -> dict[str, str]:
@@ -111,11 +109,11 @@ class Offer:
         for row in self.hand:
             listed[str(row.filter_id)] = f"{row.name}\n{self._uses(row)}"
         for pack in self.packs:
-            listed[f"fresh:{pack.id}"] = f"Fresh: {pack.name}\n1st use · {pack.left} left"
+            listed[f"{FRESH}{pack.id}"] = f"Fresh: {pack.name}\n1st use · {pack.left} left"
         return listed
 
     def _uses(self, row: OnHand) -> str:
-        if self.kept is not None:
+        if self.brew is not None:
             return f"{row.uses} {'use' if row.uses == 1 else 'uses'} · {row.state}"
         last = ago_days((self.today - row.last_on).days) if row.last_on else "not used yet"
         return f"{ordinal(row.uses + 1)} use · {last} · {row.state}"
@@ -131,28 +129,29 @@ def _left(grams: float | None) -> str:
     return f"{formats().amount(grams, 'g', 0)} left" if grams > 0 else "nothing left"
 
 
-def _optional(choices: Iterable[Choice]) -> dict[Any, str]:
-    return {"": "–"} | dict(choices)
+def _optional(choices: Iterable[Choice]) -> list[tuple[int | str, str]]:
+    return [("", "–"), *choices]
 
 
-def start(session: Session, offer: Offer, args: MultiDict[str, str]) -> dict[str, Any]:
-    """The brew named by `like`, the last of a `bag`, the last of all; a `recipe` over it."""
+def start(session: Session, lists: PickLists, args: Mapping[str, str]) -> FormValues:
+    """What the URL's arguments ask to start from: the brew named by `like`, else the last of a
+    `bag`, else the last of all; the numbers of a `recipe` over it; a filter `filter_1`."""
     bag_id = number_or_none(args.get("bag"))
     like = number_or_none(args.get("like")) or last_brew_id(session, Brew.bag_id == bag_id)
     like = like or last_brew_id(session)
     source = brew_to_change(session, like) if like else None
-    values = same_again(source, offer.hand, offer.packs)
-    if bag_id in {bag.id for bag in offer.bags}:
+    values = same_again(source, lists.hand, lists.packs)
+    if bag_id in {bag.id for bag in lists.bags}:
         values["bag_id"] = bag_id
     recipe = number_or_none(args.get("recipe"))
     wanted = revision(session, recipe) if recipe else None
     values = from_recipe(wanted, values) if wanted else values
-    return _with_filter(values, offer, args["filter_1"]) if "filter_1" in args else values
+    return _with_filter(values, lists, args["filter_1"]) if "filter_1" in args else values
 
 
-def _with_filter(values: dict[str, Any], offer: Offer, named: str) -> dict[str, Any]:
+def _with_filter(values: FormValues, lists: PickLists, named: str) -> FormValues:
     """The stack that holds a named filter: that of `values`, or it alone; none if it is retired."""
     if named in [values.get(slot) for slot in SLOTS]:
         return values
-    stack = {"filter_1": named if named in offer.filters() else ""}
+    stack: FormValues = {"filter_1": named if named in lists.filters() else ""}
     return {name: value for name, value in values.items() if name not in SLOTS} | stack

@@ -4,66 +4,58 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import replace
+from datetime import datetime
 
 from wtforms import BooleanField, FileField, Form, HiddenField, RadioField, SelectField
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
 
 from app.brewing import bounds
+from app.journal.saving_brews import BrewEntry, StackedFilter
 from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.models.brews import BrewValues
 from app.sensory.terms import Letter, letter_or_none
+from app.web.amount_fields import BrewingFields
 from app.web.fields import (
     DayField,
-    DurationField,
+    KeyField,
     LineField,
     NoteField,
     NumberField,
     PickField,
     StepsField,
     WallTimeField,
-    WordField,
+    filled_in,
     number_or_none,
 )
 
-
-@dataclass(frozen=True)
-class FilterChoice:
-    """What the picker says: a filter by its id, or a fresh one out of a pack."""
-
-    filter_id: int | None = None
-    pack_id: int | None = None
-
-    @classmethod
-    def read(cls, text: str) -> FilterChoice | None:
-        match = re.fullmatch(r"(fresh:)?(\d{1,9})", text, re.ASCII)
-        if not match:
-            return None
-        number = int(match[2])
-        return cls(pack_id=number) if match[1] else cls(filter_id=number)
-
-    def write(self) -> str:
-        return f"fresh:{self.pack_id}" if self.pack_id else str(self.filter_id)
+FRESH = "fresh:"
+CHOICE = re.compile(rf"({FRESH})?(\d{{1,9}})", re.ASCII)
 
 
 class FilterField(RadioField):
-    """One filter of the stack; empty means none."""
-
-    def __init__(self, label: str, **kw: Any) -> None:
-        super().__init__(label, validate_choice=False, default="", **kw)
+    """One filter of the stack by its id, or a fresh one of a pack; empty means none."""
 
     def pre_validate(self, form: BaseForm) -> None:
         if self.data and not self.choice:
             raise ValidationError("Please choose one from the list.")
 
     @property
-    def choice(self) -> FilterChoice | None:
-        return FilterChoice.read(self.data or "")
+    def choice(self) -> StackedFilter | None:
+        match = CHOICE.fullmatch(self.data or "")
+        if not match:
+            return None
+        number = int(match[2])
+        return StackedFilter(pack_id=number) if match[1] else StackedFilter(filter_id=number)
 
 
-class BrewForm(Form):
-    entry_key = HiddenField(default="")
+def _filter_field(label: str) -> FilterField:
+    return FilterField(label, validate_choice=False, default="")
+
+
+class BrewForm(BrewingFields):
+    entry_key = KeyField(default="")
     trial_id = HiddenField()
     cup = HiddenField()
     brewed_at = WallTimeField("When (empty: now)")
@@ -78,21 +70,11 @@ class BrewForm(Form):
     revision_id = PickField("Recipe")
     grinder_id = PickField("Grinder")
     water_id = PickField("Water")
-    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True)
-    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True)
-    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
-    ice_g = NumberField("Ice", bounds=bounds.ICE_G, unit="g")
-    grind = WordField("Grind", bounds.GRINDS, default="medium")
     grind_setting = LineField("Grinder setting", longest=20)
-    water_temp_c = NumberField("Water temperature", bounds=bounds.WATER_TEMP_C, unit="°C")
-    steep_s = DurationField("Steep", bounds=bounds.STEEP_S)
-    press_s = DurationField("Press", bounds=bounds.PRESS_S)
     press_effort = StepsField("Press effort", bounds=bounds.PRESS_EFFORT)
-    flipped = BooleanField("Flipped (brewer upside down while it steeps)")
-    stirs = NumberField("Stirs", bounds=bounds.STIRS, whole=True)
-    filter_1 = FilterField("Filter")
-    filter_2 = FilterField("Stack a second one")
-    filter_3 = FilterField("Stack a third one")
+    filter_1 = _filter_field("Filter")
+    filter_2 = _filter_field("Stack a second one")
+    filter_3 = _filter_field("Stack a third one")
     retire_1 = BooleanField("Retire it after this brew")
     retire_2 = BooleanField("Retire the second one after this brew")
     retire_3 = BooleanField("Retire the third one after this brew")
@@ -127,14 +109,24 @@ class BrewForm(Form):
         trial_id = number_or_none(self.trial_id.data)
         return (trial_id, letter_or_none(self.cup.data)) if trial_id else None
 
-    def stack(self) -> list[tuple[FilterChoice, bool]]:
-        """The filters from the first on, each with whether it is retired afterwards."""
+    def entry(self, brewed_at: datetime) -> BrewEntry:
+        """What a valid form asks to save."""
         slots = (
             (self.filter_1, self.retire_1),
             (self.filter_2, self.retire_2),
             (self.filter_3, self.retire_3),
         )
-        return [(slot.choice, bool(retire.data)) for slot, retire in slots if slot.choice]
+        return BrewEntry(
+            filled_in(self, BrewValues),
+            brewed_at,
+            [
+                replace(slot.choice, retire=bool(retire.data))
+                for slot, retire in slots
+                if slot.choice
+            ],
+            new_bean=self.new_bean.data or "",
+            new_brewer_kind=self.new_brewer_kind.data or "",
+        )
 
 
 class SearchForm(Form):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Row, exists, select
+from sqlalchemy import ColumnElement, exists, select
 from sqlalchemy.orm import Session
 
 from app.brews.forms import SearchForm
@@ -14,6 +14,7 @@ from app.database import while_unchanged
 from app.journal.bags import open_bags
 from app.journal.paging import Page, read_page
 from app.journal.recipes import pickable_revisions
+from app.journal.rows import rows_as
 from app.journal.uses import on_hand
 from app.models import Bag, Bean, Brew, FilterUse, RecipeRevision, Tasting
 from app.text import search_text
@@ -21,10 +22,13 @@ from app.text import search_text
 MOST_WORDS = 8
 
 
-def search_page(
-    session: Session, form: SearchForm, args: Mapping[str, str]
-) -> Page[Row[int, datetime]]:
-    """One page of what the form asks for: ids and moments, newest first."""
+class FoundBrew(NamedTuple):
+    id: int
+    brewed_at: datetime
+
+
+def search_page(session: Session, form: SearchForm, args: Mapping[str, str]) -> Page[FoundBrew]:
+    """One page of what the form asks for, newest first."""
     query = select(Brew.id, Brew.brewed_at).where(Brew.binned_at.is_(None))
     moment, row_id = Brew.brewed_at, Brew.id
     if form.filter.data:
@@ -33,7 +37,7 @@ def search_page(
         query = query.where(FilterUse.filter_id == form.filter.data)
         moment, row_id = FilterUse.brewed_at, FilterUse.brew_id
     return read_page(
-        lambda narrowed: session.execute(narrowed).all(),
+        lambda limited: rows_as(FoundBrew, session, limited),
         query.where(*_narrowed(session, form)),
         moment,
         row_id,
@@ -50,17 +54,18 @@ def _narrowed(session: Session, form: SearchForm) -> list[ColumnElement[bool]]:
         of_recipe = select(RecipeRevision.id).where(RecipeRevision.recipe_id == form.recipe.data)
         wanted.append(Brew.revision_id.in_(of_recipe))
     if form.since.data:
-        wanted += [Brew.brewed_on >= form.since.data, Brew.brewed_at >= _midnight(form.since, -1)]
+        first: date = form.since.data
+        wanted += [Brew.brewed_on >= first, Brew.brewed_at >= _midnight(first, -1)]
     if form.until.data:
-        wanted += [Brew.brewed_on <= form.until.data, Brew.brewed_at <= _midnight(form.until, 2)]
+        last: date = form.until.data
+        wanted += [Brew.brewed_on <= last, Brew.brewed_at <= _midnight(last, 2)]
     if form.q.data and not form.q.errors:
         wanted += [_says(session, word) for word in search_text(form.q.data).split()[:MOST_WORDS]]
     return wanted
 
 
-def _midnight(field: Any, days: int) -> datetime:
-    """A moment that surely lies outside the day in every zone, so the time index is of use."""
-    day: date = field.data
+def _midnight(day: date, days: int) -> datetime:
+    """Midnight some days off, outside the day in every zone, so that the index on time helps."""
     return datetime.combine(day + timedelta(days=days), time(), UTC)
 
 
@@ -86,12 +91,11 @@ def _bean_names(session: Session) -> dict[int, str]:
 def search_choices(session: Session, form: SearchForm) -> None:
     """Fill the search's lists: what is in use now, and whatever the address already names."""
     bags = open_bags(session, also=_named(form.bag.data))
-    recipes = {row.recipe_id: row.name for row in pickable_revisions(session)}
+    recipes = [(row.recipe_id, row.name) for row in pickable_revisions(session)]
     hand = on_hand(session, also=_named(form.filter.data))
-    any_of: dict[Any, str] = {"": "any"}
-    form.bag.choices = any_of | {row.id: row.bean_name for row in bags}
-    form.recipe.choices = any_of | recipes
-    form.filter.choices = any_of | {row.filter_id: row.name for row in hand}
+    form.bag.choices = [("", "any"), *((row.id, row.bean_name) for row in bags)]
+    form.recipe.choices = [("", "any"), *recipes]
+    form.filter.choices = [("", "any"), *((row.filter_id, row.name) for row in hand)]
 
 
 def _named(row_id: int | None) -> list[int]:

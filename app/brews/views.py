@@ -17,20 +17,23 @@ from flask import (
     url_for,
 )
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
 from app.brews import filling, queries
 from app.brews.checking import check
 from app.brews.forms import BrewForm, SearchForm, ratio_line
-from app.brews.saving import add_brew, brew_of_key, change_brew, keep_photo, tie_to_trial
 from app.brews.search import search_choices, search_page
-from app.brews.words import open_rows, sayings
+from app.brews.words import row_in_words
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
+from app.journal.blind.tying import tie
 from app.journal.brews import read_brews
 from app.journal.pairs.saved import saved_with_brew
 from app.journal.questions import questions_of
 from app.journal.rest import rest_on
+from app.journal.saving_brews import add_brew, brew_of_key, change_brew, set_photo
 from app.journal.tastings import tastings_of_brews
 from app.models import Brew, BrewPhoto
 from app.web import clock
@@ -50,13 +53,13 @@ def index() -> str:
     search_choices(session, form)
     form.validate()
     page = search_page(session, form, request.args)
-    kept = {k: v for k, v in request.args.items() if v and k in form.data}
+    narrowed = {k: v for k, v in request.args.items() if v and k in form.data}
     return render_template(
         "brews/index.html",
         form=form,
         page=page,
         brews=read_brews(session, [row.id for row in page.rows]),
-        kept=kept,
+        narrowed=narrowed,
         choose="choose" in request.args,
     )
 
@@ -82,96 +85,94 @@ def show(brew_id: int) -> str:
 @pages.get("/new")
 def new() -> str:
     session = reading()
-    offer = filling.Offer(session, clock.today())
-    form = BrewForm(data=filling.start(session, offer, request.args) | {"entry_key": str(uuid4())})
-    offer.put_into(form)
+    lists = filling.PickLists(session, clock.today())
+    form = BrewForm(data=filling.start(session, lists, request.args) | {"entry_key": str(uuid4())})
+    lists.put_into(form)
     for name in FROM_ADDRESS & request.args.keys():
         form[name].process(request.args)
-    return _form_page(form, offer)
+    return _form_page(form, lists)
 
 
 @pages.post("/new")
 def create() -> Answer:
     form, zone = _sent_form(), clock.browser_zone()
-    moment, jpeg = check(reading(), form, zone)
-    if moment is None:
-        return _to_mend(form)
+    brewed_at, jpeg = check(reading(), form, zone)
+    if brewed_at is None:
+        return _refused(form)
+    key = form.entry_key.key
     try:
         with writing() as session:
-            brew = add_brew(session, form, moment, zone)
-            untied = tie_to_trial(session, form, brew)
+            brew = add_brew(session, form.entry(brewed_at), zone, key)
+            untied = _tie(session, form, brew.id)
             if jpeg:
-                keep_photo(session, brew.id, jpeg, form.photo_alt.data or "")
+                set_photo(session, brew.id, jpeg, form.photo_alt.data or "")
     except ValueError as trouble:
         form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
-        return _to_mend(form)
+        return _refused(form)
     except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
         with writing() as session:
-            brew = brew_of_key(session, form) or abort(409)
-            untied = tie_to_trial(session, form, brew)
+            brew = brew_of_key(session, key) or abort(409)
+            untied = _tie(session, form, brew.id)
     flash("Brew saved.")
     if untied:
         flash(untied, "error")
     elif form.for_trial:
         return redirect(url_for("blind.trial", trial_id=form.for_trial[0]), 303)
-    return redirect(url_for("brews.show", brew_id=brew.id), 303)
+    return _to_brew(brew.id)
 
 
 @pages.get("/<id:brew_id>/edit")
 def edit(brew_id: int) -> str:
     session = reading()
     brew = queries.brew_to_change(session, brew_id) or abort(404)
-    offer = filling.Offer(session, clock.today(), kept=brew)
     values = filling.as_it_was(brew)
     values["brewed_at"] = clock.wall_time(brew.brewed_at, brew.zone)
     values["photo_alt"] = queries.photo_alt(session, brew_id) or ""
-    form = BrewForm(data=values)
-    offer.put_into(form)
-    return _form_page(form, offer, brew)
+    form, lists = BrewForm(data=values), filling.PickLists(session, clock.today(), brew)
+    lists.put_into(form)
+    return _form_page(form, lists, brew)
 
 
 @pages.post("/<id:brew_id>/edit")
 def change(brew_id: int) -> Answer:
-    brew = queries.brew_to_change(reading(), brew_id) or abort(404)
+    before = queries.brew_to_change(reading(), brew_id) or abort(404)
     form = _sent_form()
-    moment, jpeg = check(reading(), form, brew.zone, brew)
-    if moment is None:
-        return _to_mend(form, brew)
+    brewed_at, jpeg = check(reading(), form, before.zone, before)
+    if brewed_at is None:
+        return _refused(form, before)
     try:
         with writing() as session:
-            there = queries.brew_to_change(session, brew_id) or abort(404)
-            change_brew(session, there, form, moment)
+            brew = queries.brew_to_change(session, brew_id) or abort(404)
+            change_brew(session, brew, form.entry(brewed_at))
             if jpeg:
-                keep_photo(session, brew_id, jpeg, form.photo_alt.data or "")
+                set_photo(session, brew_id, jpeg, form.photo_alt.data or "")
     except ValueError as trouble:
         form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
-        return _to_mend(form, brew)
+        return _refused(form, before)
     flash("Changes saved.")
-    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+    return _to_brew(brew_id)
 
 
 @pages.post("/<id:brew_id>/bin")
 def bin(brew_id: int) -> BaseResponse:
     with writing() as session:
-        brew = session.get(Brew, brew_id) or abort(404)
-        brew.binned_at = clock.now()
+        put_in_bin(session.get(Brew, brew_id) or abort(404), clock.now())
     flash("The brew is in the bin; its filters count one use less.")
-    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+    return _to_brew(brew_id)
 
 
 @pages.post("/<id:brew_id>/restore")
 def restore(brew_id: int) -> BaseResponse:
     with writing() as session:
-        brew = session.get(Brew, brew_id) or abort(404)
-        brew.binned_at = None
+        take_from_bin(session.get(Brew, brew_id) or abort(404))
     flash("The brew is back in the journal.")
-    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+    return _to_brew(brew_id)
 
 
 @pages.get("/<id:brew_id>/photo.jpg")
 def photo(brew_id: int) -> Response:
-    kept = reading().get(BrewPhoto, brew_id) or abort(404)
-    return send_file(BytesIO(kept.jpeg), mimetype="image/jpeg")
+    picture = reading().get(BrewPhoto, brew_id) or abort(404)
+    return send_file(BytesIO(picture.jpeg), mimetype="image/jpeg")
 
 
 @pages.post("/<id:brew_id>/photo/remove")
@@ -179,26 +180,35 @@ def remove_photo(brew_id: int) -> BaseResponse:
     with writing() as session:
         session.delete(session.get(BrewPhoto, brew_id) or abort(404))
     flash("The photo is gone.")
-    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+    return _to_brew(brew_id)
 
 
 def _sent_form() -> BrewForm:
     return BrewForm(CombinedMultiDict((request.files, request.form)))
 
 
-def _to_mend(form: BrewForm, brew: Brew | None = None) -> tuple[str, int]:
-    offer = filling.Offer(reading(), clock.today(), kept=brew)
-    offer.put_into(form)
-    return _form_page(form, offer, brew), 422
+def _refused(form: BrewForm, brew: Brew | None = None) -> tuple[str, int]:
+    """The form as it was sent, with its errors."""
+    lists = filling.PickLists(reading(), clock.today(), brew)
+    lists.put_into(form)
+    return _form_page(form, lists, brew), 422
 
 
-def _form_page(form: BrewForm, offer: filling.Offer, brew: Brew | None = None) -> str:
+def _form_page(form: BrewForm, lists: filling.PickLists, brew: Brew | None = None) -> str:
     return render_template(
         "brews/form.html",
         form=form,
-        offer=offer,
+        lists=lists,
         brew=brew,
-        said=sayings(form, formats()),
-        opened=open_rows(form),
+        row_in_words=row_in_words,
         ratio=ratio_line(form, formats().fixed),
     )
+
+
+def _tie(session: Session, form: BrewForm, brew_id: int) -> str | None:
+    """Tie the brew to the blind trial it was logged for; why not, where it cannot be."""
+    return tie(session, *form.for_trial, brew_id) if form.for_trial else None
+
+
+def _to_brew(brew_id: int) -> BaseResponse:
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)

@@ -2,67 +2,45 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
 
-from wtforms import Field, SelectField
+from wtforms import BooleanField, Field
+from wtforms.fields.choices import SelectFieldBase
 
-from app.brews.forms import BrewForm
-from app.formats import DASH, Formats
-from app.web.fields import NumberField
-
-ROWS = {
-    "bag": ("bag_id", "new_bean"),
-    "filter": ("filter_1", "filter_2", "filter_3"),
-    "amounts": ("dose_g", "water_g"),
-    "added": ("bypass_g", "ice_g"),
-    "grind": ("grind", "grind_setting", "grinder_id"),
-    "water": ("water_temp_c", "water_id"),
-    "times": ("steep_s", "press_s", "press_effort", "flipped", "stirs"),
-    "brewer": ("brewer_id", "new_brewer_kind", "revision_id"),
-    "measured": ("beverage_g", "tds_pct"),
-    "when": ("brewed_at",),
-    "note": ("note", "photo"),
-}
-SHORT = {"flipped": "flipped", "press_effort": "effort {}", "stirs": "{} stirs"}
+from app.formats import DASH
+from app.web.fields import DurationField, NumberField, StepsField, WallTimeField
+from app.web.formats import formats
 
 
-def sayings(form: BrewForm, formats: Formats) -> dict[str, str]:
-    """One line a row: its filled values in order, or a dash."""
-    said = {}
-    for row, names in ROWS.items():
-        parts = [_said(form[name], formats) for name in names]
-        said[row] = " · ".join(part for part in parts if part) or DASH
-    if form.brewed_at.data is None:
-        said["when"] = "now"
-    return said
+def row_in_words(fields: Iterable[Field]) -> str:
+    """The filled values of a row's fields in order, or a dash."""
+    return " · ".join(filter(None, map(_in_words, fields))) or DASH
 
 
-def open_rows(form: BrewForm) -> set[str]:
-    """Rows that hold something to be mended."""
-    return {row for row, names in ROWS.items() if any(form[name].errors for name in names)}
-
-
-def _said(field: Field, formats: Formats) -> str:
+def _in_words(field: Field) -> str:
     value = field.data
     if value is None or value is False or value == "":
         return ""
-    name = field.short_name
-    if name in SHORT:
-        return SHORT[name].format(value)
-    if hasattr(field, "iter_choices"):
+    name = field.label.text.lower()
+    if isinstance(field, BooleanField):
+        return name.partition(" (")[0]
+    if isinstance(field, StepsField):
+        return f"{name.rpartition(' ')[2]} {value}"
+    if isinstance(field, SelectFieldBase):
         return _chosen(field)
-    if name in ("steep_s", "press_s"):
-        return formats.clock(value)
-    if name == "brewed_at":
-        return f"{formats.day(value)}, {value:%H:%M}"
+    if isinstance(field, DurationField):
+        return formats().clock(value)
+    if isinstance(field, WallTimeField):
+        return f"{formats().day(value)}, {value:%H:%M}"
     if isinstance(field, NumberField):
-        return formats.amount(value, field.stored_unit, 2)
-    return str(value)[:40] if isinstance(value, str) else ""
+        amount = formats().amount(value, field.stored_unit, 2)
+        return amount if field.stored_unit else f"{value} {name}"
+    return value[:40] if isinstance(value, str) else ""
 
 
-def _chosen(field: SelectField | Any) -> str:
-    for choice in field.iter_choices():
-        if choice[0] == field.data and choice[0] not in ("", None):
-            first, _, second = str(choice[1]).partition("\n")
+def _chosen(field: SelectFieldBase) -> str:
+    for value, label, *_ in field.iter_choices():
+        if value == field.data and value not in ("", None):
+            first, _, second = str(label).partition("\n")
             return f"{first}, {second.partition(' · ')[0]}" if second else first
     return ""

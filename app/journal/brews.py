@@ -4,19 +4,78 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date, datetime
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Row, Select, bindparam, select
+from sqlalchemy import ColumnElement, Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from app.brewing.strength.estimate import Estimate
 from app.journal.estimates import ESTIMATE_COLUMNS, estimate_of, learned
+from app.journal.rows import rows_as
 from app.journal.tastings import mean_liking
 from app.journal.uses import Use, uses_of_brews
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision
 
-BrewRow = Row[*tuple[Any, ...]]
+
+class NamedBrew(NamedTuple):
+    """A brew as one line of words names it."""
+
+    id: int
+    brewed_at: datetime
+    zone: str
+    dose_g: float
+    water_g: float
+    bean_name: str
+
+
+@cache
+def named_brews() -> Select[int, datetime, str, float, float, str]:
+    """Columns of `NamedBrew`. Created once: building a statement takes longer than running it."""
+    return (
+        select(
+            Brew.id,
+            Brew.brewed_at,
+            Brew.zone,
+            Brew.dose_g,
+            Brew.water_g,
+            Bean.name.label("bean_name"),
+        )
+        .join(Bag, Bag.id == Brew.bag_id)
+        .join(Bean, Bean.id == Bag.bean_id)
+    )
+
+
+class BrewRow(NamedTuple):
+    """A brew with the names a list shows."""
+
+    id: int
+    brewed_at: datetime
+    brewed_on: date
+    zone: str
+    bag_id: int
+    flipped: bool
+    note: str
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+    grind: str
+    beverage_g: float | None
+    tds_pct: float | None
+    brewer_id: int
+    grinder_id: int | None
+    kind: str
+    bean_name: str
+    brewer_name: str
+    recipe_name: str | None
+    recipe_id: int | None
+    revision_number: int | None
+    liking: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +88,11 @@ class ReadBrew:
 
 
 @cache
-def brew_rows() -> Select[*tuple[Any, ...]]:
-    """Brews with the names a list shows, by `brew_ids`, newest first.
+def brew_rows() -> Select[*tuple[object, ...]]:
+    """Columns of `BrewRow`, of `brew_ids`, newest first.
 
     Which brews is settled beforehand, by id alone, so that names are joined to a page's rows
-    only. Put together once: building it takes longer than running it.
+    only.
     """
     return (
         select(
@@ -66,7 +125,7 @@ def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
     """The brews with their estimates and filters, newest first, in the bin or not."""
     if not brew_ids:
         return []
-    rows = session.execute(brew_rows(), {"brew_ids": brew_ids}).all()
+    rows = rows_as(BrewRow, session, brew_rows(), {"brew_ids": brew_ids})
     stacks = uses_of_brews(session, brew_ids)
     known = learned(session)
     return [ReadBrew(row, estimate_of(row, known), stacks.get(row.id, [])) for row in rows]

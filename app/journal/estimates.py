@@ -1,15 +1,15 @@
-"""Strength and extraction of journal brews: the pure sums, with what the journal has learned.
+"""Strength and extraction of the journal's brews, with what its measured brews have taught.
 
-What is learned comes from the latest measured and weighed brews of each brewer and grinder. It
-is kept until the journal is next written to, since every page with a brew on it asks for it.
+That is learned from the latest measured and weighed brews of each brewer and grinder, and kept
+until the journal is next written to, since every page with a brew on it asks for it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import NamedTuple, Protocol
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -27,22 +27,70 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup, measured_over_estimated
 from app.brewing.strength.extraction import FORMULAS
 from app.database import while_unchanged
+from app.journal.rows import rows_as
 from app.models import Brew, Brewer
 
 LATEST_MEASURED = 400
-MOST_OF_A_KIND = 40
+# Brews that a calibration or a retention is learned from, the newest of them.
+MOST_LEARNED_FROM = 40
 # Our own rule: very short brews extract less than the model says and would mislead for the rest.
 LEAST_RATIO = 5.0
 
-Gear = tuple[int, int | None]
+BrewerAndGrinder = tuple[int, int | None]
+# The fields of `Cup` in order: a key to keep estimates by, quicker to build than a `Cup`.
+CupValues = tuple[
+    str, float, float, float, float, float | None, int | None, int | None, str,
+    float | None, float | None,
+]  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Learned:
-    """Calibration by (brewer, grinder), retention by brewer."""
+class CupRow(Protocol):
+    """A row that carries ESTIMATE_COLUMNS."""
 
-    calibrations: dict[Gear, Calibration]
-    retained: dict[int, Retained]
+    @property
+    def kind(self) -> str: ...
+    @property
+    def dose_g(self) -> float: ...
+    @property
+    def water_g(self) -> float: ...
+    @property
+    def bypass_g(self) -> float: ...
+    @property
+    def ice_g(self) -> float: ...
+    @property
+    def water_temp_c(self) -> float | None: ...
+    @property
+    def steep_s(self) -> int | None: ...
+    @property
+    def press_s(self) -> int | None: ...
+    @property
+    def grind(self) -> str: ...
+    @property
+    def beverage_g(self) -> float | None: ...
+    @property
+    def tds_pct(self) -> float | None: ...
+    @property
+    def brewer_id(self) -> int: ...
+    @property
+    def grinder_id(self) -> int | None: ...
+
+
+class MeasuredRow(NamedTuple):
+    """ESTIMATE_COLUMNS alone."""
+
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+    grind: str
+    beverage_g: float | None
+    tds_pct: float | None
+    brewer_id: int
+    grinder_id: int | None
+    kind: str
 
 
 CUP_COLUMNS = (
@@ -60,87 +108,96 @@ CUP_COLUMNS = (
 ESTIMATE_COLUMNS = (*CUP_COLUMNS, Brew.brewer_id, Brew.grinder_id, Brewer.kind)
 
 
-def cup_values(row: Any) -> tuple[Any, ...]:
-    """The fields of `Cup` in order, from a row that carries ESTIMATE_COLUMNS."""
+@dataclass(frozen=True)
+class Learned:
+    """Calibration by brewer and grinder, retention by brewer."""
+
+    calibrations: dict[BrewerAndGrinder, Calibration]
+    retained: dict[int, Retained]
+
+
+def cup_values(row: CupRow) -> CupValues:
     return (
         row.kind, row.dose_g, row.water_g, row.bypass_g, row.ice_g, row.water_temp_c,
         row.steep_s, row.press_s, row.grind, row.beverage_g, row.tds_pct,
     )  # fmt: skip
 
 
-def cup_of(row: Any) -> Cup:
+def cup_of(row: CupRow) -> Cup:
     return Cup(*cup_values(row))
 
 
-def estimate_of(row: Any, learned: Learned) -> Estimate:
-    """The estimate of a row that carries ESTIMATE_COLUMNS."""
+def estimate_of(row: CupRow, learned: Learned) -> Estimate:
+    """Strength and extraction of a brew."""
     calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
-    return _read(cup_values(row), calibration, learned.retained.get(row.brewer_id))
+    return _estimate(cup_values(row), calibration, learned.retained.get(row.brewer_id))
 
 
 @lru_cache(maxsize=8192)
-def _read(
-    values: tuple[Any, ...], calibration: Calibration | None, retained: Retained | None
+def _estimate(
+    values: CupValues, calibration: Calibration | None, retained: Retained | None
 ) -> Estimate:
-    """Kept, since one recipe gives many brews alike and one bag is looked back over often."""
+    """Cached, since one recipe gives many equal brews and a bag's page is opened often."""
     return estimate_cup(Cup(*values), calibration, retained)
 
 
 def learned(session: Session) -> Learned:
-    """What the journal's measured brews teach, read once for each state of the journal."""
+    """What the journal's measured brews teach, worked out once for each state of the journal."""
     return while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
 
 
-def learn_from(rows: Iterable[Any]) -> Learned:
-    """Learn from rows that carry ESTIMATE_COLUMNS, newest first."""
-    by_brewer: dict[int, list[Any]] = {}
+def learn_from(rows: Iterable[CupRow]) -> Learned:
+    """Learn from measured brews, newest first."""
+    by_brewer: dict[int, list[CupRow]] = {}
     for row in rows:
         by_brewer.setdefault(row.brewer_id, []).append(row)
-    calibrations: dict[Gear, Calibration] = {}
+    calibrations: dict[BrewerAndGrinder, Calibration] = {}
     retained: dict[int, Retained] = {}
-    for brewer_id, own in by_brewer.items():
-        held = _retention(own)
-        if held is not None:
-            retained[brewer_id] = held
-        for grinder_id in {row.grinder_id for row in own}:
-            of_pair = [row for row in own if row.grinder_id == grinder_id]
-            calibrations[brewer_id, grinder_id] = _calibration(of_pair, held)
+    for brewer_id, brews in by_brewer.items():
+        retention = _retention(brews)
+        if retention is not None:
+            retained[brewer_id] = retention
+        for grinder_id in {row.grinder_id for row in brews}:
+            of_pair = [row for row in brews if row.grinder_id == grinder_id]
+            calibrations[brewer_id, grinder_id] = _calibration(of_pair, retention)
     return Learned(calibrations, retained)
 
 
-def _calibration(rows: list[Any], held: Retained | None) -> Calibration:
+def _calibration(rows: Sequence[CupRow], retention: Retained | None) -> Calibration:
     usual = [row for row in rows if row.water_g >= LEAST_RATIO * row.dose_g]
-    ratios = [_ratio(cup_values(row), held) for row in usual[:MOST_OF_A_KIND]]
+    ratios = [_ratio(cup_values(row), retention) for row in usual[:MOST_LEARNED_FROM]]
     prior = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
     return learn([ratio for ratio in ratios if ratio is not None], prior)
 
 
-def _retention(rows: list[Any]) -> Retained | None:
+def _retention(rows: Sequence[CupRow]) -> Retained | None:
     """From brews weighed with nothing added after brewing."""
     if FORMULAS[rows[0].kind] == "none":
         return None
     weighed = [row for row in rows if row.beverage_g and not row.bypass_g and not row.ice_g]
     held = [grams for row in weighed if (grams := _held(cup_values(row))) is not None]
-    return learn_retained(held[:MOST_OF_A_KIND], rows[0].kind) if held else None
+    return learn_retained(held[:MOST_LEARNED_FROM], rows[0].kind) if held else None
 
 
-# Kept, since leaving out each brew in turn learns from the same ones again and again.
+# Cached, since leaving out each brew in turn learns from the same ones again and again.
 @lru_cache(maxsize=8192)
-def _ratio(values: tuple[Any, ...], held: Retained | None) -> float | None:
-    return measured_over_estimated(Cup(*values), held)
+def _ratio(values: CupValues, retention: Retained | None) -> float | None:
+    return measured_over_estimated(Cup(*values), retention)
 
 
 @lru_cache(maxsize=8192)
-def _held(values: tuple[Any, ...]) -> float | None:
-    """Grams held by a gram, of a brew that was weighed with nothing added to it."""
+def _held(values: CupValues) -> float | None:
+    """Grams of water held by a gram of grounds, in a weighed brew with nothing added to it."""
     cup = Cup(*values)
-    of_dose = estimate_cup(cup).extraction_pct
-    if of_dose is None or cup.beverage_g is None:
+    extraction_pct = estimate_cup(cup).extraction_pct
+    if extraction_pct is None or cup.beverage_g is None:
         return None
-    return retention_from_weighed(cup.dose_g, cup.water_g, cup.beverage_g, of_dose.value / 100)
+    return retention_from_weighed(
+        cup.dose_g, cup.water_g, cup.beverage_g, extraction_pct.value / 100
+    )
 
 
-def _measured_rows(session: Session) -> list[Any]:
+def _measured_rows(session: Session) -> list[MeasuredRow]:
     query = (
         select(*ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
@@ -148,4 +205,4 @@ def _measured_rows(session: Session) -> list[Any]:
         .order_by(Brew.brewed_at.desc())
         .limit(LATEST_MEASURED)
     )
-    return list(session.execute(query))
+    return rows_as(MeasuredRow, session, query)

@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
-from sqlalchemy import ColumnElement, Date, Dialect, Select, tuple_
+from sqlalchemy import Date, Dialect, Select, SQLColumnExpression, tuple_
 from sqlalchemy.types import TypeDecorator
 
 ROWS_A_PAGE = 50
@@ -16,8 +16,8 @@ MARK = re.compile(r"(\d{1,17})-(\d{1,9})", re.ASCII)
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 Row = TypeVar("Row")
+Query = TypeVar("Query", bound=Select[*tuple[object, ...]])
 Key = tuple[datetime, int]
-Query = Select[*tuple[Any, ...]]
 
 
 @dataclass(frozen=True)
@@ -32,8 +32,8 @@ class Page(Generic[Row]):
 def read_page(
     fetch: Callable[[Query], Sequence[Row]],
     query: Query,
-    moment: Any,
-    row_id: Any,
+    moment: SQLColumnExpression[object],
+    row_id: SQLColumnExpression[int],
     key: Callable[[Row], Key],
     args: Mapping[str, str],
 ) -> Page[Row]:
@@ -56,7 +56,7 @@ def read_page(
     )
 
 
-def _limited(query: Query, *order: ColumnElement[Any]) -> Query:
+def _limited(query: Query, *order: SQLColumnExpression[object]) -> Query:
     return query.order_by(*order).limit(ROWS_A_PAGE + 1)
 
 

@@ -1,14 +1,21 @@
-"""Rows with names and types: what a query selects, as the NamedTuple that describes it."""
+"""Rows with names and types, and values put into the columns of the same names."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TypeVar
+from dataclasses import fields
+from typing import TYPE_CHECKING, TypeVar
 
 from sqlalchemy import Select
 from sqlalchemy.orm import Session
 
+from app.models.base import Base
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
 R = TypeVar("R", bound=tuple[object, ...])
+Values = TypeVar("Values", bound="DataclassInstance")
 
 
 def rows_as(
@@ -35,3 +42,14 @@ def row_as(
 ) -> R | None:
     """The query's only row, if there is one."""
     return next(iter(rows_as(row_type, session, query, values)), None)
+
+
+def set_columns(row: Base, values: DataclassInstance) -> None:
+    """Give the columns of `row` what the dataclass holds under their names."""
+    for field in fields(values):
+        setattr(row, field.name, getattr(values, field.name))
+
+
+def values_of(row: Base, of: type[Values]) -> Values:
+    """The columns of `row` as the dataclass that names them."""
+    return of(**{field.name: getattr(row, field.name) for field in fields(of)})

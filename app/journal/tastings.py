@@ -1,16 +1,55 @@
-"""Tastings of given brews, and who tastes."""
+"""Tastings of given brews, who tastes, and writing a tasting."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, Float, Select, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
+from app.journal.rows import rows_as, set_columns
 from app.models import Brew, Taster, Tasting
+from app.models.tastings import TastingValues
 from app.text import search_text
+
+LOOK_BACK = 200
+
+
+@dataclass(frozen=True, slots=True)
+class TastingEntry:
+    """A tasting as it is entered; a `new_taster` is named instead of one by id."""
+
+    values: TastingValues
+    tasted_at: datetime
+    taster_id: int | None = None
+    new_taster: str = ""
+
+
+def add_tasting(
+    session: Session, entry: TastingEntry, brew_id: int, zone: str, key: str
+) -> Tasting:
+    """A new tasting; a `key` that was used before gives the tasting already there."""
+    existing = session.scalars(select(Tasting).where(Tasting.entry_key == key)).first()
+    if existing is not None:
+        return existing
+    tasting = Tasting(entry_key=key, brew_id=brew_id, zone=zone)
+    change_tasting(session, tasting, entry)
+    session.add(tasting)
+    return tasting
+
+
+def change_tasting(session: Session, tasting: Tasting, entry: TastingEntry) -> None:
+    if entry.new_taster:
+        tasting.taster_id = taster_named(session, entry.new_taster)
+    elif entry.taster_id is not None:
+        tasting.taster_id = entry.taster_id
+    set_columns(tasting, entry.values)
+    tasting.tasted_at = entry.tasted_at
+    tasting.text_search = search_text(entry.values.words, entry.values.note).strip()
 
 
 def taster_named(session: Session, name: str) -> int:
@@ -28,49 +67,59 @@ def taster_named(session: Session, name: str) -> int:
     return taster.id
 
 
-LOOK_BACK = 200
+class TastingRow(NamedTuple):
+    """A tasting with the name of its taster."""
+
+    id: int
+    brew_id: int
+    taster_id: int
+    taster_name: str
+    tasted_at: datetime
+    zone: str
+    blind: bool
+    liking: int | None
+    jar_strength: int | None
+    jar_sweetness: int | None
+    jar_acidity: int | None
+    jar_bitterness: int | None
+    jar_body: int | None
+    jar_clarity: int | None
+    words: str
+    note: str
 
 
-JUST_RIGHT_COLUMNS: tuple[Any, ...] = (
-    Tasting.jar_strength,
-    Tasting.jar_sweetness,
-    Tasting.jar_acidity,
-    Tasting.jar_bitterness,
-    Tasting.jar_body,
-    Tasting.jar_clarity,
-)
-
-
-TASTING_COLUMNS: tuple[Any, ...] = (
-    Tasting.id,
-    Tasting.brew_id,
-    Tasting.taster_id,
-    Taster.name.label("taster_name"),
-    Tasting.tasted_at,
-    Tasting.zone,
-    Tasting.blind,
-    Tasting.liking,
-    *JUST_RIGHT_COLUMNS,
-    Tasting.words,
-    Tasting.note,
-)
-
-
-def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Rows of TASTING_COLUMNS by brew id, first tasted first; a brew without any is left out."""
+def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[TastingRow]]:
+    """Tastings by brew id, first tasted first; a brew without any is left out."""
     wanted = list(brew_ids)
     if not wanted:
         return {}
-    found: dict[int, list[Any]] = {}
-    for row in session.execute(_of_brews(), {"ids": wanted}):
-        found.setdefault(row.brew_id, []).append(row)
-    return found
+    by_brew: dict[int, list[TastingRow]] = {}
+    for row in rows_as(TastingRow, session, _of_brews(), {"ids": wanted}):
+        by_brew.setdefault(row.brew_id, []).append(row)
+    return by_brew
 
 
 @cache
-def _of_brews() -> Select[*tuple[Any, ...]]:
+def _of_brews() -> Select[*tuple[object, ...]]:
     return (
-        select(*TASTING_COLUMNS)
+        select(
+            Tasting.id,
+            Tasting.brew_id,
+            Tasting.taster_id,
+            Taster.name.label("taster_name"),
+            Tasting.tasted_at,
+            Tasting.zone,
+            Tasting.blind,
+            Tasting.liking,
+            Tasting.jar_strength,
+            Tasting.jar_sweetness,
+            Tasting.jar_acidity,
+            Tasting.jar_bitterness,
+            Tasting.jar_body,
+            Tasting.jar_clarity,
+            Tasting.words,
+            Tasting.note,
+        )
         .join(Taster, Taster.id == Tasting.taster_id)
         .where(Tasting.brew_id.in_(bindparam("ids", expanding=True)), Tasting.binned_at.is_(None))
         .order_by(Tasting.brew_id, Tasting.tasted_at, Tasting.id)
@@ -95,7 +144,7 @@ def tasters(session: Session, also: int | None = None) -> list[tuple[int, str]]:
 
 
 def likely_taster(session: Session, have_tasted: Iterable[int]) -> int | None:
-    """Who tasted last, by what was entered last; of the latest, one not in `have_tasted` first."""
+    """Who will taste next: of the latest tasters, the last one that is not in `have_tasted`."""
     latest = (
         select(Tasting.taster_id)
         .join(Taster, Taster.id == Tasting.taster_id)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import (
@@ -21,7 +22,26 @@ from app.brewing import bounds
 from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between, one_of
 from app.models.beans import Bag
 from app.models.gear import Brewer, Filter, Grinder, Water
-from app.models.recipes import RecipeRevision
+from app.models.recipes import Amounts, RecipeRevision
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BrewValues(Amounts):
+    """What a person notes of a brew; each is a column of that name.
+
+    Bag and brewer are None only while they are still to be created with the brew.
+    """
+
+    bag_id: int | None = None
+    brewer_id: int | None = None
+    grinder_id: int | None = None
+    water_id: int | None = None
+    revision_id: int | None = None
+    grind_setting: str = ""
+    press_effort: int | None = None
+    beverage_g: float | None = None
+    tds_pct: float | None = None
+    note: str = ""
 
 
 class Brew(Binned, Base):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import ForeignKey, String, UniqueConstraint
@@ -22,6 +23,29 @@ from app.models.base import (
 )
 
 STEP_KINDS = ("bloom", "pour", "stir", "steep", "press", "dilute", "ice")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amounts:
+    """How a cup is made, in a recipe and in a brew alike; each is a column of that name."""
+
+    dose_g: float
+    water_g: float
+    bypass_g: float = 0.0
+    ice_g: float = 0.0
+    grind: str = "medium"
+    water_temp_c: float | None = None
+    steep_s: int | None = None
+    press_s: int | None = None
+    stirs: int | None = None
+    flipped: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RevisionValues(Amounts):
+    """What a revision of a recipe says besides its steps."""
+
+    brewer_id: int | None = None
 
 
 class Recipe(Binned, Base):

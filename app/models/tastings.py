@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text, text
@@ -31,6 +32,22 @@ class Taster(Binned, Base):
 
     id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TastingValues:
+    """What a taster says of a brew; each is a column of that name."""
+
+    liking: int | None = None
+    jar_strength: int | None = None
+    jar_sweetness: int | None = None
+    jar_acidity: int | None = None
+    jar_bitterness: int | None = None
+    jar_body: int | None = None
+    jar_clarity: int | None = None
+    words: str = ""
+    note: str = ""
+    blind: bool = False
 
 
 class Tasting(Binned, Base):

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any
-from uuid import UUID, uuid4
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from uuid import uuid4
 
-from wtforms import BooleanField, Form, HiddenField
+from wtforms import BooleanField, Form
 
 from app.brewing import bounds
+from app.journal.tastings import TastingEntry
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
+from app.models.tastings import TastingValues
 from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES, JUST_RIGHT_LABELS, LIKING_LABELS
-from app.web.fields import LineField, NoteField, PickField, StepsField, WallTimeField
+from app.web.fields import (
+    KeyField,
+    LineField,
+    NoteField,
+    PickField,
+    StepsField,
+    WallTimeField,
+    filled_in,
+)
 
 SCALES = tuple(f"jar_{attribute}" for attribute in JUST_RIGHT_ATTRIBUTES)
 NOTHING_SAID = "Nothing was said yet: choose a step on any scale, or write a word."
@@ -19,16 +30,24 @@ NOTHING_SAID = "Nothing was said yet: choose a step on any scale, or write a wor
 class JustRightField(StepsField):
     """Five steps around just right, each with its name."""
 
-    def __init__(self, label: str, **kw: Any) -> None:
-        super().__init__(label, bounds=bounds.JUST_RIGHT, **kw)
+    def __init__(self, label: str, **wtforms: object) -> None:
+        super().__init__(label, bounds=bounds.JUST_RIGHT, **wtforms)
         self.choices = {str(n): label for n, label in JUST_RIGHT_LABELS.items()}
 
 
+class LikingField(StepsField):
+    """The nine-point scale, each step with its name."""
+
+    def __init__(self, label: str, **wtforms: object) -> None:
+        super().__init__(label, bounds=bounds.LIKING, **wtforms)
+        self.choices = {str(n): f"{n}, {label}" for n, label in LIKING_LABELS.items()}
+
+
 class TastingForm(Form):
-    entry_key = HiddenField(default=lambda: str(uuid4()))
+    entry_key = KeyField(default=lambda: str(uuid4()))
     taster_id = PickField("Taster")
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
-    liking = StepsField("Liking", bounds=bounds.LIKING)
+    liking = LikingField("Liking")
     jar_strength = JustRightField("Strength")
     jar_sweetness = JustRightField("Sweetness")
     jar_acidity = JustRightField("Acidity")
@@ -40,11 +59,7 @@ class TastingForm(Form):
     blind = BooleanField("Tasted blind, without knowing which brew it was")
     tasted_at = WallTimeField("Tasted at (empty: now)")
 
-    def __init__(self, *args: Any, **kw: Any) -> None:
-        super().__init__(*args, **kw)
-        self.liking.choices = {str(n): f"{n}, {label}" for n, label in LIKING_LABELS.items()}
-
-    def validate(self, extra_validators: Any = None) -> bool:
+    def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
         sound = super().validate(extra_validators)
         if self.taster_id.data is None and not self.new_taster.data and not self.taster_id.errors:
             self.new_taster.errors = [*self.new_taster.errors, "Please say who tasted."]
@@ -58,12 +73,14 @@ class TastingForm(Form):
         stepped = any(self[name].data is not None for name in ("liking", *SCALES))
         return stepped or bool(self.words.data or self.note.data)
 
-    def key(self) -> str:
-        """The form's own key, or a new one where a browser sent something else."""
-        try:
-            return str(UUID(self.entry_key.data or ""))
-        except ValueError:
-            return str(uuid4())
+    def entry(self, tasted_at: datetime) -> TastingEntry:
+        """What a valid form asks to save."""
+        return TastingEntry(
+            filled_in(self, TastingValues),
+            tasted_at,
+            self.taster_id.data,
+            self.new_taster.data or "",
+        )
 
 
 class SearchForm(Form):

@@ -1,15 +1,18 @@
-"""Reading tastings: of given brews, latest first, and the brews nobody has tasted yet."""
+"""Reading tastings: the searched list, and brews that nobody has tasted yet."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from datetime import datetime
+from typing import NamedTuple
 
-from sqlalchemy import Select, exists, select
+from sqlalchemy import exists, select
 from sqlalchemy.orm import Session
 
+from app.journal.brews import NamedBrew, named_brews
 from app.journal.paging import Page, read_page
-from app.journal.tastings import LOOK_BACK, TASTING_COLUMNS
+from app.journal.rows import row_as, rows_as
+from app.journal.tastings import LOOK_BACK
 from app.models import Bag, Bean, Brew, Taster, Tasting
 from app.text import search_text
 
@@ -17,13 +20,37 @@ MOST_UNTASTED = 8
 MOST_WORDS = 8
 
 
-def tasting_rows() -> Select[*tuple[Any, ...]]:
-    """Tastings with the brew they are of; those in the bin, or of a brew in it, left out."""
-    return (
+class ListedTasting(NamedTuple):
+    """A tasting with the bean of its brew."""
+
+    id: int
+    brew_id: int
+    taster_name: str
+    tasted_at: datetime
+    zone: str
+    blind: bool
+    liking: int | None
+    words: str
+    note: str
+    bean_name: str
+
+
+def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[ListedTasting]:
+    """A page of tastings from new to old, each with all of the words in what was written.
+
+    Those in the bin, or of a brew in it, are left out.
+    """
+    query = (
         select(
-            *TASTING_COLUMNS,
-            Brew.brewed_at,
-            Brew.zone.label("brew_zone"),
+            Tasting.id,
+            Tasting.brew_id,
+            Taster.name.label("taster_name"),
+            Tasting.tasted_at,
+            Tasting.zone,
+            Tasting.blind,
+            Tasting.liking,
+            Tasting.words,
+            Tasting.note,
             Bean.name.label("bean_name"),
         )
         .join(Taster, Taster.id == Tasting.taster_id)
@@ -32,17 +59,11 @@ def tasting_rows() -> Select[*tuple[Any, ...]]:
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Tasting.binned_at.is_(None), Brew.binned_at.is_(None))
     )
-
-
-def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[Any]:
-    """A page of tastings from new to old, each with all of the words in what was written."""
-    said = [
-        Tasting.text_search.contains(word, autoescape=True)
-        for word in search_text(words).split()[:MOST_WORDS]
-    ]
+    for word in search_text(words).split()[:MOST_WORDS]:
+        query = query.where(Tasting.text_search.contains(word, autoescape=True))
     return read_page(
-        lambda query: session.execute(query).all(),
-        tasting_rows().where(*said),
+        lambda limited: rows_as(ListedTasting, session, limited),
+        query,
         Tasting.tasted_at,
         Tasting.id,
         lambda row: (row.tasted_at, row.id),
@@ -50,43 +71,18 @@ def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[A
     )
 
 
-def not_tasted_yet(session: Session) -> list[Any]:
+def not_tasted_yet(session: Session) -> list[NamedBrew]:
     """The newest brews without a tasting, among the latest LOOK_BACK brews."""
-    latest = (
-        select(Brew.id, Brew.brewed_at, Brew.zone, Brew.bag_id, Brew.dose_g, Brew.water_g)
-        .where(Brew.binned_at.is_(None))
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(LOOK_BACK)
-        .subquery()
-    )
-    tasted = exists().where(Tasting.brew_id == latest.c.id, Tasting.binned_at.is_(None))
-    query = (
-        select(latest, Bean.name.label("bean_name"))
-        .join(Bag, Bag.id == latest.c.bag_id)
-        .join(Bean, Bean.id == Bag.bean_id)
-        .where(~tasted)
-        .order_by(latest.c.brewed_at.desc(), latest.c.id.desc())
-        .limit(MOST_UNTASTED)
-    )
-    return list(session.execute(query))
+    in_turn = (Brew.brewed_at.desc(), Brew.id.desc())
+    latest = select(Brew.id).where(Brew.binned_at.is_(None)).order_by(*in_turn).limit(LOOK_BACK)
+    tasted = exists().where(Tasting.brew_id == Brew.id, Tasting.binned_at.is_(None))
+    query = named_brews().where(Brew.id.in_(latest), ~tasted).order_by(*in_turn)
+    return rows_as(NamedBrew, session, query.limit(MOST_UNTASTED))
 
 
-def brew_to_taste(session: Session, brew_id: int) -> Any | None:
+def brew_to_taste(session: Session, brew_id: int) -> NamedBrew | None:
     """What the tasting form says about its brew, in the bin or not."""
-    query = (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.zone,
-            Brew.dose_g,
-            Brew.water_g,
-            Bean.name.label("bean_name"),
-        )
-        .join(Bag, Bag.id == Brew.bag_id)
-        .join(Bean, Bean.id == Bag.bean_id)
-        .where(Brew.id == brew_id)
-    )
-    return session.execute(query).first()
+    return row_as(NamedBrew, session, named_brews().where(Brew.id == brew_id))
 
 
 def entered(session: Session, entry_key: str) -> bool:

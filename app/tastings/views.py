@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.journal.tastings import likely_taster, tasters, tastings_of_brews
+from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.brews import NamedBrew
+from app.journal.tastings import (
+    TastingRow,
+    add_tasting,
+    change_tasting,
+    likely_taster,
+    tasters,
+    tastings_of_brews,
+)
 from app.models import Tasting
 from app.sensory.scores.liking import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from app.tastings import queries
 from app.tastings.forms import SCALES, SearchForm, TastingForm
-from app.tastings.saving import add_tasting, set_values
 from app.web import clock
 from app.web.session import reading, writing
 
@@ -55,18 +63,19 @@ def create(brew_id: int) -> Answer:
     session = reading()
     brew = queries.brew_to_taste(session, brew_id) or abort(404)
     form, zone = TastingForm(request.form), clock.browser_zone()
-    moment = _checked(session, form, brew, zone)
-    if moment is None:
+    tasted_at = _checked(session, form, brew, zone)
+    if tasted_at is None:
         earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
         return _form_page(session, form, brew, earlier), 422
+    key = form.entry_key.key
     try:
         with writing() as session:
-            add_tasting(session, form, brew_id, moment, zone)
-    except IntegrityError:
-        if not queries.entered(reading(), form.key()):
+            add_tasting(session, form.entry(tasted_at), brew_id, zone, key)
+    except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
+        if not queries.entered(reading(), key):
             raise
-    flash(f"Tasting saved{_said(form)}.")
-    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+    flash(f"Tasting saved{_liking_in_words(form)}.")
+    return _to_brew(brew_id)
 
 
 @pages.get("/tastings/<id:tasting_id>/edit")
@@ -75,54 +84,56 @@ def edit(tasting_id: int) -> str:
     tasting = session.get(Tasting, tasting_id) or abort(404)
     form = TastingForm(obj=tasting)
     form.tasted_at.data = clock.wall_time(tasting.tasted_at, tasting.zone)
-    brew = queries.brew_to_taste(session, tasting.brew_id)
-    return _form_page(session, form, brew, tasting=tasting)
+    return _form_page(session, form, _brew_of(session, tasting), tasting=tasting)
 
 
 @pages.post("/tastings/<id:tasting_id>/edit")
 def change(tasting_id: int) -> Answer:
     session = reading()
     tasting = session.get(Tasting, tasting_id) or abort(404)
-    brew = queries.brew_to_taste(session, tasting.brew_id)
-    form = TastingForm(request.form)
-    moment = _checked(session, form, brew, tasting.zone, tasting)
-    if moment is None:
+    brew, form = _brew_of(session, tasting), TastingForm(request.form)
+    tasted_at = _checked(session, form, brew, tasting.zone, tasting)
+    if tasted_at is None:
         return _form_page(session, form, brew, tasting=tasting), 422
     with writing() as session:
-        set_values(session, session.get_one(Tasting, tasting_id), form, moment)
+        change_tasting(session, session.get_one(Tasting, tasting_id), form.entry(tasted_at))
     flash("Changes saved.")
-    return redirect(url_for("brews.show", brew_id=tasting.brew_id), 303)
+    return _to_brew(tasting.brew_id)
 
 
 @pages.post("/tastings/<id:tasting_id>/bin")
 def bin(tasting_id: int) -> Response:
-    return _put(tasting_id, clock.now(), "The tasting is in the bin.")
+    with writing() as session:
+        tasting = session.get(Tasting, tasting_id) or abort(404)
+        put_in_bin(tasting, clock.now())
+    flash("The tasting is in the bin.")
+    return _to_brew(tasting.brew_id)
 
 
 @pages.post("/tastings/<id:tasting_id>/restore")
 def restore(tasting_id: int) -> Response:
-    return _put(tasting_id, None, "The tasting is back.")
-
-
-def _put(tasting_id: int, binned_at: datetime | None, said: str) -> Response:
     with writing() as session:
         tasting = session.get(Tasting, tasting_id) or abort(404)
-        tasting.binned_at = binned_at
-    flash(said)
-    return redirect(url_for("brews.show", brew_id=tasting.brew_id), 303)
+        take_from_bin(tasting)
+    flash("The tasting is back.")
+    return _to_brew(tasting.brew_id)
 
 
 def _checked(
-    session: Session, form: TastingForm, brew: Any, zone: str, tasting: Tasting | None = None
+    session: Session,
+    form: TastingForm,
+    brew: NamedBrew,
+    zone: str,
+    tasting: Tasting | None = None,
 ) -> datetime | None:
-    """The moment of a valid form; None when something has to be mended."""
+    """When it was tasted, of a valid form; None where the form has errors."""
     form.taster_id.choices = _choices(session, tasting)
-    sound, kept = form.validate(), tasting.tasted_at if tasting else None
+    sound, before = form.validate(), tasting.tasted_at if tasting else None
     if form.tasted_at.data is None:
-        return (kept or clock.now()) if sound else None
+        return (before or clock.now()) if sound else None
     try:
-        moment = clock.from_wall(form.tasted_at.data, zone, kept)
-        if moment != kept and moment < brew.brewed_at.replace(second=0, microsecond=0):
+        moment = clock.from_wall(form.tasted_at.data, zone, before)
+        if moment != before and moment < brew.brewed_at.replace(second=0, microsecond=0):
             raise ValueError("This is before the brew was made.")
     except ValueError as trouble:
         form.tasted_at.errors = [*form.tasted_at.errors, str(trouble)]
@@ -130,31 +141,39 @@ def _checked(
     return moment if sound else None
 
 
-def _choices(session: Session, tasting: Tasting | None) -> dict[Any, str]:
-    return dict(tasters(session, also=tasting.taster_id if tasting else None))
+def _brew_of(session: Session, tasting: Tasting) -> NamedBrew:
+    return queries.brew_to_taste(session, tasting.brew_id) or abort(404)
+
+
+def _choices(session: Session, tasting: Tasting | None) -> list[tuple[int, str]]:
+    return tasters(session, also=tasting.taster_id if tasting else None)
 
 
 def _form_page(
     session: Session,
     form: TastingForm,
-    brew: Any,
-    earlier: list[Any] | None = None,
+    brew: NamedBrew,
+    earlier: Sequence[TastingRow] = (),
     tasting: Tasting | None = None,
 ) -> str:
-    form.taster_id.choices = tasters = _choices(session, tasting)
+    form.taster_id.choices = known = _choices(session, tasting)
     return render_template(
         "tastings/form.html",
         form=form,
         brew=brew,
-        earlier=earlier or [],
+        earlier=earlier,
         tasting=tasting,
         scales=SCALES,
         definitions=JUST_RIGHT_DEFINITIONS,
         stale=tasting is None and clock.now() - brew.brewed_at > STALE,
-        taster=tasters.get(form.taster_id.data, ""),
+        taster=dict(known).get(form.taster_id.data, ""),
     )
 
 
-def _said(form: TastingForm) -> str:
+def _liking_in_words(form: TastingForm) -> str:
     liking = form.liking.data
     return "" if liking is None else f": {liking}, {LIKING_LABELS[liking]}"
+
+
+def _to_brew(brew_id: int) -> Response:
+    return redirect(url_for("brews.show", brew_id=brew_id), 303)

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 from app.formats import typed_duration
+from app.models.recipes import Amounts
 from app.web.formats import formats
 
-OF_A_RECIPE = (
-    "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s", "press_s",
-    "stirs", "flipped",
-)  # fmt: skip
-
-# A worksheet's answer, or what a blind trial was poured from, arrives in the form's address.
+AMOUNTS = {field.name for field in fields(Amounts)} - {"flipped"}
+# What a blind trial was poured from arrives in the form's URL, as a worksheet's answer does.
 OF_A_TRIAL = {"trial_id", "cup", "brewed_at"}
 
-FROM_ADDRESS = {*OF_A_RECIPE, *OF_A_TRIAL, "brewer_id", "bag_id", "revision_id", "note"}
+FROM_ADDRESS = AMOUNTS | OF_A_TRIAL | {"brewer_id", "bag_id", "revision_id", "note"}
 # Numbers by the unit they are stored in.
 UNITS = {
     "dose_g": "g", "water_g": "g", "bypass_g": "g", "ice_g": "g", "water_temp_c": "°C", "stirs": "",

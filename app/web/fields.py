@@ -5,10 +5,20 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from dataclasses import fields
 from datetime import date, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
+from uuid import UUID, uuid4
 
-from wtforms import Field, Form, RadioField, SelectField, StringField, TextAreaField
+from wtforms import (
+    Field,
+    Form,
+    HiddenField,
+    RadioField,
+    SelectField,
+    StringField,
+    TextAreaField,
+)
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import TextInput
@@ -18,6 +28,10 @@ from app.formats import typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.web.formats import formats
 
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+Values = TypeVar("Values", bound="DataclassInstance")
 NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{0,9})?|[+-]?[.,]\d{1,9}", re.ASCII)
 CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2})", re.ASCII)
 
@@ -30,6 +44,27 @@ def clean_text(text: str | None) -> str:
 
 def _printable(char: str) -> bool:
     return char in "\n\t" or unicodedata.category(char) not in {"Cc", "Cs"}
+
+
+def filled_in(form: BaseForm, of: type[Values]) -> Values:
+    """A valid form's values as the dataclass that names its fields.
+
+    A field left empty keeps the dataclass's default.
+    """
+    given = {field.name: form[field.name].data for field in fields(of)}
+    return of(**{name: value for name, value in given.items() if value is not None})
+
+
+class KeyField(HiddenField):
+    """A key drawn with the form, so that a form sent twice is saved once."""
+
+    @property
+    def key(self) -> str:
+        """The form's own key, or a new one where a browser sent something else."""
+        try:
+            return str(UUID(self.data or ""))
+        except ValueError:
+            return str(uuid4())
 
 
 class LineField(StringField):

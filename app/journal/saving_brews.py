@@ -1,0 +1,114 @@
+"""Writing a brew: one function to add, one to change, within the caller's transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import uuid4
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.journal.packs import take_fresh
+from app.journal.rows import set_columns
+from app.models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
+from app.models.brews import BrewValues
+from app.text import search_text
+
+KEY_CHARS = 36
+
+
+@dataclass(frozen=True, slots=True)
+class StackedFilter:
+    """A filter of the stack: one by its id, or the next one of a pack."""
+
+    filter_id: int | None = None
+    pack_id: int | None = None
+    retire: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BrewEntry:
+    """A brew as it is entered: `stack` from the first filter on.
+
+    A `new_bean` by name and a new brewer by kind are created with the brew, and used by it.
+    """
+
+    values: BrewValues
+    brewed_at: datetime
+    stack: Sequence[StackedFilter] = ()
+    new_bean: str = ""
+    new_brewer_kind: str = ""
+
+
+def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Brew:
+    """A new brew; a `key` that was used before gives the brew already there.
+
+    Raises ValueError with a sentence when a pack has run empty meanwhile.
+    """
+    existing = brew_of_key(session, key)
+    if existing is not None:
+        return existing
+    brew = Brew(entry_key=key[:KEY_CHARS] or str(uuid4()), zone=zone)
+    _set_values(session, brew, entry)
+    brew.stack = []
+    session.add(brew)
+    session.flush()
+    _set_stack(session, brew, entry.stack)
+    return brew
+
+
+def brew_of_key(session: Session, key: str) -> Brew | None:
+    """The brew that was saved under this key, if one was."""
+    return session.scalars(select(Brew).where(Brew.entry_key == key[:KEY_CHARS])).first()
+
+
+def change_brew(session: Session, brew: Brew, entry: BrewEntry) -> None:
+    """Change a brew that was loaded with its stack in this session.
+
+    Raises ValueError with a sentence when a pack has run empty meanwhile.
+    """
+    _set_values(session, brew, entry)
+    session.flush()
+    _set_stack(session, brew, entry.stack)
+
+
+def set_photo(session: Session, brew_id: int, jpeg: bytes, alt: str) -> None:
+    """The brew's one photo, instead of any it had; `alt` says what it shows."""
+    session.merge(BrewPhoto(brew_id=brew_id, jpeg=jpeg, alt=alt))
+
+
+def _set_values(session: Session, brew: Brew, entry: BrewEntry) -> None:
+    values = entry.values
+    if entry.new_bean:
+        bag = Bag(bean=Bean(name=entry.new_bean))
+        session.add(bag)
+        session.flush()
+        values = replace(values, bag_id=bag.id)
+    if entry.new_brewer_kind:
+        brewer = Brewer(name=entry.new_brewer_kind.capitalize(), kind=entry.new_brewer_kind)
+        session.add(brewer)
+        session.flush()
+        values = replace(values, brewer_id=brewer.id)
+    set_columns(brew, values)
+    brew.note_search = search_text(values.note)
+    brew.brewed_at = entry.brewed_at
+    brew.brewed_on = local_date(entry.brewed_at, brew.zone)
+
+
+def _set_stack(session: Session, brew: Brew, stack: Sequence[StackedFilter]) -> None:
+    wanted: dict[int, int] = {}
+    for position, chosen in enumerate(stack, start=1):
+        wanted[position] = chosen.filter_id or take_fresh(session, chosen.pack_id or 0).id
+        if chosen.retire:
+            used = session.get_one(Filter, wanted[position])
+            used.retired_on = used.retired_on or brew.brewed_on
+    if wanted == {use.position: use.filter_id for use in brew.stack}:
+        return
+    brew.stack.clear()
+    session.flush()
+    brew.stack.extend(
+        FilterUse(position=position, filter_id=filter_id, brewed_at=brew.brewed_at)
+        for position, filter_id in wanted.items()
+    )
