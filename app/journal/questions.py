@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal, NamedTuple
 
 from sqlalchemy import exists, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
+from app.journal.rows import rows_as
 from app.models import (
     BlindTest,
     Brew,
@@ -20,7 +21,6 @@ from app.models import (
 
 MOST_OFFERED = 50
 
-
 Kind = Literal["brew", "side_by_side", "blind_test"]
 
 
@@ -28,9 +28,9 @@ Kind = Literal["brew", "side_by_side", "blind_test"]
 class Linked:
     """How a kind of thing is tied to questions: the table of links, its column, the thing."""
 
-    link: Any
+    link: type[QuestionBrew | QuestionSideBySide | QuestionBlindTest]
     column: InstrumentedAttribute[int]
-    thing: Any
+    thing: type[Brew | SideBySide | BlindTest]
 
 
 LINKED: dict[Kind, Linked] = {
@@ -40,26 +40,33 @@ LINKED: dict[Kind, Linked] = {
 }
 
 
+class QuestionChoice(NamedTuple):
+    id: int
+    text: str
+    state: str
+    linked: bool
+
+
 @dataclass(frozen=True, slots=True)
-class Asked:
+class QuestionsOf:
     """The questions a thing belongs to, and open ones it could be put under."""
 
     kind: Kind
     row_id: int
-    under: list[Any]
-    others: list[Any]
+    under: list[QuestionChoice]
+    others: list[QuestionChoice]
 
 
-def questions_of(session: Session, kind: Kind, row_id: int) -> Asked:
+def questions_of(session: Session, kind: Kind, row_id: int) -> QuestionsOf:
     """For the partial questions/_attach.html; one statement, however many there are."""
     tied = LINKED[kind]
-    under = exists().where(tied.link.question_id == Question.id, tied.column == row_id)
-    linked = under.label("linked")
+    linked = exists().where(tied.link.question_id == Question.id, tied.column == row_id)
     query = (
-        select(Question.id, Question.text, Question.state, linked)
-        .where(Question.binned_at.is_(None), under | (Question.state == "open"))
-        .order_by(linked.desc(), Question.asked_at.desc(), Question.id.desc())
+        select(Question.id, Question.text, Question.state, linked.label("linked"))
+        .where(Question.binned_at.is_(None), linked | (Question.state == "open"))
+        .order_by(linked.label("linked").desc(), Question.asked_at.desc(), Question.id.desc())
         .limit(MOST_OFFERED)
     )
-    rows = session.execute(query).all()
-    return Asked(kind, row_id, [r for r in rows if r.linked], [r for r in rows if not r.linked])
+    rows = rows_as(QuestionChoice, session, query)
+    under, others = [r for r in rows if r.linked], [r for r in rows if not r.linked]
+    return QuestionsOf(kind, row_id, under, others)

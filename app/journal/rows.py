@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import fields
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from sqlalchemy import Select
+from sqlalchemy import CursorResult, Select
 from sqlalchemy.orm import Session
 
 from app.models.base import Base
@@ -14,34 +14,64 @@ from app.models.base import Base
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
+Query = Select[*tuple[Any, ...]]
 R = TypeVar("R", bound=tuple[object, ...])
+S = TypeVar("S", bound=tuple[object, ...])
 Values = TypeVar("Values", bound="DataclassInstance")
 
 
 def rows_as(
-    row_type: type[R],
-    session: Session,
-    query: Select[*tuple[object, ...]],
-    values: Mapping[str, object] | None = None,
+    row_type: type[R], session: Session, query: Query, values: Mapping[str, object] | None = None
 ) -> list[R]:
     """The query's rows as `row_type`, a NamedTuple whose fields are the query's columns.
 
     Raises TypeError where the names of the columns are not the fields, in order.
     """
-    result = session.execute(query, values or {})
-    if tuple(result.keys()) != vars(row_type)["_fields"]:
-        raise TypeError(f"{row_type.__name__} does not have the columns {list(result.keys())}.")
-    return [tuple.__new__(row_type, row) for row in result]
+    result = _execute(session, query, values)
+    _check(tuple(result.keys()), row_type)
+    return [tuple.__new__(row_type, row) for row in result.all()]
 
 
 def row_as(
-    row_type: type[R],
-    session: Session,
-    query: Select[*tuple[object, ...]],
-    values: Mapping[str, object] | None = None,
+    row_type: type[R], session: Session, query: Query, values: Mapping[str, object] | None = None
 ) -> R | None:
     """The query's only row, if there is one."""
     return next(iter(rows_as(row_type, session, query, values)), None)
+
+
+def split_rows(
+    first: type[R],
+    second: type[S],
+    session: Session,
+    query: Query,
+    values: Mapping[str, object] | None = None,
+) -> list[tuple[R, S]]:
+    """The query's rows as two NamedTuples each: the fields of `first`, then those of `second`.
+
+    Raises TypeError as `rows_as` does.
+    """
+    result = _execute(session, query, values)
+    _check(tuple(result.keys()), first, second)
+    split = len(vars(first)["_fields"])
+    return [
+        (tuple.__new__(first, row[:split]), tuple.__new__(second, row[split:]))
+        for row in result.all()
+    ]
+
+
+def _execute(
+    session: Session, query: Query, values: Mapping[str, object] | None
+) -> CursorResult[*tuple[object, ...]]:
+    """Straight to the connection: the session would look for objects to make in every row."""
+    session.flush()
+    return session.connection().execute(query, values or {})
+
+
+def _check(columns: tuple[str, ...], *row_types: type[tuple[object, ...]]) -> None:
+    names = tuple(name for row_type in row_types for name in vars(row_type)["_fields"])
+    if columns != names:
+        types = " and ".join(row_type.__name__ for row_type in row_types)
+        raise TypeError(f"The fields of {types} are not the columns {list(columns)}.")
 
 
 def set_columns(row: Base, values: DataclassInstance) -> None:

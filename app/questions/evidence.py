@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from statistics import fmean
+from typing import Literal
 
 from sqlalchemy.orm import Session
 
 from app.formats import Formats
 from app.journal.blind.evidence import BlindEvidence, read_tests
 from app.journal.blind.plan import judged_by_controls
-from app.journal.pairs.pair import Pair, Side
+from app.journal.pairs.fairness import Fairness, compare
+from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.rows import Line, lines
 from app.models import Question
 from app.questions import queries
-from app.questions.brewed import mean_liking, read_sides, set_beside, texts_of
 from app.questions.groups import NAMES, Groups, Scored, group, is_number
+from app.questions.queries import TiedPair
 from app.sensory.blind.record import Panel
 from app.sensory.gathered.sighted import Sighted
 from app.sensory.gathered.weight import Blind, Weight, weigh
@@ -37,8 +39,10 @@ class BrewLine:
 class PairLine:
     """A saved side by side: what differed, what that means for the question, the preference."""
 
-    row: Any
-    pair: Pair
+    row: TiedPair
+    a: Side
+    b: Side
+    fairness: Fairness
     apart: list[Line]
     bearing: Bearing
 
@@ -61,12 +65,12 @@ def gather(session: Session, question: Question, formats: Formats) -> Gathered:
     in_pairs = {brew_id for row in tied.pairs for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, in_pairs.union(tied.brew_ids))
     brews = [
-        BrewLine(side, texts_of(session, side, formats), mean_liking(side))
+        BrewLine(side, _texts(side, formats), _mean_liking(side))
         for side in map(sides.__getitem__, tied.brew_ids)
     ]
-    pairs = [_pair(session, row, sides, question.factor, formats) for row in tied.pairs]
+    pairs = [_pair(row, sides, question.factor, formats) for row in tied.pairs]
     tests = read_tests(session, tied.tests)
-    scored = [Scored(b.side.settings, dict(b.texts), b.liking, _blind(b.side)) for b in brews]
+    scored = [Scored(b.side.setup, dict(b.texts), b.liking, _blind(b.side)) for b in brews]
     groups = group(scored, question.factor)
     return Gathered(brews, groups, pairs, tests, tied.in_the_bin, _weigh(brews, pairs, tests))
 
@@ -76,13 +80,24 @@ def _blind(side: Side) -> bool:
     return bool(scored) and all(scored)
 
 
-def _pair(
-    session: Session, row: Any, sides: Mapping[int, Side], factor: str, formats: Formats
-) -> PairLine:
-    pair = set_beside(session, sides[row.brew_a_id], sides[row.brew_b_id])
-    apart, _ = lines(pair, formats)
+def _texts(side: Side, formats: Formats) -> dict[str, str]:
+    """Every setting that was noted of a brew, as the side by side writes it, by its label."""
+    _, noted = lines(side, side, compare(side.setup, side.setup), formats)
+    return {line.label: line.a for line in noted}
+
+
+def _mean_liking(side: Side) -> float | None:
+    scores = [row.liking for row in side.tastings if row.liking is not None]
+    return fmean(scores) if scores else None
+
+
+def _pair(row: TiedPair, sides: Mapping[int, Side], factor: str, formats: Formats) -> PairLine:
+    a, b = sides[row.brew_a_id], sides[row.brew_b_id]
+    fairness = compare(a.setup, b.setup)
+    apart, _ = lines(a, b, fairness, formats)
     differing = [line for line in apart if line.state == "differs"]
-    return PairLine(row, pair, differing, _bearing([line.label for line in differing], factor))
+    bearing = _bearing([line.label for line in differing], factor)
+    return PairLine(row, a, b, fairness, differing, bearing)
 
 
 def _bearing(causes: Sequence[str], factor: str) -> Bearing:
@@ -112,8 +127,8 @@ def _sighted(line: PairLine) -> Sighted:
         return Sighted(fair)
     cause = line.apart[0]
     name = NAMES[cause.label]
-    a, b = (getattr(side.settings, name) for side in (line.pair.a, line.pair.b))
-    ordered = is_number(name, a) and is_number(name, b)
+    a, b = (getattr(side.setup, name) for side in (line.a, line.b))
+    ordered = is_number(a, name) and is_number(b, name)
     contrast = (
         cause.label if ordered else f"{cause.label}, {' or '.join(sorted((cause.a, cause.b)))}"
     )

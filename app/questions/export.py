@@ -12,7 +12,6 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import datetime
 from io import StringIO
-from typing import Any
 
 from sqlalchemy.orm import Session
 
@@ -20,7 +19,10 @@ from app.formats import Formats
 from app.journal.blind.evidence import BlindEvidence
 from app.models import Question
 from app.questions.evidence import BrewLine, Gathered, PairLine, gather
+from app.questions.groups import Groups
 from app.questions.sources import sources_of
+
+Values = dict[str, object]
 
 VERSION = 1
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -42,8 +44,8 @@ COLUMNS = (
 
 def as_json(session: Session, question: Question, now: datetime) -> str:
     """The question, its answer, the strength of its evidence, and every piece of it."""
-    found = gather(session, question, PLAIN)
-    told = {
+    gathered = gather(session, question, PLAIN)
+    data = {
         "format": "oddcup-question",
         "version": VERSION,
         "written_at_utc": _utc(now),
@@ -55,34 +57,34 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
             "answer": question.answer,
             "answered_at_utc": _utc(question.answered_at),
         },
-        "strength": asdict(found.weight),
-        "brews": [_brew(line) for line in found.brews],
-        "brews_in_groups": _groups(found),
-        "side_by_sides": [_pair(line) for line in found.pairs],
-        "blind_tests": [_test(test) for test in found.tests],
-        "sources": sources_of(found),
+        "strength": asdict(gathered.weight),
+        "brews": [_brew(line) for line in gathered.brews],
+        "brews_in_groups": _groups(gathered.groups),
+        "side_by_sides": [_pair(line) for line in gathered.pairs],
+        "blind_tests": [_test(test) for test in gathered.tests],
+        "sources": sources_of(gathered),
     }
-    return json.dumps(told, ensure_ascii=False, indent=2) + "\n"
+    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
 
 
 def as_csv(session: Session, question: Question, now: datetime) -> str:
     """The question in the first row, then a row for each piece of evidence."""
-    found = gather(session, question, PLAIN)
+    gathered = gather(session, question, PLAIN)
     text = StringIO()
     sheet = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\r\n")
     sheet.writeheader()
     first = {
         "kind": "question", "id": question.id, "at_utc": _utc(question.asked_at),
         "title": question.text, "differs": question.factor, "state": question.state,
-        "comparison": found.weight.level, "says": found.weight.reason,
-        "does_not_say": found.weight.not_said, "note": question.answer,
+        "comparison": gathered.weight.level, "says": gathered.weight.reason,
+        "does_not_say": gathered.weight.not_said, "note": question.answer,
     }  # fmt: skip
-    for row in (first, *_evidence(found)):
+    for row in (first, *_evidence(gathered)):
         sheet.writerow({name: safe_cell(value) for name, value in row.items()})
     return text.getvalue()
 
 
-def safe_cell(value: Any) -> Any:
+def safe_cell(value: object) -> object:
     """A text that a spreadsheet would take for a formula gets a quote in front; numbers stay."""
     if isinstance(value, list):
         value = "; ".join(map(str, value))
@@ -91,24 +93,23 @@ def safe_cell(value: Any) -> Any:
     return "" if value is None else value
 
 
-def _evidence(found: Gathered) -> Iterator[dict[str, Any]]:
-    for line in found.brews:
-        yield {"kind": "brew", **_brew(line)}
-    for pair in found.pairs:
-        row = _pair(pair)
-        row["differs"] = [f"{one['what']}: {one['a']} / {one['b']}" for one in row["differs"]]
-        yield {"kind": "side by side", **row}
-    for test in found.tests:
+def _evidence(gathered: Gathered) -> Iterator[Values]:
+    for brew in gathered.brews:
+        yield {"kind": "brew", **_brew(brew)}
+    for pair in gathered.pairs:
+        differs = [f"{line.label}: {line.a} / {line.b}" for line in pair.apart]
+        yield {"kind": "side by side", **_pair(pair), "differs": differs}
+    for test in gathered.tests:
         yield {"kind": "blind test", **_test(test)}
 
 
-def _brew(line: BrewLine) -> dict[str, Any]:
-    row = line.side.row
+def _brew(line: BrewLine) -> Values:
+    row, details = line.side.row, line.side.details
     return {
         "id": row.id,
-        "at_utc": _utc(row.brewed_at),
-        "bean": row.bean_name,
-        "brewer": row.brewer_name,
+        "at_utc": _utc(details.brewed_at),
+        "bean": details.bean_name,
+        "brewer": details.brewer_name,
         "grind": row.grind,
         "grind_setting": row.grind_setting,
         "filters": [
@@ -117,42 +118,44 @@ def _brew(line: BrewLine) -> dict[str, Any]:
         ],
         **{name: getattr(row, name) for name in BREW_VALUES},
         "liking_1_to_9": line.liking,
-        "note": row.note,
+        "note": details.note,
     }
 
 
-def _groups(found: Gathered) -> dict[str, Any] | None:
-    if found.groups is None:
+def _groups(groups: Groups | None) -> Values | None:
+    if groups is None:
         return None
-    groups = [
+    rows = [
         {
-            "value": one.value,
-            "brews": one.brews,
-            "scored": len(one.likings),
-            "scored_blind": one.blind,
-            "mean_liking_1_to_9": one.mean,
+            "value": group.value,
+            "brews": group.brews,
+            "scored": len(group.likings),
+            "scored_blind": group.blind,
+            "mean_liking_1_to_9": group.mean,
         }
-        for one in found.groups.groups
+        for group in groups.groups
     ]
-    return {"by": found.groups.label, "groups": groups, "also_differs": found.groups.also}
+    return {"by": groups.label, "groups": rows, "also_differs": groups.also}
 
 
-def _pair(line: PairLine) -> dict[str, Any]:
+def _pair(line: PairLine) -> Values:
     return {
         "id": line.row.id,
         "at_utc": _utc(line.row.saved_at),
         "cup_a": f"brew {line.row.brew_a_id}",
         "cup_b": f"brew {line.row.brew_b_id}",
-        "differs": [{"what": one.label, "a": one.a, "b": one.b} for one in line.apart],
+        "differs": [
+            {"what": setting.label, "a": setting.a, "b": setting.b} for setting in line.apart
+        ],
         "comparison": line.bearing,
         "preferred": line.row.preference,
-        "says": line.pair.fairness.sentence,
+        "says": line.fairness.sentence,
         "note": line.row.note,
     }
 
 
-def _test(found: BlindEvidence) -> dict[str, Any]:
-    test = found.test
+def _test(evidence: BlindEvidence) -> Values:
+    test = evidence.test
     return {
         "id": test.id,
         "at_utc": _utc(test.made_at),
@@ -162,13 +165,13 @@ def _test(found: BlindEvidence) -> dict[str, Any]:
         "method": test.method,
         "claim": test.claim,
         "rule": test.rule,
-        "state": found.state,
-        "tasters": list(dict.fromkeys(name for _, name in found.tasters)),
-        "trials": found.n,
-        "correct": found.correct,
-        "guessing_share": round(found.guess, 6),
-        "says": found.sentence,
-        "does_not_say": found.not_said,
+        "state": evidence.state,
+        "tasters": list(dict.fromkeys(name for _, name in evidence.tasters)),
+        "trials": evidence.n,
+        "correct": evidence.correct,
+        "guessing_share": round(evidence.guess, 6),
+        "says": evidence.sentence,
+        "does_not_say": evidence.not_said,
         "note": test.note,
     }
 

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean
-from typing import Any
+from typing import TypeGuard
 
 from app.journal.pairs.fairness import compare
-from app.journal.pairs.setup import LABELS, TOLERANCES, Settings
+from app.journal.pairs.setup import LABELS, TOLERANCES, Setup
 
 NAMES = {label: name for name, label in LABELS.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class Scored:
-    """A brew: its settings, the value of each as written, its mean liking and who knew the cup."""
+    """A brew: its setup, each setting as written, mean liking, and whether it was scored blind."""
 
-    settings: Settings
+    setup: Setup
     texts: dict[str, str]
     liking: float | None
     blind: bool
@@ -52,7 +52,7 @@ def group(brews: Sequence[Scored], factor: str) -> Groups | None:
         return None
     apart = _apart(brews)
     label = factor if factor in NAMES else apart[0] if len(apart) == 1 else ""
-    also = [one for one in apart if one != label]
+    also = [other for other in apart if other != label]
     if not label:
         return Groups("", [], also)
     return Groups(label, [_group(label, members) for members in _sort(brews, label)], also)
@@ -60,44 +60,44 @@ def group(brews: Sequence[Scored], factor: str) -> Groups | None:
 
 def _apart(brews: Sequence[Scored]) -> list[str]:
     """What differs between the first brew and any other, in the order of LABELS."""
-    found = {
+    differing = {
         label
         for brew in brews[1:]
-        for label in compare(brews[0].settings, brew.settings).named("differs")
+        for label in compare(brews[0].setup, brew.setup).named("differs")
     }
-    return [label for label in LABELS.values() if label in found]
+    return [label for label in LABELS.values() if label in differing]
 
 
 def _sort(brews: Sequence[Scored], label: str) -> list[list[Scored]]:
     """Members of each group, from the least value up, those without a value last."""
-    name, sorted_brews = NAMES[label], sorted(brews, key=lambda brew: _order(brew, label))
-    found: list[list[Scored]] = []
-    for brew in sorted_brews:
-        value = getattr(brew.settings, name)
-        if found and _same(name, getattr(found[-1][0].settings, name), value):
-            found[-1].append(brew)
+    name = NAMES[label]
+    groups: list[list[Scored]] = []
+    for brew in sorted(brews, key=lambda brew: _order(brew, label)):
+        value = getattr(brew.setup, name)
+        if groups and _same(name, getattr(groups[-1][0].setup, name), value):
+            groups[-1].append(brew)
         else:
-            found.append([brew])
-    return found
+            groups.append([brew])
+    return groups
 
 
 def _order(brew: Scored, label: str) -> tuple[int, float, str, str]:
-    value: Any = getattr(brew.settings, NAMES[label])
+    value: object = getattr(brew.setup, NAMES[label])
     text = brew.texts.get(label, "")
-    if is_number(NAMES[label], value):
+    if is_number(value, NAMES[label]):
         return 0, float(value), "", ""
     return (1, 0.0, text, str(value)) if text else (2, 0.0, "", "")
 
 
-def is_number(name: str, value: Any) -> bool:
+def is_number(value: object, name: str) -> TypeGuard[float]:
     """Whether more or less of this setting has a meaning."""
     return isinstance(value, int | float) and not (name.endswith("_id") or name == "flipped")
 
 
-def _same(name: str, ours: Any, theirs: Any) -> bool:
-    if is_number(name, ours) and is_number(name, theirs):
-        return bool(abs(ours - theirs) <= TOLERANCES.get(name, 0.0) + 1e-9)
-    return bool(ours == theirs)
+def _same(name: str, ours: object, theirs: object) -> bool:
+    if is_number(ours, name) and is_number(theirs, name):
+        return abs(ours - theirs) <= TOLERANCES.get(name, 0.0) + 1e-9
+    return ours == theirs
 
 
 def _group(label: str, members: Sequence[Scored]) -> Group:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from datetime import datetime
+from typing import NamedTuple
 
-from sqlalchemy import Select, exists, select
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy import exists, select
+from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from app.formats import Formats
 from app.journal.questions import LINKED, Kind
+from app.journal.rows import Query, rows_as
 from app.journal.words import brew_in_words
 from app.models import Bag, Bean, BlindTest, Brew, SideBySide
 
@@ -17,33 +19,60 @@ MOST = 30
 Choices = list[tuple[int, str]]
 
 
+class BrewChoice(NamedTuple):
+    id: int
+    brewed_at: datetime
+    zone: str
+    dose_g: float
+    water_g: float
+    bean_name: str
+
+
+class PairChoice(NamedTuple):
+    id: int
+    bean_name: str
+    a_at: datetime
+    a_zone: str
+    b_at: datetime
+    b_zone: str
+
+
+class TestChoice(NamedTuple):
+    id: int
+    title: str
+
+
 def offered(session: Session, question_id: int, formats: Formats) -> dict[Kind, Choices]:
     """(id, words) of the latest of each kind that are neither in the bin nor tied already."""
-    brews = session.execute(_latest("brew", question_id, _brews(), Brew.brewed_at)).all()
-    pairs = session.execute(
-        _latest("side_by_side", question_id, _pairs(), SideBySide.saved_at)
-    ).all()
-    tests = session.execute(_latest("blind_test", question_id, _tests(), BlindTest.made_at)).all()
+    brews = _latest("brew", question_id, _brews(), Brew.brewed_at)
+    pairs = _latest("side_by_side", question_id, _pairs(), SideBySide.saved_at)
+    tests = _latest(
+        "blind_test", question_id, select(BlindTest.id, BlindTest.title), BlindTest.made_at
+    )
     return {
-        "brew": [(row.id, brew_in_words(row, formats)) for row in brews],
-        "side_by_side": [(row.id, _pair_words(row, formats)) for row in pairs],
-        "blind_test": [(row.id, row.title) for row in tests],
+        "brew": [
+            (row.id, brew_in_words(row, formats)) for row in rows_as(BrewChoice, session, brews)
+        ],
+        "side_by_side": [
+            (row.id, _pair_words(row, formats)) for row in rows_as(PairChoice, session, pairs)
+        ],
+        "blind_test": [(row.id, row.title) for row in rows_as(TestChoice, session, tests)],
     }
 
 
 def _latest(
-    kind: Kind, question_id: int, query: Select[*tuple[Any, ...]], moment: Any
-) -> Select[*tuple[Any, ...]]:
+    kind: Kind, question_id: int, query: Query, moment: InstrumentedAttribute[datetime]
+) -> Query:
     tied = LINKED[kind]
-    there = exists().where(tied.link.question_id == question_id, tied.column == tied.thing.id)
+    under = exists().where(tied.link.question_id == question_id, tied.column == tied.thing.id)
     return (
-        query.where(tied.thing.binned_at.is_(None), ~there)
+        query.where(tied.thing.binned_at.is_(None), ~under)
         .order_by(moment.desc(), tied.thing.id.desc())
         .limit(MOST)
     )
 
 
-def _brews() -> Select[*tuple[Any, ...]]:
+def _brews() -> Query:
     return (
         select(
             Brew.id,
@@ -58,13 +87,12 @@ def _brews() -> Select[*tuple[Any, ...]]:
     )
 
 
-def _pairs() -> Select[*tuple[Any, ...]]:
+def _pairs() -> Query:
     a, b, bag = aliased(Brew), aliased(Brew), aliased(Bag)
     return (
         select(
             SideBySide.id,
-            SideBySide.note,
-            Bean.name,
+            Bean.name.label("bean_name"),
             a.brewed_at.label("a_at"),
             a.zone.label("a_zone"),
             b.brewed_at.label("b_at"),
@@ -77,10 +105,6 @@ def _pairs() -> Select[*tuple[Any, ...]]:
     )
 
 
-def _tests() -> Select[*tuple[Any, ...]]:
-    return select(BlindTest.id, BlindTest.title)
-
-
-def _pair_words(row: Any, formats: Formats) -> str:
-    a, b = formats.moment(row.a_at, row.a_zone), formats.moment(row.b_at, row.b_zone)
-    return f"{row.name}, {a} and {b}"
+def _pair_words(pair: PairChoice, formats: Formats) -> str:
+    a, b = formats.moment(pair.a_at, pair.a_zone), formats.moment(pair.b_at, pair.b_zone)
+    return f"{pair.bean_name}, {a} and {b}"

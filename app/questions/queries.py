@@ -1,16 +1,18 @@
-"""Reading questions: the lists, what is gathered under one, and which a thing belongs to."""
+"""Reading questions: the lists, and what is gathered under one."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
+from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Select, and_, func, select
+from sqlalchemy import ColumnElement, and_, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
 from app.journal.questions import LINKED, Kind, Linked
+from app.journal.rows import Query, rows_as
 from app.models import (
     BlindTest,
     Brew,
@@ -28,7 +30,33 @@ MOST_WORDS = 8
 Ids = Sequence[int] | None
 
 
-def saying(session: Session, words: str) -> Ids:
+class QuestionRow(NamedTuple):
+    """A question in a list, and how many of each kind are gathered under it."""
+
+    id: int
+    text: str
+    factor: str
+    asked_at: datetime
+    answered_at: datetime | None
+    answer: str
+    brews: int
+    side_by_sides: int
+    blind_tests: int
+
+
+class TiedPair(NamedTuple):
+    """A saved side by side under a question."""
+
+    id: int
+    brew_a_id: int
+    brew_b_id: int
+    saved_at: datetime
+    preference: str
+    note: str
+    binned_at: datetime | None
+
+
+def ids_with_words(session: Session, words: str) -> Ids:
     """Questions with every word in their text, factor or answer; None for no words.
 
     Compared here, not in the database: SQLite folds the case of ASCII letters only.
@@ -37,24 +65,24 @@ def saying(session: Session, words: str) -> Ids:
     if not wanted:
         return None
     query = select(Question.id, Question.text, Question.factor, Question.answer)
-    found = []
+    matching = []
     for question_id, *texts in session.execute(query.where(Question.binned_at.is_(None))):
         text = search_text(*texts)
         if all(word in text for word in wanted):
-            found.append(question_id)
-    return found
+            matching.append(question_id)
+    return matching
 
 
-def open_list(session: Session, ids: Ids) -> Sequence[Any]:
+def open_list(session: Session, ids: Ids) -> list[QuestionRow]:
     """Open questions, the newest first; one more than MOST_OPEN when there are more."""
     query = _rows("open", ids).order_by(Question.asked_at.desc(), Question.id.desc())
-    return session.execute(query.limit(MOST_OPEN + 1)).all()
+    return rows_as(QuestionRow, session, query.limit(MOST_OPEN + 1))
 
 
-def answered_page(session: Session, ids: Ids, args: Mapping[str, str]) -> Page[Any]:
+def answered_page(session: Session, ids: Ids, args: Mapping[str, str]) -> Page[QuestionRow]:
     """Answered questions, the last asked first."""
     return read_page(
-        lambda limited: session.execute(limited).all(),
+        lambda limited: rows_as(QuestionRow, session, limited),
         _rows("answered", ids),
         Question.asked_at,
         Question.id,
@@ -63,7 +91,7 @@ def answered_page(session: Session, ids: Ids, args: Mapping[str, str]) -> Page[A
     )
 
 
-def _rows(state: str, ids: Ids) -> Select[*tuple[Any, ...]]:
+def _rows(state: str, ids: Ids) -> Query:
     counts = [_count(kind, tied).label(f"{kind}s") for kind, tied in LINKED.items()]
     query = select(
         Question.id,
@@ -94,7 +122,7 @@ class Tied:
     """What is tied to a question, in order of time; things in the bin are only counted."""
 
     brew_ids: list[int]
-    pairs: list[Any]
+    pairs: list[TiedPair]
     tests: list[BlindTest]
     in_the_bin: int
 
@@ -105,30 +133,28 @@ def tied_to(session: Session, question_id: int) -> Tied:
         .join(QuestionBrew, _link("brew", question_id))
         .order_by(Brew.brewed_at, Brew.id)
     ).all()
-    pairs = session.execute(
-        select(
-            SideBySide.id,
-            SideBySide.brew_a_id,
-            SideBySide.brew_b_id,
-            SideBySide.saved_at,
-            SideBySide.preference,
-            SideBySide.note,
-            SideBySide.binned_at,
-        )
+    pairs = rows_as(
+        TiedPair,
+        session,
+        select(*(getattr(SideBySide, name) for name in TiedPair._fields))
         .join(QuestionSideBySide, _link("side_by_side", question_id))
-        .order_by(SideBySide.saved_at, SideBySide.id)
-    ).all()
+        .order_by(SideBySide.saved_at, SideBySide.id),
+    )
     tests = session.scalars(
         select(BlindTest)
         .join(QuestionBlindTest, _link("blind_test", question_id))
         .order_by(BlindTest.made_at, BlindTest.id)
     ).all()
-    binned = [row for rows in (brews, pairs, tests) for row in rows if row.binned_at]
+    binned = [
+        *(row.binned_at for row in brews),
+        *(row.binned_at for row in pairs),
+        *(test.binned_at for test in tests),
+    ]
     return Tied(
         [row.id for row in brews if not row.binned_at],
         [row for row in pairs if not row.binned_at],
         [test for test in tests if not test.binned_at],
-        len(binned),
+        sum(moment is not None for moment in binned),
     )
 
 
@@ -137,5 +163,5 @@ def _link(kind: Kind, question_id: int) -> ColumnElement[bool]:
     return and_(tied.column == tied.thing.id, tied.link.question_id == question_id)
 
 
-def there_is(session: Session, kind: Kind, row_id: int) -> bool:
+def exists(session: Session, kind: Kind, row_id: int) -> bool:
     return session.get(LINKED[kind].thing, row_id) is not None

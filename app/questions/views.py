@@ -27,7 +27,7 @@ Answer = str | Response | tuple[str, int]
 def index() -> str:
     session = reading()
     words = clean_text(request.args.get("q"))[:200]
-    ids = queries.saying(session, words)
+    ids = queries.ids_with_words(session, words)
     answered = queries.answered_page(session, ids, request.args)
     found = [] if answered.newer else queries.open_list(session, ids)
     return render_template(
@@ -55,7 +55,7 @@ def create() -> Answer:
     about = thing_of(form)
     with writing() as session:
         question = saving.add(session, form, clock.now())
-        if about and queries.there_is(session, *about):
+        if about and queries.exists(session, *about):
             saving.tie(session, question.id, *about)
     return _to(question.id, "The question is asked. Gather what speaks to it.")
 

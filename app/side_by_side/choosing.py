@@ -3,18 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date, datetime
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import select, tuple_
 from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
-from app.journal.pairs.around import Query
+from app.journal.rows import Query, row_as, rows_as
 from app.journal.tastings import mean_liking
 from app.models import Bag, Bean, Brew, Brewer
 
 MOST_SAME_BAG = 12
+
+
+class BrewChoice(NamedTuple):
+    """A brew to choose, with what tells it from the others."""
+
+    id: int
+    brewed_at: datetime
+    brewed_on: date
+    zone: str
+    bag_id: int
+    dose_g: float
+    water_g: float
+    grind: str
+    grind_setting: str
+    bean_name: str
+    brewer_name: str
+    liking: float | None
 
 
 def brew_before(session: Session, brew_id: int) -> int | None:
@@ -46,23 +64,22 @@ def in_time(session: Session, brew_ids: Iterable[int | None]) -> list[int]:
     return list(session.scalars(query))
 
 
-def one_brew(session: Session, brew_id: int) -> Any | None:
+def one_brew(session: Session, brew_id: int) -> BrewChoice | None:
     """The brew to choose another for, in the bin or not."""
-    return session.execute(_choices().where(Brew.id == brew_id)).first()
+    return row_as(BrewChoice, session, _choices().where(Brew.id == brew_id))
 
 
-def same_bag(session: Session, brew: Any) -> list[Any]:
+def same_bag(session: Session, brew: BrewChoice) -> list[BrewChoice]:
     """The newest other brews of the brew's bag."""
     others = _others(brew.id).where(Brew.bag_id == brew.bag_id)
-    return list(
-        session.execute(others.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(MOST_SAME_BAG))
-    )
+    newest = others.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(MOST_SAME_BAG)
+    return rows_as(BrewChoice, session, newest)
 
 
-def others_page(session: Session, brew_id: int, args: Mapping[str, str]) -> Page[Any]:
+def others_page(session: Session, brew_id: int, args: Mapping[str, str]) -> Page[BrewChoice]:
     """A page of all other brews, new to old."""
     return read_page(
-        lambda query: session.execute(query).all(),
+        lambda query: rows_as(BrewChoice, session, query),
         _others(brew_id),
         Brew.brewed_at,
         Brew.id,

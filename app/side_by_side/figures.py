@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean
-from typing import Any
 
 from app.brewing.strength.estimate import Estimate
 from app.brewing.strength.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
-from app.charts.cups import Triple
+from app.charts.cups import Figure, Triple
 from app.charts.just_right import just_right
 from app.charts.over_time import Point, over_time
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction
 from app.formats import Formats
 from app.journal.estimates import estimate_of
 from app.journal.pairs.around import LATEST
+from app.journal.pairs.brews import BrewRow
 from app.journal.pairs.pair import Pair, Side
+from app.journal.tastings import TastingRow
 from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
@@ -25,7 +26,7 @@ OVER = {"bag": "bag_id", "recipe": "recipe_id"}
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    figure: dict[str, Any]
+    figure: Figure
     head: list[str]
     rows: list[list[str | None]]
     saying: str
@@ -85,7 +86,7 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
     return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
 
 
-def _point(row: Any, estimate: Estimate, pair: Pair) -> Point:
+def _point(row: BrewRow, estimate: Estimate, pair: Pair) -> Point:
     return Point(
         row.brewed_on.isoformat(),
         estimate.ratio,
@@ -95,7 +96,7 @@ def _point(row: Any, estimate: Estimate, pair: Pair) -> Point:
     )
 
 
-def _line(row: Any, of: str, point: Point, formats: Formats) -> list[str | None]:
+def _line(row: BrewRow, of: str, point: Point, formats: Formats) -> list[str | None]:
     return [
         formats.day(row.brewed_on),
         of,
@@ -105,12 +106,12 @@ def _line(row: Any, of: str, point: Point, formats: Formats) -> list[str | None]
     ]
 
 
-def _mean_liking(row: Any, pair: Pair) -> float | None:
+def _mean_liking(row: BrewRow, pair: Pair) -> float | None:
     by_taster = pair.likings.get(row.id)
     return fmean(by_taster.values()) if by_taster else None
 
 
-def _scaled(side: Side) -> list[Any]:
+def _scaled(side: Side) -> list[TastingRow]:
     """Tastings that say something on a just-right scale."""
     return [
         row
@@ -119,7 +120,7 @@ def _scaled(side: Side) -> list[Any]:
     ]
 
 
-def _profile(tastings: Sequence[Any]) -> list[float | None]:
+def _profile(tastings: Sequence[TastingRow]) -> list[float | None]:
     means: list[float | None] = []
     for word in JUST_RIGHT_ATTRIBUTES:
         steps = [getattr(row, f"jar_{word}") for row in tastings]

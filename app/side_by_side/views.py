@@ -9,15 +9,14 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal.blind.evidence import blind_evidence_of
-from app.journal.pairs import saved as queries
+from app.journal.pairs.brews import detailed_brews
 from app.journal.pairs.pair import read_pair
 from app.journal.pairs.rows import lines
+from app.journal.pairs.saved import save_comparison, saved_of_pair, saved_page
 from app.journal.questions import questions_of
 from app.models import SideBySide
-from app.side_by_side import choosing, figures
-from app.side_by_side import words as cups
+from app.side_by_side import choosing, figures, words
 from app.side_by_side.forms import SaveForm
-from app.side_by_side.saving import keep
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -33,7 +32,7 @@ PAIR = "/<id:brew_a>/<id:brew_b>"
 
 @pages.get("/")
 def index() -> str:
-    page = queries.saved_page(reading(), request.args)
+    page = saved_page(reading(), request.args)
     return render_template("side_by_side/index.html", page=page, zone=clock.browser_zone())
 
 
@@ -47,12 +46,12 @@ def show(brew_a: int, brew_b: int) -> Answer:
 @pages.post(PAIR)
 def save(brew_a: int, brew_b: int) -> Answer:
     session, form = reading(), SaveForm(request.form)
-    if brew_a == brew_b or len(queries.two_brews(session, brew_a, brew_b)) < 2:
+    if brew_a == brew_b or len(detailed_brews(session, (brew_a, brew_b))) < 2:
         abort(404)
     if not form.validate():
         return _page(session, brew_a, brew_b, form), 422
     with writing() as session:
-        keep(session, brew_a, brew_b, form, clock.now())
+        save_comparison(session, form.values(brew_a, brew_b), clock.now())
     flash("Side by side saved.")
     return redirect(url_for(".show", brew_a=brew_a, brew_b=brew_b), 303)
 
@@ -96,29 +95,29 @@ def with_before(brew_id: int) -> Response:
 
 @pages.post("/saved/<id:saved_id>/bin")
 def bin(saved_id: int) -> Response:
-    return _put(saved_id, clock.now(), "The saved side by side is in the bin.")
+    return _set_binned(saved_id, clock.now(), "The saved side by side is in the bin.")
 
 
 @pages.post("/saved/<id:saved_id>/restore")
 def restore(saved_id: int) -> Response:
-    return _put(saved_id, None, "The side by side is saved again.")
+    return _set_binned(saved_id, None, "The side by side is saved again.")
 
 
-def _put(saved_id: int, binned_at: datetime | None, said: str) -> Response:
+def _set_binned(saved_id: int, binned_at: datetime | None, message: str) -> Response:
     with writing() as session:
         saved = session.get(SideBySide, saved_id) or abort(404)
         saved.binned_at = binned_at
-    flash(said)
+    flash(message)
     return redirect(url_for(".show", brew_a=saved.brew_a_id, brew_b=saved.brew_b_id), 303)
 
 
 def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     over = "recipe" if request.args.get("over") == "recipe" else "bag"
     pair = read_pair(session, brew_a, brew_b, over) or abort(404)
-    writes = formats()
-    apart, same = lines(pair, writes)
-    saved = queries.saved_of_pair(session, brew_a, brew_b)
-    ours, theirs, fixed = pair.a.estimate, pair.b.estimate, writes.fixed
+    written = formats()
+    apart, same = lines(pair.a, pair.b, pair.fairness, written)
+    saved = saved_of_pair(session, brew_a, brew_b)
+    ours, theirs, fixed = pair.a.estimate, pair.b.estimate, written.fixed
     allow_charts()
     return render_template(
         "side_by_side/show.html",
@@ -128,15 +127,15 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         apart=apart,
         same=same,
         scores=pair.scores,
-        words=[*cups.on_strength(ours, theirs, fixed), *cups.on_extraction(ours, theirs, fixed)],
-        sums=[("a", ours, cups.sum_of(ours)), ("b", theirs, cups.sum_of(theirs))],
+        words=[*words.on_strength(ours, theirs, fixed), *words.on_extraction(ours, theirs, fixed)],
+        sums=[("a", ours, words.sum_of(ours)), ("b", theirs, words.sum_of(theirs))],
         over=over,
         form=form,
         saved=saved,
         asked=questions_of(session, "side_by_side", saved[0].id) if saved else None,
         blind_evidence=blind_evidence_of(session, brew_ids=[brew_a, brew_b]),
         zone=clock.browser_zone(),
-        strength=figures.strength_chart(pair, writes),
-        just_right=figures.just_right_chart(pair, writes),
-        over_time=figures.over_time_chart(pair, over, writes),
+        strength=figures.strength_chart(pair, written),
+        just_right=figures.just_right_chart(pair, written),
+        over_time=figures.over_time_chart(pair, over, written),
     )

@@ -1,31 +1,61 @@
-"""Reading what hangs on the brews of a comparison: scores, recipe steps, filters."""
+"""Reading what belongs to the brews of a comparison: scores, recipe steps, filters."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import bindparam, case, func, select
+from sqlalchemy import Float, bindparam, case, cast, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.pairs.around import Query, fetch
+from app.journal.rows import Query, rows_as
 from app.journal.uses import uses_before
 from app.models import Filter, FilterPack, FilterUse, Step, Tasting
 
 
+class MeanLiking(NamedTuple):
+    brew_id: int
+    taster_id: int
+    liking: float
+
+
+class StepRow(NamedTuple):
+    """A step of a recipe, as its brew compares it."""
+
+    revision_id: int
+    kind: str
+    starts_s: int | None
+    lasts_s: int | None
+    grams: float | None
+
+
+class UsedFilter(NamedTuple):
+    """A filter of a brew; the `number` of its use is None for metal, which is not counted."""
+
+    brew_id: int
+    material: str
+    pack_id: int
+    pack_name: str
+    number: int | None
+
+
 def mean_likings(session: Session, brew_ids: Iterable[int]) -> dict[int, dict[int, float]]:
     """Mean liking by brew, then taster; brews without a score are left out."""
-    found: dict[int, dict[int, float]] = {}
-    for brew_id, taster_id, mean in fetch(session, _likings(), {"ids": sorted(brew_ids)}):
-        found.setdefault(brew_id, {})[taster_id] = float(mean)
-    return found
+    likings: dict[int, dict[int, float]] = {}
+    for row in rows_as(MeanLiking, session, _likings(), {"ids": sorted(brew_ids)}):
+        likings.setdefault(row.brew_id, {})[row.taster_id] = row.liking
+    return likings
 
 
 @cache
 def _likings() -> Query:
     return (
-        select(Tasting.brew_id, Tasting.taster_id, func.avg(Tasting.liking))
+        select(
+            Tasting.brew_id,
+            Tasting.taster_id,
+            cast(func.avg(Tasting.liking), Float).label("liking"),
+        )
         .where(
             Tasting.brew_id.in_(bindparam("ids", expanding=True)),
             Tasting.binned_at.is_(None),
@@ -35,11 +65,12 @@ def _likings() -> Query:
     )
 
 
-def steps_of(session: Session, revision_ids: Iterable[int]) -> dict[int, list[Any]]:
-    found: dict[int, list[Any]] = {}
-    for row in fetch(session, _steps(), {"ids": sorted(revision_ids)}):
-        found.setdefault(row.revision_id, []).append(row)
-    return found
+def steps_of(session: Session, revision_ids: Iterable[int]) -> dict[int, list[StepRow]]:
+    """The steps of recipe revisions, in order."""
+    steps: dict[int, list[StepRow]] = {}
+    for row in rows_as(StepRow, session, _steps(), {"ids": sorted(revision_ids)}):
+        steps.setdefault(row.revision_id, []).append(row)
+    return steps
 
 
 @cache
@@ -51,12 +82,12 @@ def _steps() -> Query:
     )
 
 
-def stacks_of(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Material, pack and use number of each brew's filters; uses of metal ones are not counted."""
-    found: dict[int, list[Any]] = {}
-    for row in fetch(session, _stacks(), {"ids": sorted(brew_ids)}):
-        found.setdefault(row.brew_id, []).append(row)
-    return found
+def stacks_of(session: Session, brew_ids: Iterable[int]) -> dict[int, list[UsedFilter]]:
+    """The filters of each brew, in the order of the stack; brews without any are left out."""
+    stacks: dict[int, list[UsedFilter]] = {}
+    for row in rows_as(UsedFilter, session, _stacks(), {"ids": sorted(brew_ids)}):
+        stacks.setdefault(row.brew_id, []).append(row)
+    return stacks
 
 
 @cache

@@ -1,8 +1,8 @@
 """Whether two brews make a fair test: how many things that somebody sets differ between them.
 
-The rule is our own. Numbers closer than their tolerance count as the same. What follows from
-another difference is named, but not counted: the ratio follows the dose, the press time a finer
-grind. What was noted for one brew only cannot be told, and is named too.
+The rule is our own. Numbers closer than their tolerance count as the same. A difference that
+follows from another is named but not counted: the ratio follows the dose, the press time a finer
+grind. What was noted for one brew only cannot be compared, and is named too.
 """
 
 from __future__ import annotations
@@ -10,15 +10,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isclose
-from typing import Any, Literal
+from typing import Literal
 
-from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, Settings
+from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, Setup
 
 State = Literal["same", "close", "differs", "follows", "unknown", "blank"]
 Verdict = Literal["repeat", "one", "several"]
 
 SAME_PROPORTION = 0.02
-NOT_NOTED: tuple[Any, ...] = (None, "", ())
+NOT_NOTED: tuple[object, ...] = (None, "", ())
 NEAR = {"same", "close", "blank"}
 ASIDES: dict[State, str] = {
     "follows": "Differs too, but may come with that",
@@ -29,7 +29,7 @@ ASIDES: dict[State, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Fairness:
-    """What was found, a state for each field of Settings."""
+    """The state of each field of Setup, and what follows for the comparison."""
 
     states: Mapping[str, State]
 
@@ -59,15 +59,15 @@ class Fairness:
 
     @property
     def asides(self) -> list[str]:
-        """What is named but not counted, a sentence each."""
-        said = []
-        for state, words in ASIDES.items():
-            if names := self.named(state):
-                said.append(f"{words}: {listed(names)}.")
-        return said
+        """A sentence for each kind of difference that is named but not counted."""
+        return [
+            f"{words}: {listed(names)}."
+            for state, words in ASIDES.items()
+            if (names := self.named(state))
+        ]
 
 
-def compare(a: Settings, b: Settings) -> Fairness:
+def compare(a: Setup, b: Setup) -> Fairness:
     """The state of each field between two brews; swapping them changes nothing."""
     raw = {name: _state(name, getattr(a, name), getattr(b, name)) for name in LABELS}
     differing = {name for name, state in raw.items() if state == "differs"}
@@ -82,11 +82,11 @@ def compare(a: Settings, b: Settings) -> Fairness:
     return Fairness(states)
 
 
-def agrees(a: Settings, b: Settings) -> bool:
+def agrees(a: Setup, b: Setup) -> bool:
     """Whether two brews are repeats: all that was noted agrees, and the same things were noted."""
     return all(
         ours == theirs or _state(name, ours, theirs) in NEAR
-        for name, ours, theirs in zip(Settings._fields, a, b, strict=True)
+        for name, ours, theirs in zip(Setup._fields, a, b, strict=True)
     )
 
 
@@ -99,31 +99,36 @@ def _capital(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def _state(name: str, ours: Any, theirs: Any) -> State:
+def _state(name: str, ours: object, theirs: object) -> State:
     if ours == theirs:
         return "blank" if ours in NOT_NOTED else "same"
     if ours in NOT_NOTED or theirs in NOT_NOTED:
         # A brew without recipe steps, or with a metal filter, has none to compare.
         return "blank" if name in ("steps", "use") else "unknown"
-    if name == "use":
-        return "close" if min(ours, theirs) > 1 and abs(ours - theirs) == 1 else "differs"
-    if name == "grind_setting":
-        return "same" if _same_setting(ours, theirs) else "differs"
-    tolerance = TOLERANCES.get(name)
-    if tolerance is not None and abs(ours - theirs) <= tolerance + 1e-9:
-        return "close"
+    if isinstance(ours, str) and isinstance(theirs, str):
+        return "same" if name == "grind_setting" and _same_setting(ours, theirs) else "differs"
+    if isinstance(ours, int | float) and isinstance(theirs, int | float):
+        return "close" if _is_near(name, ours, theirs) else "differs"
     return "differs"
 
 
+def _is_near(name: str, ours: float, theirs: float) -> bool:
+    """Within the tolerance; of a filter's uses, two neighbours after the first."""
+    if name == "use":
+        return min(ours, theirs) > 1 and abs(ours - theirs) == 1
+    tolerance = TOLERANCES.get(name)
+    return tolerance is not None and abs(ours - theirs) <= tolerance + 1e-9
+
+
 def _same_setting(ours: str, theirs: str) -> bool:
-    """14 and 14.0 are one setting, and so are 14,5 and 14.5."""
+    """14 and 14.0 are the same setting, and so are 14,5 and 14.5."""
     try:
         return float(ours.replace(",", ".")) == float(theirs.replace(",", "."))
     except ValueError:
         return ours.casefold().split() == theirs.casefold().split()
 
 
-def _in_proportion(name: str, a: Settings, b: Settings, differing: set[str]) -> bool:
+def _in_proportion(name: str, a: Setup, b: Setup, differing: set[str]) -> bool:
     """More coffee with as much more water is one difference: the dose."""
     if name not in ("water_g", "bypass_g", "ice_g") or "dose_g" not in differing:
         return False

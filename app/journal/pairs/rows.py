@@ -1,12 +1,12 @@
-"""The settings of two brews as rows of text: cup A, what it is, cup B."""
+"""The setups of two brews as lines of text: cup A, which setting, cup B."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from app.formats import Formats, ordinal
-from app.journal.pairs.fairness import State
-from app.journal.pairs.pair import Pair, Side
+from app.journal.pairs.fairness import Fairness, State
+from app.journal.pairs.pair import Side
 from app.journal.pairs.setup import LABELS
 
 OPEN = ("differs", "follows", "close", "unknown")
@@ -14,7 +14,7 @@ OPEN = ("differs", "follows", "close", "unknown")
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One setting; an empty text was not noted."""
+    """One setting of both cups; an empty text means that it was not noted."""
 
     label: str
     a: str
@@ -22,29 +22,29 @@ class Line:
     state: State
 
 
-def lines(pair: Pair, formats: Formats) -> tuple[list[Line], list[Line]]:
+def lines(a: Side, b: Side, fairness: Fairness, formats: Formats) -> tuple[list[Line], list[Line]]:
     """What is not quite equal, the weightiest first; and what is the same in both."""
-    found = [
-        Line(label, _text(name, pair.a, formats), _text(name, pair.b, formats), state)
+    noted = [
+        Line(label, _text(name, a, formats), _text(name, b, formats), state)
         for name, label in LABELS.items()
-        if (state := pair.fairness.states[name]) != "blank"
+        if (state := fairness.states[name]) != "blank"
     ]
-    apart = [line for line in found if line.state in OPEN]
+    apart = [line for line in noted if line.state in OPEN]
     apart.sort(key=lambda line: OPEN.index(line.state))
-    return apart, [line for line in found if line.state not in OPEN and line.a]
+    return apart, [line for line in noted if line.state not in OPEN and line.a]
 
 
 def _text(name: str, side: Side, formats: Formats) -> str:
-    row = side.row
+    details = side.details
     match name:
         case "bag_id":
-            return str(row.bean_name)
+            return details.bean_name
         case "brewer_id":
-            return str(row.brewer_name)
+            return details.brewer_name
         case "grinder_id":
-            return row.grinder_name or ""
+            return details.grinder_name or ""
         case "water_id":
-            return row.water_name or ""
+            return details.water_name or ""
         case "age_days":
             return _rest(side)
         case "stack":
@@ -52,10 +52,11 @@ def _text(name: str, side: Side, formats: Formats) -> str:
         case "use":
             return " + ".join(ordinal(use.number) for use in side.stack if use.number)
         case "flipped":
-            return "flipped" if row.flipped else "upright"
+            return "flipped" if side.row.flipped else "upright"
         case "steps":
-            return f"{row.recipe_name}, revision {row.revision_number}" if row.recipe_name else ""
-    return _number(name, getattr(row, name), formats)
+            recipe, number = details.recipe_name, details.revision_number
+            return f"{recipe}, revision {number}" if recipe else ""
+    return _number(name, getattr(side.row, name), formats)
 
 
 def _rest(side: Side) -> str:

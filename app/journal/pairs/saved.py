@@ -1,55 +1,66 @@
-"""Reading two brews with their names, and saved comparisons."""
+"""Saved comparisons: which cup was preferred, and a note."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import Integer, and_, bindparam, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from app.journal.paging import Page, read_page
-from app.journal.pairs.around import BREW_COLUMNS, Query, fetch, with_settings
-from app.models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, SideBySide, Water
+from app.journal.rows import Query, rows_as
+from app.models import Bag, Bean, Brew, SideBySide
 
 MOST_SAVED = 20
-
-NAME_COLUMNS: tuple[Any, ...] = (
-    Brew.brewed_at,
-    Brew.zone,
-    Brew.binned_at,
-    Brew.note,
-    Bean.name.label("bean_name"),
-    Bean.roaster,
-    Brewer.name.label("brewer_name"),
-    Grinder.name.label("grinder_name"),
-    Water.name.label("water_name"),
-    Recipe.name.label("recipe_name"),
-    RecipeRevision.number.label("revision_number"),
-)
+SENT_TWICE = timedelta(seconds=30)
 
 
-def two_brews(session: Session, a_id: int, b_id: int) -> dict[int, Any]:
-    """Both brews by id with the names their page shows, in the bin or not."""
-    return {row.id: row for row in fetch(session, _named(), {"ids": (a_id, b_id)})}
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """What is saved: two brews, the `preference` (one of PREFERENCES), and a note."""
+
+    brew_a_id: int
+    brew_b_id: int
+    preference: str
+    note: str
 
 
-@cache
-def _named() -> Query:
-    return (
-        with_settings(select(*BREW_COLUMNS, *NAME_COLUMNS))
-        .join(Bean, Bean.id == Bag.bean_id)
-        .outerjoin(Grinder, Grinder.id == Brew.grinder_id)
-        .outerjoin(Water, Water.id == Brew.water_id)
-        .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
-        .where(Brew.id.in_(bindparam("ids", expanding=True)))
-    )
+def save_comparison(session: Session, comparison: Comparison, now: datetime) -> SideBySide:
+    """Save within the caller's transaction; the same sent again within 30 s is saved once."""
+    values = asdict(comparison)
+    just_now = SideBySide.saved_at > now - SENT_TWICE
+    existing = session.scalars(select(SideBySide).filter_by(**values).where(just_now)).first()
+    if existing is not None:
+        return existing
+    saved = SideBySide(saved_at=now, **values)
+    session.add(saved)
+    return saved
+
+
+class SavedPair(NamedTuple):
+    """A saved comparison, with the bean and the time of both brews."""
+
+    id: int
+    brew_a_id: int
+    brew_b_id: int
+    saved_at: datetime
+    preference: str
+    note: str
+    bean_a: str
+    bean_b: str
+    brewed_a: datetime
+    brewed_b: datetime
+    zone_a: str
+    zone_b: str
 
 
 @cache
 def _saved() -> Query:
-    """Saved comparisons, not in the bin, with the names and times of both brews."""
+    """Saved comparisons, not in the bin."""
     a, b, bag_a, bag_b = aliased(Brew), aliased(Brew), aliased(Bag), aliased(Bag)
     bean_a, bean_b = aliased(Bean), aliased(Bean)
     return (
@@ -77,9 +88,9 @@ def _saved() -> Query:
     )
 
 
-def saved_page(session: Session, args: Mapping[str, str]) -> Page[Any]:
+def saved_page(session: Session, args: Mapping[str, str]) -> Page[SavedPair]:
     return read_page(
-        lambda query: session.execute(query).all(),
+        lambda query: rows_as(SavedPair, session, query),
         _saved(),
         SideBySide.saved_at,
         SideBySide.id,
@@ -88,15 +99,15 @@ def saved_page(session: Session, args: Mapping[str, str]) -> Page[Any]:
     )
 
 
-def saved_with_brew(session: Session, brew_id: int) -> list[Any]:
-    """Comparisons saved of a brew, newest first, with the names of both brews."""
+def saved_with_brew(session: Session, brew_id: int) -> list[SavedPair]:
+    """Comparisons saved of a brew, newest first."""
     with_it = or_(SideBySide.brew_a_id == brew_id, SideBySide.brew_b_id == brew_id)
-    return list(session.execute(_newest(_saved().where(with_it))))
+    return rows_as(SavedPair, session, _newest(_saved().where(with_it)))
 
 
-def saved_of_pair(session: Session, a_id: int, b_id: int) -> Sequence[Any]:
+def saved_of_pair(session: Session, a_id: int, b_id: int) -> list[SavedPair]:
     """Comparisons saved of these two, whichever way round, newest first."""
-    return fetch(session, _of_pair(), {"one": a_id, "other": b_id})
+    return rows_as(SavedPair, session, _of_pair(), {"one": a_id, "other": b_id})
 
 
 @cache

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
-from typing import Any
 
 from app.journal.pairs.fairness import agrees
-from app.journal.pairs.setup import TOLERANCES, Settings
+from app.journal.pairs.setup import TOLERANCES, Setup
+from app.journal.tastings import TastingRow
 from app.sensory.scores.liking import Comparison, against_spread, spread_of_repeats
 
 Likings = Mapping[int, Mapping[int, float]]
-Group = tuple[Settings, list[int]]
+Group = tuple[Setup, list[int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,60 +28,63 @@ class TasterScores:
 
 
 def scores(
-    of_a: Sequence[Any], of_b: Sequence[Any], repeats: Sequence[Sequence[int]], likings: Likings
+    of_a: Sequence[TastingRow],
+    of_b: Sequence[TastingRow],
+    repeats: Sequence[Sequence[int]],
+    likings: Likings,
 ) -> list[TasterScores]:
     """Every taster who scored either cup, those who scored both first.
 
-    `of_a` and `of_b` are rows of tastings, `repeats` groups of brews that agree, `likings` the
-    mean liking by brew, then taster.
+    `of_a` and `of_b` are the tastings of the two cups, `repeats` groups of brews that agree,
+    `likings` the mean liking by brew, then taster.
     """
     names = {row.taster_id: row.taster_name for row in (*of_a, *of_b) if row.liking is not None}
-    found = [
-        _of_taster(taster_id, name, of_a, of_b, repeats, likings)
+    tasters = [
+        _of_taster(taster_id, name, _by(taster_id, of_a), _by(taster_id, of_b), repeats, likings)
         for taster_id, name in names.items()
     ]
-    return sorted(found, key=lambda one: (one.comparison is None, one.taster_name, one.taster_id))
+    return sorted(tasters, key=lambda t: (t.comparison is None, t.taster_name, t.taster_id))
+
+
+def _by(taster_id: int, tastings: Sequence[TastingRow]) -> list[TastingRow]:
+    return [row for row in tastings if row.taster_id == taster_id and row.liking is not None]
 
 
 def _of_taster(
     taster_id: int,
     name: str,
-    of_a: Sequence[Any],
-    of_b: Sequence[Any],
+    of_a: Sequence[TastingRow],
+    of_b: Sequence[TastingRow],
     repeats: Sequence[Sequence[int]],
     likings: Likings,
 ) -> TasterScores:
-    own_a, own_b = _by(taster_id, of_a), _by(taster_id, of_b)
-    a, b = _mean(own_a), _mean(own_b)
+    a, b = _mean(of_a), _mean(of_b)
     comparison = None
     if a is not None and b is not None:
-        groups = [_of(taster_id, group, likings) for group in repeats]
+        groups = [_likings_in(group, taster_id, likings) for group in repeats]
         comparison = against_spread(b - a, spread_of_repeats(groups))
-    sighted = not all(row.blind for row in (*own_a, *own_b))
+    sighted = not all(row.blind for row in (*of_a, *of_b))
     return TasterScores(taster_id, name, a, b, comparison, sighted)
 
 
-def _by(taster_id: int, tastings: Sequence[Any]) -> list[Any]:
-    return [row for row in tastings if row.taster_id == taster_id and row.liking is not None]
+def _mean(tastings: Sequence[TastingRow]) -> float | None:
+    scores = [row.liking for row in tastings if row.liking is not None]
+    return fmean(scores) if scores else None
 
 
-def _of(taster_id: int, group: Sequence[int], likings: Likings) -> list[float]:
-    each = (likings[brew_id] for brew_id in group)
-    return [by_taster[taster_id] for by_taster in each if taster_id in by_taster]
+def _likings_in(group: Sequence[int], taster_id: int, likings: Likings) -> list[float]:
+    by_brew = (likings[brew_id] for brew_id in group)
+    return [by_taster[taster_id] for by_taster in by_brew if taster_id in by_taster]
 
 
-def _mean(tastings: Sequence[Any]) -> float | None:
-    return fmean(row.liking for row in tastings) if tastings else None
-
-
-def repeat_groups(settings: Mapping[int, Settings]) -> list[list[int]]:
-    """Brews that agree with the first of their group, by brew id; `settings` in order of time.
+def repeat_groups(setups: Mapping[int, Setup]) -> list[list[int]]:
+    """Brews that agree with the first of their group, by brew id; `setups` are in order of time.
 
     Groups of one are left out. Quick on long journals: brews are only compared when alike in what
     is not a number, and close in age.
     """
-    alike: dict[tuple[Any, ...], list[Group]] = {}
-    for brew_id, own in settings.items():
+    alike: dict[tuple[object, ...], list[Group]] = {}
+    for brew_id, own in setups.items():
         key = (own.bag_id, own.brewer_id, own.grinder_id, own.grind, own.water_id, own.stack)
         groups = alike.setdefault(key, [])
         group = _group_of(own, groups)
@@ -92,7 +95,7 @@ def repeat_groups(settings: Mapping[int, Settings]) -> list[list[int]]:
     return [members for groups in alike.values() for _, members in groups if len(members) > 1]
 
 
-def _group_of(own: Settings, groups: Sequence[Group]) -> list[int] | None:
+def _group_of(own: Setup, groups: Sequence[Group]) -> list[int] | None:
     for first, members in reversed(groups):
         if own.age_days - first.age_days > TOLERANCES["age_days"]:
             return None

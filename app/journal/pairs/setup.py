@@ -1,4 +1,4 @@
-"""What is set for a brew, how near is the same, and what follows from what: our own rule."""
+"""The setup of a brew: its settings, their tolerances, and what follows from what; our own rule."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 Step = tuple[str, int | None, int | None, float | None]
 
-# In the unit of the name; what a kitchen scale, a kettle and a hand can hold to.
+# In the unit of the name; what a kitchen scale, a kettle and a hand can keep to.
 TOLERANCES: dict[str, float] = {
     "dose_g": 0.2,
     "water_g": 1.0,
@@ -53,13 +53,13 @@ FOLLOWS: dict[str, tuple[str, ...]] = {
 }
 
 
-class Settings(NamedTuple):
-    """What was set for one brew; None or empty is not noted. A tuple, as there are many.
+class Setup(NamedTuple):
+    """What was set for one brew; None or empty means not noted. A tuple, as there are many.
 
-    `age_days` counts days the bag was not frozen, from any start that is the bag's own. `stack`
-    is the material and pack of each filter, `use` the highest use number of its paper or cloth
-    (a metal filter is taken not to change). `steps` are kind, start, length and share of the
-    brew water of each step.
+    `age_days` counts the days on which the bag was not frozen, from a day that is the same for all
+    brews of the bag. `stack` is the material and pack of each filter, `use` the highest use number
+    of its paper or cloth filters (metal is taken not to change). `steps` are kind, start, length
+    and share of the brew water of each step.
     """
 
     bag_id: int

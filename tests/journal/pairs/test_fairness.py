@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.journal.pairs.fairness import agrees, compare, listed
-from app.journal.pairs.setup import Settings
+from app.journal.pairs.setup import Setup
 from tests.journal.pairs.plain import PLAIN
 
 
@@ -162,7 +162,7 @@ def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 
 few = st.integers(1, 3)
 settings = st.builds(
-    Settings,
+    Setup,
     bag_id=few, age_days=st.integers(8, 14), brewer_id=few,
     stack=st.sampled_from([(), (("paper", 1),), (("metal", 2),)]), use=maybe(st.integers(1, 4)),
     grinder_id=maybe(few), grind=st.sampled_from(["fine", "medium"]),
@@ -177,18 +177,18 @@ settings = st.builds(
 
 
 @given(settings, settings)
-def test_swapping_the_cups_changes_nothing(a: Settings, b: Settings) -> None:
+def test_swapping_the_cups_changes_nothing(a: Setup, b: Setup) -> None:
     assert compare(a, b).states == compare(b, a).states
 
 
 @given(settings, settings)
 def test_repeats_are_the_pairs_in_which_nothing_differs_and_nothing_is_unknown(
-    a: Settings, b: Settings
+    a: Setup, b: Setup
 ) -> None:
     found = compare(a, b)
     unknown = any(
         (getattr(a, name) in (None, "", ())) != (getattr(b, name) in (None, "", ()))
-        for name in Settings._fields
+        for name in Setup._fields
         if name not in ("use", "steps")
     )
     assert agrees(a, b) == (found.verdict == "repeat" and not unknown)
