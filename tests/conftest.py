@@ -24,7 +24,7 @@ from app.config import Config
 from app.database import SNAPSHOT, Database
 from app.schema import upgrade
 from tests.support import postgres
-from tests.support.apps import OpenApp, SharedApp, hurry
+from tests.support.apps import OpenApp, OpenJournal, SharedApp, SharedDatabase
 from tests.support.clock import moment
 from tests.support.factories import Make
 
@@ -106,13 +106,36 @@ def shared_config(
         yield Config(url=url, home=home, secret_key="for tests only")  # noqa: S106
 
 
+@pytest.fixture(scope="session")
+def shared_databases() -> list[SharedDatabase]:
+    """Those that no test is using."""
+    return []
+
+
 @pytest.fixture
-def journal(config: Config) -> Iterator[Database]:
-    """This test's journal; nothing that tests of durability should use, see tests/reliability."""
-    database = Database(config.url)
-    hurry(database)
-    yield database
-    database.dispose()
+def open_journal(shared_databases: list[SharedDatabase]) -> Iterator[OpenJournal]:
+    """A database on the journal, another one with each call, closed after the test."""
+    used: list[SharedDatabase] = []
+    with ExitStack() as stack:
+
+        def opened(config: Config) -> Database:
+            if config.sqlite_path is None:
+                own = Database(config.url)
+                stack.callback(own.dispose)
+                return own
+            used.append(shared_databases.pop() if shared_databases else SharedDatabase())
+            return used[-1].open(config.sqlite_path)
+
+        yield opened
+    for each in reversed(used):
+        each.close()
+        shared_databases.append(each)
+
+
+@pytest.fixture
+def journal(config: Config, open_journal: OpenJournal) -> Database:
+    """This test's journal; where it must last, see tests/reliability/conftest.py."""
+    return open_journal(config)
 
 
 @pytest.fixture(scope="session")
@@ -133,23 +156,18 @@ def open_app(shared_apps: list[SharedApp], run_folder: Path) -> Iterator[OpenApp
     """Another app with each call, at noon of one September day, with CSRF off."""
     used: list[SharedApp] = []
 
-    def opened(config: Config) -> Flask:
+    def opened(config: Config, journal: Database) -> Flask:
         used.append(shared_apps.pop() if shared_apps else SharedApp(run_folder / "pages"))
-        return used[-1].open(config)
+        return used[-1].open(config, journal)
 
     yield opened
-    for each in reversed(used):
-        each.close()
-        shared_apps.append(each)
+    shared_apps.extend(reversed(used))
 
 
 @pytest.fixture
 def app(config: Config, journal: Database, open_app: OpenApp) -> Flask:
     """The app on this test's journal."""
-    made = open_app(config)
-    made.extensions["oddcup_database"].dispose()
-    made.extensions["oddcup_database"] = journal
-    return made
+    return open_app(config, journal)
 
 
 @pytest.fixture

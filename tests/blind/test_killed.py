@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from flask.testing import FlaskClient
 
+from app.config import Config
 from app.database import Database
 from tests.support.blind import next_trial, planned, pour, right_places, trial
 from tests.support.page import text
@@ -38,13 +39,15 @@ app.test_client().post(f"/blind/trials/{number}/answer", data={"place": place, "
 """
 
 
-def test_killed_between_answer_and_key(client: FlaskClient, journal: Database) -> None:
-    if journal.engine.dialect.name != "sqlite":
+def test_killed_between_answer_and_key(
+    client: FlaskClient, journal: Database, config: Config
+) -> None:
+    path = config.sqlite_path
+    if path is None:
         pytest.skip("The dying server of this test opens a file")
     number = next_trial(client, planned(client))
     pour(client, number)
     (right,) = right_places(journal, number)
-    path = Path(str(journal.engine.url.database))
     program = [sys.executable, "-c", DIES, str(path), str(number), str(right)]
     done = subprocess.run(program, cwd=Path(__file__).parents[2], check=False, timeout=60)
     assert done.returncode == -signal.SIGKILL

@@ -10,11 +10,13 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from tempfile import mkdtemp
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.sessions import SecureCookieSessionInterface
 from flask.testing import FlaskClient
 from sqlalchemy.orm import Session
@@ -22,7 +24,7 @@ from sqlalchemy.orm import Session
 from app.config import Config
 from app.database import Database
 from tests.support.addresses import pages
-from tests.support.apps import OpenApp, hurry
+from tests.support.apps import OpenApp, OpenJournal
 from tests.support.blind import ANSWERED, CLAIMED, CODES, SERVED, all_trials, rows
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -58,19 +60,13 @@ class Household:
 
     def __init__(
         self,
-        open_app: OpenApp,
-        template: Path,
-        home: Path,
+        app: Flask,
+        journal: Database,
         key: tuple[str, bool],
         plan: dict[str, Any],
         given: dict[str, Any],
     ) -> None:
-        home.mkdir()
-        shutil.copyfile(template, home / "journal.db")
-        config = Config(url=f"sqlite:///{home / 'journal.db'}", home=home, secret_key="s")  # noqa: S106
-        self.app = open_app(config)
-        self.journal: Database = self.app.extensions["oddcup_database"]
-        hurry(self.journal)
+        self.app, self.journal = app, journal
         make = Make(self.journal)
         self.whole = plan["method"] == "triangle"
         if self.whole:
@@ -120,20 +116,32 @@ class Household:
         return kept
 
 
-Case = tuple[str, dict[str, Any], dict[str, Any]]
+Settle = Callable[[tuple[str, bool], dict[str, Any], dict[str, Any]], Household]
 
 
 @pytest.fixture
-def households(
-    open_app: OpenApp, sqlite_template: Path, tmp_path: Path, request: pytest.FixtureRequest
-) -> list[Household]:
+def settle(
+    open_app: OpenApp, open_journal: OpenJournal, sqlite_template: Path, tmp_path: Path
+) -> Settle:
+    """Another household with each call, on a journal of its own."""
+
+    def settled(key: tuple[str, bool], plan: dict[str, Any], given: dict[str, Any]) -> Household:
+        home = Path(mkdtemp(dir=tmp_path))
+        shutil.copyfile(sqlite_template, home / "journal.db")
+        config = Config(url=f"sqlite:///{home / 'journal.db'}", home=home, secret_key="s")  # noqa: S106
+        journal = open_journal(config)
+        return Household(open_app(config, journal), journal, key, plan, given)
+
+    return settled
+
+
+@pytest.fixture
+def households(settle: Settle, request: pytest.FixtureRequest) -> list[Household]:
     """One journal for each key of the case's method."""
     method, plan, given = request.param
     return [
-        Household(
-            open_app, sqlite_template, tmp_path / str(number), key, plan | {"method": method}, given
-        )
-        for number, key in enumerate(KEYS[method])
+        settle(key, plan | {"method": method}, given)
+        for key in KEYS[method]
         if not (plan["pouring"] == "solo" and key[1])
     ]
 
@@ -192,14 +200,11 @@ def _forms(household: Household) -> list[tuple[str, dict[str, str]]]:
     ]
 
 
-def test_the_comparison_would_notice_a_key(
-    open_app: OpenApp, sqlite_template: Path, tmp_path: Path
-) -> None:
+def test_the_comparison_would_notice_a_key(settle: Settle) -> None:
     """The same two journals, asked by the browser that pours: their serving cards differ."""
     told = []
-    for number, key in enumerate(KEYS["triangle"][:2]):
-        plan = {"method": "triangle", "pouring": "helper"}
-        household = Household(open_app, sqlite_template, tmp_path / str(number), key, plan, {})
+    for key in KEYS["triangle"][:2]:
+        household = settle(key, {"method": "triangle", "pouring": "helper"}, {})
         household.client.post(f"/blind/trials/{household.trial.id}/claim")
         page = household.client.get(f"/blind/trials/{household.trial.id}/pour").text
         assert CODES[3].split()[0] in page

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,7 @@ from app.formats import Formats
 from app.models import Settings
 from app.web.security import open_to_network
 from tests.support.addresses import pages
-from tests.support.apps import OpenApp, SharedApp
+from tests.support.apps import SharedApp, SharedDatabase
 from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.household import furnish
@@ -36,11 +35,13 @@ def elsewhere(sqlite_template: Path, tmp_path: Path) -> Config:
 
 
 @pytest.fixture
-def used(open_app: OpenApp, elsewhere: Config, run_folder: Path) -> Iterator[SharedApp]:
-    """An app to which a test did everything that tests do."""
-    shared = SharedApp(run_folder / "pages")
-    app = shared.open(elsewhere)
-    make = Make(app.extensions["oddcup_database"])
+def used(elsewhere: Config, run_folder: Path) -> tuple[SharedApp, SharedDatabase]:
+    """An app and a database to which a test did everything that tests do."""
+    shared, database = SharedApp(run_folder / "pages"), SharedDatabase()
+    assert elsewhere.sqlite_path
+    journal = database.open(elsewhere.sqlite_path)
+    app = shared.open(elsewhere, journal)
+    make = Make(journal)
     furnish(make, "Words of an earlier test")
     make.save(Settings(id=1, locale="de", currency="JPY", mass_unit="oz", volume_unit="US fl oz",
                        temp_unit="°F", kettle_efficiency_pct=50.0, caffeine=True,
@@ -50,9 +51,8 @@ def used(open_app: OpenApp, elsewhere: Config, run_folder: Path) -> Iterator[Sha
     open_to_network(app, ["192.0.2.7"])
     app.extensions["oddcup_demo"] = {"demo": 1}
     app.jinja_env.globals["asset"] = app.jinja_env.filters["amount"] = lambda *_: "spare"
-    shared.close()
-    yield shared
-    shared.close()
+    database.close()
+    return shared, database
 
 
 def _said(app: Flask) -> dict[str, str]:
@@ -68,11 +68,16 @@ def _formats(app: Flask) -> Formats:
     return now
 
 
-def test_nothing_of_an_earlier_test_is_left(used: SharedApp, config: Config, make: Make) -> None:
-    furnish(make)
-    new = create_app(config)
+def test_nothing_of_an_earlier_test_is_left(
+    used: tuple[SharedApp, SharedDatabase], sqlite_config: Config
+) -> None:
+    path = sqlite_config.sqlite_path
+    assert path
+    new = create_app(sqlite_config)
     new.config.update(TESTING=True, WTF_CSRF_ENABLED=False, ZONE="UTC", CLOCK=lambda: NOON)
-    app = used.open(config)
+    furnish(Make(new.extensions["oddcup_database"]))
+    journal = used[1].open(path)
+    app = used[0].open(sqlite_config, journal)
     assert app.config.keys() == new.config.keys()
     assert {**app.config, "CLOCK": 0} == {**new.config, "CLOCK": 0}
     assert app.extensions.keys() == new.extensions.keys()
@@ -81,6 +86,7 @@ def test_nothing_of_an_earlier_test_is_left(used: SharedApp, config: Config, mak
     assert len(said) > 35
     assert _said(app) == said
     new.extensions["oddcup_database"].dispose()
+    journal.dispose()
 
 
 def test_no_test_can_add_an_address_to_it(app: Flask) -> None:
