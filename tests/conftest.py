@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 from sqlalchemy import event, make_url
 
 # The tests run against this source tree, however pytest was started.
@@ -29,7 +29,9 @@ from tests.support.clock import moment
 from tests.support.factories import Make
 
 # A busy machine must not fail a test for being slow: speed is measured elsewhere.
-settings.register_profile("without a deadline", deadline=None)
+settings.register_profile(
+    "without a deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("without a deadline")
 
 SERVER = os.environ.get("ODDCUP_TEST_POSTGRES", "")

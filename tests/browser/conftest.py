@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from tests.support.browser import DESKTOP, PHONE, Ear, chromium_path, launch, window
+from tests.support.browser import DESKTOP, PATIENCE_MS, PHONE, Ear, chromium_path, launch, window
 from tests.support.server import served
 
 
@@ -16,6 +16,7 @@ from tests.support.server import served
 def browser() -> Iterator[Browser]:
     if chromium_path() is None:
         pytest.skip("Chromium is not installed on this machine")
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         chromium = launch(playwright)
         yield chromium

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from app.database import Database
 from app.models import Brew, RecipeRevision, Settings
-from tests.support.browser import PHONE, Ear
+from tests.support.browser import PATIENCE_MS, PHONE, Ear
 from tests.support.clock import A_DAY, NOON
 from tests.support.factories import Make
 
@@ -198,7 +198,7 @@ def scriptless(browser: Browser, address: str) -> Iterator[Page]:
         java_script_enabled=False,
         has_touch=True,
     )
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(PATIENCE_MS)
     yield context.new_page()
     context.close()
 

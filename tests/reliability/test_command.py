@@ -14,7 +14,7 @@ from app.cli import main
 from app.config import Config
 from app.serving import free_port, make_server
 from tests.support.factories import Make
-from tests.support.server import let_ctrl_c_through
+from tests.support.server import let_ctrl_c_through, port_of_our_own
 
 ROOT = Path(__file__).parents[2]
 
@@ -151,7 +151,7 @@ def test_python_runs_the_app_by_its_name(tmp_path: Path) -> None:
 
 def test_ctrl_c_closes_it_in_silence(sqlite_config: Config) -> None:
     let_ctrl_c_through()
-    words = ["--journal", str(sqlite_config.sqlite_path), "serve", "--port", str(free_port(41_000))]
+    words = ["--journal", str(sqlite_config.sqlite_path), "serve", "--port", str(port_of_our_own())]
     with subprocess.Popen(
         [sys.executable, "-m", "app", *words],
         cwd=ROOT,

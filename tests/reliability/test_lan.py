@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -15,7 +14,7 @@ import pytest
 from app.cli import main
 from app.config import Config
 from app.devices.network import lan_addresses
-from app.serving import free_port
+from tests.support.server import port_of_our_own
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -30,7 +29,7 @@ def own_address() -> str:
 
 @pytest.fixture
 def port(own_address: str) -> int:
-    return free_port(30_000 + os.getpid() % 20_000, ("127.0.0.1", own_address))
+    return port_of_our_own("127.0.0.1", own_address)
 
 
 @contextmanager
@@ -51,7 +50,7 @@ def _serving(journal: Path | None, port: int, *more: str) -> Iterator[list[str]]
 
 
 def _ask(address: str, port: int, host: str = "") -> tuple[int, str]:
-    connection = HTTPConnection(address, port, timeout=30)
+    connection = HTTPConnection(address, port, timeout=60)
     try:
         connection.request("GET", "/brews/", headers={"Host": host} if host else {})
         answer = connection.getresponse()

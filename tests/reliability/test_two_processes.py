@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -17,11 +16,10 @@ from app import create_app
 from app.config import Config
 from app.database import Database, while_unchanged
 from app.models import Bean
-from app.serving import free_port
 from tests.support import page
 from tests.support.caller import Caller
 from tests.support.factories import Make
-from tests.support.server import started
+from tests.support.server import port_of_our_own, started
 
 COMMITS = 100
 DATABASES = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
@@ -110,7 +108,7 @@ def test_a_server_in_a_process_of_its_own_follows(
 ) -> None:
     bag = make.bag(bean=make.bean(name="Quiet Hill"))
     make.brew(bag=bag)
-    port = free_port(20_000 + os.getpid() % 20_000)
+    port = port_of_our_own()
     with started(config, port):
         caller = Caller(f"http://127.0.0.1:{port}")
         search = "/brews/?q=harbour"

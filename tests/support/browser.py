@@ -26,6 +26,8 @@ FLAGS = (
     "--disable-sync",
     f"--host-resolver-rules=MAP {MACHINE} 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 )
+# How long a busy machine may take over what takes a moment; a test that passes never waits so.
+PATIENCE_MS = 30_000
 TELL_VIOLATIONS = """addEventListener('securitypolicyviolation', (event) =>
     console.error(`policy: ${event.violatedDirective} ${event.blockedURI} ${event.sample}`))"""
 # A form that comes back with messages beside its fields answers 422; Chromium logs that.
@@ -87,7 +89,7 @@ def window(
         locale="en-GB",
         has_touch=size == PHONE,
     )
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(PATIENCE_MS)
     try:
         yield context, Ear(context)
     finally:

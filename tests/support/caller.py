@@ -30,7 +30,7 @@ class Caller:
         return form(self.get("/brews/new"), holding="entry_key")
 
     def _send(self, method: str, path: str, body: str | None = None) -> tuple[int, str]:
-        connection = HTTPConnection(self.host, timeout=30)
+        connection = HTTPConnection(self.host, timeout=60)
         headers = {"Cookie": self.cookie, "Content-Type": "application/x-www-form-urlencoded"}
         try:
             connection.request(method, path, body, headers)

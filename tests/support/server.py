@@ -17,6 +17,7 @@ from waitress import wasyncore
 from waitress.server import TcpWSGIServer, create_server
 
 from app.config import Config
+from app.serving import LOOPBACK, free_port
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -34,7 +35,7 @@ def served(app: Flask) -> Iterator[str]:
             yield f"http://127.0.0.1:{port}"
         finally:
             server.trigger.pull_trigger(lambda: _close(server))
-            thread.join(timeout=10)
+            thread.join(timeout=60)
             server.task_dispatcher.shutdown()
 
 
@@ -43,6 +44,12 @@ def _close(server: TcpWSGIServer) -> None:
     for channel in list(server.active_channels.values()):
         channel.handle_close()
     wasyncore.close_all(server._map)
+
+
+def port_of_our_own(*hosts: str) -> int:
+    """A free port below those that the system gives to connections (from 32768 on Linux), some
+    way from the ports of other processes of the tests."""
+    return free_port(20_000 + os.getpid() * 20 % 12_000, hosts or (LOOPBACK,))
 
 
 @contextmanager
