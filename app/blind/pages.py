@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from flask import Blueprint, abort, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal.blind import open as queries
-from app.journal.blind import saving, sealed
+from app.journal.blind import saving
+from app.journal.blind.open import OpenTrial
+from app.journal.blind.sealed import FinishedTrial, finished_trials
 from app.journal.blind.standing import standing
 from app.journal.blind.table import Seat, seats
 from app.models import BlindTest
@@ -26,9 +27,9 @@ def test_or_404(session: Session, test_id: int) -> BlindTest:
     return session.get(BlindTest, test_id) or abort(404)
 
 
-def trial_or_404(session: Session, trial_id: int) -> tuple[BlindTest, Any]:
+def trial_or_404(session: Session, trial_id: int) -> tuple[BlindTest, OpenTrial]:
     """A trial without its key, and its test."""
-    trial = queries.trial_row(session, trial_id) or abort(404)
+    trial = queries.open_trial_row(session, trial_id) or abort(404)
     return session.get_one(BlindTest, trial.test_id), trial
 
 
@@ -40,12 +41,7 @@ def to_trial(trial_id: int) -> Response:
     return redirect(url_for(".trial", trial_id=trial_id), 303)
 
 
-def answered(session: Session, test: BlindTest) -> list[Any]:
-    """The finished trials of a test with their keys, in the order answered."""
-    return sealed.answered(session, [test.id]).get(test.id, [])
-
-
-def seated(session: Session, test: BlindTest, finished: Sequence[Any] = ()) -> list[Seat]:
+def seated(session: Session, test: BlindTest, finished: Sequence[FinishedTrial] = ()) -> list[Seat]:
     """Where each taster of a test stands; `finished` where results may be known."""
     trials = queries.trials_of(session, test.id)
     return seats(test, queries.tasters_of(session, test.id), trials, finished)
@@ -55,7 +51,7 @@ def end_if_settled(test_id: int) -> None:
     """Close a test whose rule is met; sums first, then one short transaction."""
     session = reading()
     test = test_or_404(session, test_id)
-    ends = None if test.ended else standing(test, answered(session, test)).ends
+    ends = None if test.ended else standing(test, finished_trials(session, test)).ends
     if ends:
         with writing() as session:
             saving.end(session, test_id, ends, clock.now())

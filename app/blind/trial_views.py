@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from app.blind import words as sayings
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
-from app.blind.pages import answered, end_if_settled, pages, to_test, to_trial, trial_or_404
+from app.blind.pages import end_if_settled, pages, to_test, to_trial, trial_or_404
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import answers, is_right, place_names, place_to_lift
 from app.journal.blind.standing import results_hidden, standing
@@ -128,7 +128,7 @@ def _page(
     key = sealed.key_for_solo(session, row.id) if stage == "solo" else None
     shown: dict[str, Any] = {}
     if stage == "seen":
-        key = sealed.key_of_answered(session, row.id)
+        key = sealed.key_of_finished(session, row.id)
         shown = _shown(test, row, key)
     return render_template(
         "blind/trial.html",
@@ -150,7 +150,7 @@ def _page(
 
 def _shown(test: BlindTest, row: Any, key: Any) -> dict[str, Any]:
     """What only a finished trial's page knows."""
-    finished = answered(reading(), test)
+    finished = sealed.finished_trials(reading(), test)
     this = next(trial for trial in finished if trial.id == row.id)
     preference = test.method == "preference"
     return {

@@ -15,7 +15,6 @@ from app.blind import words as sayings
 from app.blind.forms import ReasonForm
 from app.blind.pages import (
     ENDED,
-    answered,
     end_if_settled,
     pages,
     seated,
@@ -47,7 +46,7 @@ def index() -> str:
     page = queries.ended_page(session, request.args)
     tests = [] if page.newer else queries.open_tests(session)
     listed = [*tests, *page.rows]
-    finished = sealed.answered(session, [test.id for test in listed])
+    finished = sealed.finished_by_test(session, [test.id for test in listed])
     counts = {test.id: _count(test, finished.get(test.id, [])) for test in listed}
     return render_template(
         "blind/index.html", tests=tests, page=page, counts=counts, sayings=sayings
@@ -71,7 +70,7 @@ def _count(test: BlindTest, trials: list[Any]) -> str:
 def show(test_id: int) -> str:
     session = reading()
     test = test_or_404(session, test_id)
-    finished = [] if results_hidden(test) else answered(session, test)
+    finished = [] if results_hidden(test) else sealed.finished_trials(session, test)
     read = None if results_hidden(test) else standing(test, finished)
     trials = queries.trials_of(session, test_id)
     tasters = queries.tasters_of(session, test_id)

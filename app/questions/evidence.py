@@ -19,7 +19,7 @@ from app.models import Question
 from app.questions import queries
 from app.questions.groups import NAMES, Groups, Scored, group, is_number
 from app.questions.queries import TiedPair
-from app.sensory.blind.record import Panel
+from app.sensory.blind.record import panel_of
 from app.sensory.gathered.sighted import Sighted
 from app.sensory.gathered.weight import Blind, Weight, weigh
 
@@ -155,11 +155,5 @@ def _as_blind(found: BlindEvidence) -> Blind:
         evidence,
         close,
         tuple(dict.fromkeys(name for _, name in found.tasters)),
-        _panel([taster_id for taster_id, _ in found.tasters]),
+        panel_of([taster_id for taster_id, _ in found.tasters]),
     )
-
-
-def _panel(tasters: Sequence[int]) -> Panel:
-    if len(set(tasters)) <= 1:
-        return "one taster"
-    return "one trial each" if len(set(tasters)) == len(tasters) else "several trials each"

@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy import ColumnElement, and_, exists, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from app.journal.blind.plan import guess_of
-from app.journal.blind.sealed import answered
+from app.journal.blind.sealed import FinishedTrial, finished_by_test
 from app.journal.blind.standing import Standing, results_hidden, standing
 from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
 from app.sensory.terms import State
@@ -21,7 +20,7 @@ from app.sensory.terms import State
 MOST_SHOWN = 20
 HIDDEN = "Nobody learns a result before the end of this test."
 
-BrewColumn = InstrumentedAttribute[Any]
+BrewColumn = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
 Match = Callable[[BrewColumn], ColumnElement[bool]]
 
 
@@ -100,14 +99,14 @@ def read_tests(session: Session, tests: Sequence[BlindTest]) -> list[BlindEviden
     """What each of the tests says, in the order given."""
     if not tests:
         return []
-    trials = answered(session, [test.id for test in tests])
+    trials = finished_by_test(session, [test.id for test in tests])
     return [_read(test, trials.get(test.id, [])) for test in tests]
 
 
-def _read(test: BlindTest, trials: list[Any]) -> BlindEvidence:
+def _read(test: BlindTest, trials: list[FinishedTrial]) -> BlindEvidence:
     real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
     read = None if results_hidden(test) else standing(test, trials)
-    tasters = tuple((trial.taster_id, str(trial.taster_name)) for trial in real)
+    tasters = tuple((trial.taster_id, trial.taster_name) for trial in real)
     return BlindEvidence(test, read.counted if read else len(real), tasters, read)
 
 

@@ -15,8 +15,9 @@ can belong together. A tetrad is therefore not poured solo.
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any, cast
+from typing import cast
 
+from app.journal.blind.sealed import FinishedTrial
 from app.sensory.blind.preference import Choice
 from app.sensory.blind.serving import key_of, places
 from app.sensory.terms import MARK_LOST, Letter, Method
@@ -54,24 +55,24 @@ def place_to_lift(answer: int) -> int:
     return answer or 1
 
 
-def is_right(method: Method, more: Letter | None, trial: Any) -> bool:
-    """Whether an answered trial (cups, pouring, answer, lifted) is right; a lost mark is wrong."""
+def is_right(method: Method, more: Letter | None, trial: FinishedTrial) -> bool:
+    """Whether the answer of a finished trial is right; a lost mark is wrong."""
     if trial.pouring != "solo":
-        return bool(key_of(method, letters(trial.cups), more or "B") == trial.answer - 1)
+        return key_of(method, letters(trial.cups), more or "B") == trial.answer - 1
     if trial.lifted in (None, MARK_LOST):
         return False
     under = marked(method, trial.cups)[trial.lifted]
     if method == "triangle":
         return Counter(trial.cups)[under] == 1
     wanted = trial.cups[0] if method == "duo-trio" else more
-    return bool(under == wanted)
+    return under == wanted
 
 
-def choice_of(trial: Any) -> Choice | None:
-    """The cup preferred in an answered trial and the one tasted first; None if a mark was lost."""
+def choice_of(trial: FinishedTrial) -> Choice | None:
+    """The cup preferred in a finished trial and the one tasted first; None if a mark was lost."""
     if trial.pouring != "solo":
-        preferred = trial.cups[trial.answer - 1] if trial.answer else None
-        return Choice(preferred, trial.cups[0])
+        cups = letters(trial.cups)
+        return Choice(cups[trial.answer - 1] if trial.answer else None, cups[0])
     if trial.lifted in (None, MARK_LOST):
         return None
     under = marked("preference", trial.cups)[trial.lifted]

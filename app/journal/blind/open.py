@@ -1,50 +1,59 @@
-"""Reading blind tests without their keys: OPEN_COLUMNS hold nothing of them (see sealed.py)."""
+"""Reading blind tests without their keys: an OpenTrial holds nothing of them (see sealed.py)."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, Select, and_, func, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
+from app.journal.rows import row_as, rows_as
 from app.models import BlindTaster, BlindTest, Taster, Trial
+from app.sensory.terms import Mark, Pouring
 
 SITTING = timedelta(hours=2)
 MOST_OPEN = 50
 CODES_KEPT = 100
 
-OPEN_COLUMNS: tuple[Any, ...] = (
-    Trial.id,
-    Trial.test_id,
-    Trial.taster_id,
-    Taster.name.label("taster_name"),
-    Trial.number,
-    Trial.pouring,
-    Trial.warm_up,
-    Trial.codes,
-    Trial.drawn_at,
-    Trial.claimed_at,
-    Trial.poured_by,
-    Trial.served_at,
-    Trial.answered_at,
-    Trial.answered_by,
-    Trial.answer,
-    Trial.sure,
-    Trial.lifted,
-    Trial.seen_at,
-    Trial.note,
-    Trial.voided_at,
-    Trial.void_reason,
-)
+
+class OpenTrial(NamedTuple):
+    """A trial as the taster may see it: nothing in it tells the key."""
+
+    id: int
+    test_id: int
+    taster_id: int
+    taster_name: str
+    number: int
+    pouring: Pouring
+    warm_up: bool
+    codes: str
+    drawn_at: datetime
+    poured_by: str | None
+    served_at: datetime | None
+    answered_at: datetime | None
+    answered_by: str | None
+    answer: int | None
+    sure: bool | None
+    lifted: Mark | None
+    seen_at: datetime | None
+    note: str
+    voided_at: datetime | None
+    void_reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class TasterRow(NamedTuple):
+    """Who tastes in a test; `seat_id` is their place in it."""
+
+    seat_id: int
+    taster_id: int
+    name: str
+
+
+class Due(NamedTuple):
     """A blind test to carry on: its open trial, if one was drawn already."""
 
     test_id: int
@@ -56,12 +65,11 @@ class Due:
 
 def due(session: Session) -> Due | None:
     """The open test whose latest trial, or else whose plan, is the newest."""
-    row = session.execute(_due()).first()
-    return None if row is None else Due(*row)
+    return row_as(Due, session, _due())
 
 
 @cache
-def _due() -> Select[*tuple[Any, ...]]:
+def _due() -> Select[*tuple[object, ...]]:
     """Put together once: the first page asks for it every time."""
     open_trial = (
         select(func.min(Trial.id))
@@ -72,12 +80,14 @@ def _due() -> Select[*tuple[Any, ...]]:
     of_test = select(func.count()).where(Trial.test_id == BlindTest.id).correlate(BlindTest)
     latest = select(func.max(Trial.drawn_at)).where(Trial.test_id == BlindTest.id)
     newest = func.coalesce(latest.correlate(BlindTest).scalar_subquery(), BlindTest.made_at)
-    columns: tuple[Any, ...] = (
-        BlindTest.id, BlindTest.title, BlindTest.several_tasters, open_trial,
-        of_test.scalar_subquery(),
-    )  # fmt: skip
     return (
-        select(*columns)
+        select(
+            BlindTest.id.label("test_id"),
+            BlindTest.title,
+            BlindTest.several_tasters,
+            open_trial.label("trial_id"),
+            of_test.scalar_subquery().label("trials"),
+        )
         .where(BlindTest.ended.is_(None), BlindTest.binned_at.is_(None))
         .order_by(newest.desc(), BlindTest.id.desc())
         .limit(1)
@@ -102,30 +112,29 @@ def ended_page(session: Session, args: Mapping[str, str]) -> Page[BlindTest]:
     )
 
 
-def _listed() -> Select[*tuple[Any, ...]]:
+def _listed() -> Select[BlindTest]:
     return select(BlindTest).where(BlindTest.binned_at.is_(None))
 
 
-def tasters_of(session: Session, test_id: int) -> list[Any]:
-    """(seat_id, taster_id, name) of who tastes in a test, in the order they joined."""
+def tasters_of(session: Session, test_id: int) -> list[TasterRow]:
+    """Who tastes in a test, in the order they joined."""
     query = (
         select(BlindTaster.id.label("seat_id"), BlindTaster.taster_id, Taster.name)
         .join(Taster, Taster.id == BlindTaster.taster_id)
         .where(BlindTaster.test_id == test_id)
         .order_by(BlindTaster.id)
     )
-    return list(session.execute(query))
+    return rows_as(TasterRow, session, query)
 
 
-def trial_row(session: Session, trial_id: int) -> Any | None:
-    """A trial as the taster may see it: without its key."""
-    return session.execute(_open_rows().where(Trial.id == trial_id)).first()
+def open_trial_row(session: Session, trial_id: int) -> OpenTrial | None:
+    return row_as(OpenTrial, session, trial_query(OpenTrial._fields).where(Trial.id == trial_id))
 
 
-def trials_of(session: Session, test_id: int) -> list[Any]:
+def trials_of(session: Session, test_id: int) -> list[OpenTrial]:
     """All trials of a test, the newest first, without their keys."""
-    query = _open_rows().where(Trial.test_id == test_id).order_by(Trial.number.desc())
-    return list(session.execute(query))
+    query = trial_query(OpenTrial._fields).where(Trial.test_id == test_id)
+    return rows_as(OpenTrial, session, query.order_by(Trial.number.desc()))
 
 
 def open_trial(session: Session, test_id: int, taster_id: int) -> int | None:
@@ -152,15 +161,20 @@ def codes_used(session: Session) -> Sequence[str]:
     return [code for codes in reversed(session.scalars(query).all()) for code in codes.split()]
 
 
-def _open_rows() -> Select[*tuple[Any, ...]]:
-    return select(*OPEN_COLUMNS).join(Taster, Taster.id == Trial.taster_id)
+@cache
+def trial_query(fields: tuple[str, ...]) -> Select[*tuple[object, ...]]:
+    """Trials with the columns of these names, `taster_name` among them."""
+    named = {"taster_name": Taster.name.label("taster_name")}
+    columns = (named[field] if field in named else getattr(Trial, field) for field in fields)
+    return select(*columns).join(Taster, Taster.id == Trial.taster_id)
 
 
-def is_answered() -> ColumnElement[bool]:
+def is_finished() -> ColumnElement[bool]:
+    """Answered, and where it was poured solo the mark under the cup was read."""
     return and_(
         Trial.answered_at.is_not(None), or_(Trial.pouring != "solo", Trial.lifted.is_not(None))
     )
 
 
 def _unfinished() -> ColumnElement[bool]:
-    return and_(Trial.voided_at.is_(None), ~is_answered())
+    return and_(Trial.voided_at.is_(None), ~is_finished())

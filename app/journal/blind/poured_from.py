@@ -8,30 +8,57 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import timedelta
-from typing import Any
+from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, or_, select
 from sqlalchemy.orm import Session
 
+from app.journal.blind.keys import letters
 from app.journal.blind.open import SITTING
 from app.journal.brews import newest_ids
+from app.journal.rows import row_as, rows_as
 from app.models import BlindTest, Brew, Trial, TrialBrew
+from app.sensory.terms import Letter
 
 NEAR_BEFORE, NEAR_AFTER = timedelta(hours=12), timedelta(hours=2)
 MOST_NEARBY = 20
 
 
+class Tie(NamedTuple):
+    """A brew that a trial was poured from, as cup A or B."""
+
+    cup: Letter
+    brew_id: int
+    binned_at: datetime | None
+
+
+class SeenTrial(NamedTuple):
+    """A trial whose key may be seen."""
+
+    id: int
+    test_id: int
+    cups: str
+    is_control: bool
+    brewed_first: Letter | None
+    served_at: datetime
+
+
+class OtherTrial(NamedTuple):
+    id: int
+    number: int
+
+
 @dataclass(frozen=True, slots=True)
 class TrialBrews:
-    """A finished trial with its ties (cup, brew_id, binned_at), brews that the plan itself names
-    by cup, and how many brews of each cup are missing, the one brewed first in front."""
+    """A finished trial with the brews tied to it, those that the plan itself names by cup, and
+    how many of each cup are missing, the one brewed first in front."""
 
     test: BlindTest
-    trial: Any
-    ties: list[Any]
-    named: dict[str, int]
-    missing: dict[str, int]
+    trial: SeenTrial
+    ties: list[Tie]
+    named: dict[Letter, int]
+    missing: dict[Letter, int]
 
     @property
     def brew_ids(self) -> list[int]:
@@ -40,15 +67,12 @@ class TrialBrews:
 
 def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
     """What a trial was poured from; None while its key may not be seen."""
-    query = (
-        select(BlindTest, Trial)
-        .join(Trial, Trial.test_id == BlindTest.id)
-        .where(Trial.id == trial_id, *_may_be_seen())
-    )
-    found = session.execute(query).first()
-    if found is None:
+    columns = (getattr(Trial, field) for field in SeenTrial._fields)
+    query = select(*columns).join(BlindTest, BlindTest.id == Trial.test_id)
+    trial = row_as(SeenTrial, session, query.where(Trial.id == trial_id, *_may_be_seen()))
+    if trial is None:
         return None
-    test, trial = found
+    test = session.get_one(BlindTest, trial.test_id)
     ties = ties_of(session, trial_id)
     wanted = _wanted(test, trial)
     named = _named(session, test, trial, wanted, [tie.brew_id for tie in ties])
@@ -57,20 +81,20 @@ def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
     return TrialBrews(test, trial, ties, named, missing)
 
 
-def ties_of(session: Session, trial_id: int) -> list[Any]:
-    """(cup, brew_id, binned_at) of what is tied to a trial, A first."""
+def ties_of(session: Session, trial_id: int) -> list[Tie]:
+    """What is tied to a trial, A first."""
     query = (
         select(TrialBrew.cup, TrialBrew.brew_id, Brew.binned_at)
         .join(Brew, Brew.id == TrialBrew.brew_id)
         .where(TrialBrew.trial_id == trial_id)
         .order_by(TrialBrew.cup, TrialBrew.brew_id)
     )
-    return list(session.execute(query))
+    return rows_as(Tie, session, query)
 
 
-def same_as(session: Session, brews: TrialBrews) -> Any | None:
-    """The (id, number) of the latest other trial of the sitting that came from the same pair and
-    has a brew tied that is missing here."""
+def same_as(session: Session, brews: TrialBrews) -> OtherTrial | None:
+    """The latest other trial of the sitting that came from the same pair and has a brew tied that
+    is missing here."""
     if brews.test.brewing != "one pair" or not brews.missing:
         return None
     at = brews.trial.served_at
@@ -85,7 +109,7 @@ def same_as(session: Session, brews: TrialBrews) -> Any | None:
         .order_by(Trial.served_at.desc(), Trial.id.desc())
         .limit(1)
     )
-    return session.execute(query).first()
+    return row_as(OtherTrial, session, query)
 
 
 def nearby(session: Session, brews: TrialBrews) -> list[int]:
@@ -94,7 +118,7 @@ def nearby(session: Session, brews: TrialBrews) -> list[int]:
     return list(newest_ids(session, MOST_NEARBY, *near))
 
 
-def brewed_like(session: Session, test: BlindTest) -> dict[str, int]:
+def brewed_like(session: Session, test: BlindTest) -> dict[Letter, int]:
     """The brew by which the next A and B start: the last one tied in the test, or the named."""
     query = (
         select(TrialBrew.cup, func.max(TrialBrew.brew_id).label("brew_id"))
@@ -117,10 +141,9 @@ def _may_be_seen() -> tuple[ColumnElement[bool], ...]:
     )
 
 
-def _wanted(test: BlindTest, trial: Any) -> dict[str, int]:
+def _wanted(test: BlindTest, trial: SeenTrial) -> dict[Letter, int]:
     """How many brews of each cup a trial is poured from, the one brewed first in front."""
-    cups = "A" * len(trial.cups) if trial.is_control else trial.cups
-    count = Counter(cups)
+    count = Counter(letters("A" * len(trial.cups) if trial.is_control else trial.cups))
     if test.brewing != "every cup its own":
         twice = trial.is_control and test.brewing == "fresh pair each trial"
         count = Counter(dict.fromkeys(count, 1 + twice))
@@ -129,8 +152,8 @@ def _wanted(test: BlindTest, trial: Any) -> dict[str, int]:
 
 
 def _named(
-    session: Session, test: BlindTest, trial: Any, cups: Iterable[str], tied: list[int]
-) -> dict[str, int]:
+    session: Session, test: BlindTest, trial: SeenTrial, cups: Iterable[Letter], tied: list[int]
+) -> dict[Letter, int]:
     """The plan's own brews, where all cups come from one pair and they were brewed for it."""
     plan = _named_in_plan(test) if test.brewing == "one pair" else {}
     named = {cup: brew_id for cup, brew_id in plan.items() if cup in cups and brew_id not in tied}
@@ -140,11 +163,11 @@ def _named(
     return {cup: brew_id for cup, brew_id in named.items() if brew_id in brewed}
 
 
-def _named_in_plan(test: BlindTest) -> dict[str, int]:
-    named = {"A": test.a_brew_id, "B": test.b_brew_id}
+def _named_in_plan(test: BlindTest) -> dict[Letter, int]:
+    named: dict[Letter, int | None] = {"A": test.a_brew_id, "B": test.b_brew_id}
     return {cup: brew_id for cup, brew_id in named.items() if brew_id}
 
 
-def _near(trial: Any) -> tuple[ColumnElement[bool], ...]:
+def _near(trial: SeenTrial) -> tuple[ColumnElement[bool], ...]:
     at = trial.served_at
     return Brew.binned_at.is_(None), Brew.brewed_at.between(at - NEAR_BEFORE, at + NEAR_AFTER)

@@ -170,11 +170,11 @@ def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") 
     return cast(CursorResult[Any], changed).rowcount == 1
 
 
-def _set(session: Session, trial_id: int, *where: ColumnElement[bool], **values: Any) -> bool:
+def _set(session: Session, trial_id: int, *where: ColumnElement[bool], **values: object) -> bool:
     return _set_where(session, Trial.id == trial_id, *where, **values) == 1
 
 
-def _set_where(session: Session, *where: ColumnElement[bool], **values: Any) -> int:
+def _set_where(session: Session, *where: ColumnElement[bool], **values: object) -> int:
     changed = session.execute(
         update(Trial)
         .where(Trial.voided_at.is_(None), *where)

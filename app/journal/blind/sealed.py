@@ -1,67 +1,93 @@
 """Reading keys: each query carries the condition under which its key may be seen in its WHERE.
 
-A key leaves the database for who pours, until it was covered, and once it was answered.
+A key leaves the database for who pours, until it was covered, and once the trial is finished.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
-from app.journal.blind.open import OPEN_COLUMNS, is_answered
-from app.models import Taster, Trial
+from app.journal.blind.open import is_finished, trial_query
+from app.journal.rows import rows_as
+from app.models import BlindTest, Trial
+from app.sensory.terms import Letter, Mark, Pouring
 
-KEY_COLUMNS: tuple[Any, ...] = (Trial.cups, Trial.is_control, Trial.brewed_first)
+
+class Key(NamedTuple):
+    """What a trial is poured from: its cups, such as ABA, and the letter brewed first."""
+
+    trial_id: int
+    cups: str
+    is_control: bool
+    brewed_first: Letter | None
 
 
-def answered(session: Session, test_ids: Iterable[int]) -> dict[int, list[Any]]:
-    """Finished trials with their keys by test, in the order answered.
+class FinishedTrial(NamedTuple):
+    """An answer with its key."""
 
-    Poured solo, a trial is finished once the mark under the cup was read.
-    """
+    id: int
+    test_id: int
+    taster_id: int
+    taster_name: str
+    pouring: Pouring
+    warm_up: bool
+    is_control: bool
+    cups: str
+    answer: int
+    sure: bool | None
+    lifted: Mark | None
+
+
+def finished_by_test(session: Session, test_ids: Iterable[int]) -> dict[int, list[FinishedTrial]]:
+    """Finished trials by test, in the order answered."""
     query = (
-        select(*OPEN_COLUMNS, *KEY_COLUMNS)
-        .join(Taster, Taster.id == Trial.taster_id)
-        .where(Trial.test_id.in_(list(test_ids)), is_answered())
+        trial_query(FinishedTrial._fields)
+        .where(Trial.test_id.in_(list(test_ids)), is_finished())
         .order_by(Trial.answered_at, Trial.id)
     )
-    found: dict[int, list[Any]] = {}
-    for row in session.execute(query):
-        found.setdefault(row.test_id, []).append(row)
-    return found
+    by_test: dict[int, list[FinishedTrial]] = {}
+    for row in rows_as(FinishedTrial, session, query):
+        by_test.setdefault(row.test_id, []).append(row)
+    return by_test
 
 
-def key_for_pourer(session: Session, trial_id: int, token_hash: str) -> Any | None:
+def finished_trials(session: Session, test: BlindTest) -> list[FinishedTrial]:
+    """The finished trials of a test, in the order answered."""
+    return finished_by_test(session, [test.id]).get(test.id, [])
+
+
+def key_for_pourer(session: Session, trial_id: int, token_hash: str) -> Key | None:
     """The key for the browser that claimed the trial, until it covered it."""
-    claimed = (Trial.poured_by == token_hash, Trial.pouring != "solo")
-    return _key(session, trial_id, Trial.served_at.is_(None), *claimed)
+    return _key(session, trial_id, *_claimed_by(token_hash))
 
 
-def keys_for_pourer(session: Session, test_id: int, token_hash: str) -> dict[int, Any]:
+def keys_for_pourer(session: Session, test_id: int, token_hash: str) -> dict[int, Key]:
     """The keys of all trials of a test that the browser claimed and has not covered, by trial."""
-    query = select(Trial.id, *KEY_COLUMNS).where(
-        Trial.test_id == test_id,
-        Trial.voided_at.is_(None),
-        Trial.served_at.is_(None),
-        Trial.poured_by == token_hash,
-        Trial.pouring != "solo",
-    )
-    return {row.id: row for row in session.execute(query)}
+    keys = _keys(session, Trial.test_id == test_id, *_claimed_by(token_hash))
+    return {key.trial_id: key for key in keys}
 
 
-def key_for_solo(session: Session, trial_id: int) -> Any | None:
+def key_for_solo(session: Session, trial_id: int) -> Key | None:
     """Which mark gets which brew, until the tray was turned."""
     return _key(session, trial_id, Trial.served_at.is_(None), Trial.pouring == "solo")
 
 
-def key_of_answered(session: Session, trial_id: int) -> Any | None:
-    """The key of a finished trial."""
-    return _key(session, trial_id, is_answered())
+def key_of_finished(session: Session, trial_id: int) -> Key | None:
+    return _key(session, trial_id, is_finished())
 
 
-def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Any | None:
-    query = select(*KEY_COLUMNS).where(Trial.id == trial_id, Trial.voided_at.is_(None), *allowed)
-    return session.execute(query).first()
+def _claimed_by(token_hash: str) -> tuple[ColumnElement[bool], ...]:
+    return Trial.poured_by == token_hash, Trial.served_at.is_(None), Trial.pouring != "solo"
+
+
+def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Key | None:
+    return next(iter(_keys(session, Trial.id == trial_id, *allowed)), None)
+
+
+def _keys(session: Session, *allowed: ColumnElement[bool]) -> list[Key]:
+    columns = (Trial.id.label("trial_id"), Trial.cups, Trial.is_control, Trial.brewed_first)
+    return rows_as(Key, session, select(*columns).where(Trial.voided_at.is_(None), *allowed))

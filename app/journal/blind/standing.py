@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from app.journal.blind.keys import choice_of, is_right
 from app.journal.blind.plan import fixed_answers, judged_by_controls, rule_of
+from app.journal.blind.sealed import FinishedTrial
 from app.models import BlindTest
 from app.sensory.blind.control import Control, against_controls
 from app.sensory.blind.counts import Counts, read_counts, read_sureness
 from app.sensory.blind.methods import SCOPES
 from app.sensory.blind.preference import Choice, Preference, read_choices
 from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
-from app.sensory.blind.record import Panel, Record
+from app.sensory.blind.record import Record, panel_of
 from app.sensory.blind.sequential import settled
 from app.sensory.blind.verdict import verdict
 from app.sensory.terms import MARK_LOST, Discrimination, End, State
@@ -60,8 +60,8 @@ class Standing:
         return None if self.state == "open" else self.state
 
 
-def standing(test: BlindTest, trials: Sequence[Any]) -> Standing:
-    """Read the answered trials of a test (keys.py says which columns), in the order answered."""
+def standing(test: BlindTest, trials: Sequence[FinishedTrial]) -> Standing:
+    """What the finished trials of a test say, given in the order answered."""
     counted = [trial for trial in trials if not trial.warm_up]
     real = [trial for trial in counted if not trial.is_control]
     if test.method == "preference":
@@ -76,7 +76,7 @@ def standing(test: BlindTest, trials: Sequence[Any]) -> Standing:
 def _against_guessing(
     test: BlindTest,
     method: Discrimination,
-    real: list[Any],
+    real: list[FinishedTrial],
     right: list[bool],
     controls: list[bool],
 ) -> Standing:
@@ -86,7 +86,7 @@ def _against_guessing(
     kept = right[:n]
     record = Record(
         method, test.claim, rule, sum(kept), n,
-        _panel(real[:n]), test.attribute, test.ended == "stopped",
+        panel_of([trial.taster_id for trial in real[:n]]), test.attribute, test.ended == "stopped",
     )  # fmt: skip
     said = verdict(record)
     reading = read_counts(record.method, record.correct, n, test.p_d)
@@ -107,7 +107,7 @@ def _against_guessing(
 
 
 def _against_controls(
-    test: BlindTest, real: list[Any], right: list[bool], controls: list[bool]
+    test: BlindTest, real: list[FinishedTrial], right: list[bool], controls: list[bool]
 ) -> Standing:
     """A fixed number of trials, and then one exact comparison with A against A.
 
@@ -133,7 +133,7 @@ def _against_controls(
     )
 
 
-def _preference(test: BlindTest, real: list[Any]) -> Standing:
+def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
     known = [choice for choice in map(choice_of, real) if choice is not None]
     planned = fixed_answers(test)
     end = settled_choices(known, planned)
@@ -163,14 +163,7 @@ def _control(right: list[bool], controls: list[bool]) -> Control | None:
     return against_controls(sum(right), len(right), sum(controls), len(controls))
 
 
-def _panel(trials: list[Any]) -> Panel:
-    tasters = [trial.taster_id for trial in trials]
-    if len(set(tasters)) <= 1:
-        return "one taster"
-    return "one trial each" if len(set(tasters)) == len(tasters) else "several trials each"
-
-
-def _lost(trials: list[Any], saying: str) -> tuple[str, ...]:
+def _lost(trials: list[FinishedTrial], saying: str) -> tuple[str, ...]:
     lost = sum(trial.lifted == MARK_LOST for trial in trials)
     if not lost:
         return ()

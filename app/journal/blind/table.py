@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from app.journal.blind.keys import choice_of, is_right
+from app.journal.blind.open import OpenTrial, TasterRow
+from app.journal.blind.sealed import FinishedTrial
 from app.models import BlindTest
 from app.sensory.blind.methods import PANEL
 
@@ -36,7 +37,7 @@ class Seat:
     name: str
     answered: int
     said: str
-    open: Any | None
+    open: OpenTrial | None
     drawn: bool
 
     @property
@@ -45,7 +46,10 @@ class Seat:
 
 
 def seats(
-    test: BlindTest, tasters: Sequence[Any], trials: Sequence[Any], finished: Sequence[Any]
+    test: BlindTest,
+    tasters: Sequence[TasterRow],
+    trials: Sequence[OpenTrial],
+    finished: Sequence[FinishedTrial],
 ) -> list[Seat]:
     """Where each taster stands; `finished` has the keys, and is empty while nobody may know."""
     found = []
@@ -71,11 +75,11 @@ def seats(
     return found
 
 
-def _is_open(row: Any) -> bool:
+def _is_open(row: OpenTrial) -> bool:
     return row.answered_at is None or (row.pouring == "solo" and row.lifted is None)
 
 
-def _said(test: BlindTest, counted: list[Any]) -> str:
+def _said(test: BlindTest, counted: list[FinishedTrial]) -> str:
     if not counted:
         return ""
     if test.method != "preference":

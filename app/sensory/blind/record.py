@@ -1,5 +1,6 @@
 """A blind test as it stands, and the words its parts are spoken of in."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -77,6 +78,13 @@ class Record:
     def p_d(self, p_c: float) -> float:
         """Share perceived, from a share of right answers."""
         return perceived_share(p_c, self.guess)
+
+
+def panel_of(tasters: Sequence[int]) -> Panel:
+    """Who gave the answers, from the taster of each."""
+    if len(set(tasters)) <= 1:
+        return "one taster"
+    return "one trial each" if len(set(tasters)) == len(tasters) else "several trials each"
 
 
 def percent(share: float) -> str:
