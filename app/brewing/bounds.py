@@ -23,16 +23,41 @@ CAPACITY_G = (10.0, 40000.0)
 HARDNESS_MG_L = (0.0, 5000.0)
 ALKALINITY_MG_L = (0.0, 5000.0)
 
-KETTLE_EFFICIENCY_PCT = (10.0, 100.0)
+EXTRACTION = (0.001, 0.5)  # of the dose, when solving for the other amounts
+RETENTION_G_PER_G = (0.0, 10.0)
+SCALE_FACTOR = (0.01, 100.0)
+CUPS = (0.1, 100.0)  # that a recipe makes
+CUPS_SHARED = (1, 20)  # from one filling of a brewer
+STEP_PLACE = (0.0, 1000.0)
 
+# Heat and ice
+KETTLE_EFFICIENCY_PCT = (10.0, 100.0)
+EFFICIENCY = (0.05, 1.0)
+LIQUID_C = (0.0, 100.0)
+ICE_C = (-40.0, 0.0)
+MASS_G = (0.0, 1e6)  # of any drink, water or ice
+DRINK_G = (0.1, 1e6)  # of a drink that is cooled
+GLASS_G = (0.0, 5000.0)
+VESSEL_J_PER_K = (0.0, 1e6)
+ROOM_C = (0.0, 45.0)
+HEAT_TRANSFER_W_PER_K = (0.01, 10.0)
+STANDING_MIN = (0.0, 1440.0)
+
+HOURS_AGO = (0.0, 8760.0)
+SHARE = (0.0, 1.0)
+
+# Bags, money and filters
 NET_G = (1.0, 100000.0)
 CORRECTION_G = (-100000.0, 100000.0)
 ROBUSTA_PCT = (0.0, 100.0)
 PRICE_MINOR = (0, 1_000_000_000)
-
+PRICE = (0.0, 1e9)
 FILTER_COUNT = (1, 10000)
 FILTER_MASS_G = (0.01, 500.0)
 PRIOR_USES = (0, 100000)
+FILTER_USES = (1, 100_000)  # until it is thrown away
+BREWS_A_MONTH = (0, 10_000)
+RINSE_G = (0.0, 5000.0)
 STACK_POSITION = (1, 3)
 
 LIKING = (1, 9)

@@ -8,7 +8,7 @@ with the share of the steep reached, since no published curve says how much soon
 from collections.abc import Sequence
 from math import exp, log
 
-from app.brewing.bounds import DOSE_G, ROBUSTA_PCT, require
+from app.brewing.bounds import DOSE_G, HOURS_AGO, ROBUSTA_PCT, SHARE, require
 from app.brewing.ranged import Ranged
 from app.brewing.said import Amount, Said
 
@@ -24,7 +24,6 @@ DAY_LIMIT_MG = 400.0
 PREGNANCY_DAY_LIMIT_MG = 200.0
 
 HALF_LIFE_H = Ranged(5.0, 1.5, 9.5)  # adults; longer in pregnancy and with some medicines
-HOURS_AGO = (0.0, 8760.0)
 NOT_ADVICE = "An estimate from published averages, not medical advice: ask a doctor if it matters."
 
 
@@ -44,7 +43,7 @@ def caffeine_mg(
     require("Dose", dose_g, DOSE_G, "g")
     require("Share of robusta", robusta_pct, ROBUSTA_PCT, "%")
     for share in (*share_in_cup, reached_low):
-        require("Share in the cup", share, (0.0, 1.0))
+        require("Share in the cup", share, SHARE)
     part = robusta_pct / 100.0
     content = [
         DECAF_PCT[place] if decaf else part * robusta + (1.0 - part) * ARABICA_PCT[place]

@@ -7,20 +7,17 @@ counted: not making, carrying or washing it, nor the brew.
 
 from dataclasses import dataclass
 
-from app.brewing.bounds import FILTER_MASS_G, require
-from app.brewing.heat import balance as heat
+from app.brewing.bounds import (
+    BREWS_A_MONTH,
+    FILTER_MASS_G,
+    FILTER_USES,
+    PRICE,
+    RINSE_G,
+    require,
+)
+from app.brewing.heat.heating import KETTLE_EFFICIENCY, heating_kwh
 
 PAPER_MASS_G = 0.17  # a small round paper; common practice, no source
-USES = (1, 100_000)
-BREWS_A_MONTH = (0, 10_000)
-PRICE = (0.0, 1e9)
-RINSE_G = (0.0, 5000.0)
-
-SAFE_CAUTION = (
-    "Using a paper once is the safe default: no authority's rule on reusing damp paper was found. "
-    "Rinse and dry a reused one, throw damp paper away the same day, and never use one that "
-    "smells or is spotted."
-)
 
 
 @dataclass(frozen=True)
@@ -57,20 +54,20 @@ def month_of(
     habit: FilterHabit,
     brews: float,
     price_per_kwh: float = 0.0,
-    efficiency: float = heat.KETTLE_EFFICIENCY,
+    efficiency: float = KETTLE_EFFICIENCY,
 ) -> Month:
     """A month of ``brews`` under one habit; part of a filter counts in part.
 
     Raises ValueError with a sentence for a value outside the limits above. Energy: see
-    ``heat.heating_kwh``.
+    ``heating_kwh``.
     """
     require("Brews a month", brews, BREWS_A_MONTH)
-    require("Uses of a filter", habit.uses, USES)
+    require("Uses of a filter", habit.uses, FILTER_USES)
     require("Price of a filter", habit.price, PRICE)
     require("Price of electricity", price_per_kwh, PRICE, "a kWh")
     require("Mass of a filter", habit.mass_g, FILTER_MASS_G, "g")
     require("Rinsing water", habit.rinse_g, RINSE_G, "g")
     filters = brews / habit.uses
-    rinse_kwh = heat.heating_kwh(habit.rinse_g, habit.rinse_from_c, habit.rinse_to_c, efficiency)
+    rinse_kwh = heating_kwh(habit.rinse_g, habit.rinse_from_c, habit.rinse_to_c, efficiency)
     kwh = brews * rinse_kwh
     return Month(filters, filters * habit.mass_g, kwh, filters * habit.price, kwh * price_per_kwh)

@@ -6,7 +6,7 @@ proportion to volume; that some of it may fall out as scale is left out.
 
 from dataclasses import dataclass
 
-from app.brewing.bounds import HARDNESS_MG_L, require
+from app.brewing.bounds import HARDNESS_MG_L, SHARE, require
 
 CALCIUM_CARBONATE_G_PER_MOL = 100.087
 
@@ -69,7 +69,7 @@ def alkalinity_from_bicarbonate(bicarbonate_mg_l: float) -> float:
 
 def mix(first: tuple[float, float], second: tuple[float, float], share_first: float) -> Mix:
     """Two waters, each (hardness, alkalinity), mixed with this share (0 to 1) of the first."""
-    require("Share of the first water", share_first, (0.0, 1.0))
+    require("Share of the first water", share_first, SHARE)
     for hardness, alkalinity in (first, second):
         require("Hardness", hardness, HARDNESS_MG_L, "mg/L")
         require("Alkalinity", alkalinity, HARDNESS_MG_L, "mg/L")

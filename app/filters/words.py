@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from app.brewing.footprint import SAFE_CAUTION
-from app.brewing.heat.balance import heating_kwh
+from app.brewing.heat.heating import heating_kwh
+from app.journal.words import PAPER_CAUTION
 
 RINSE_G, FROM_C, TO_C = 100.0, 20.0, 95.0
 WASH = {
@@ -23,13 +23,13 @@ def care(material: str, uses: int, last_on: date | None, today: date) -> Sequenc
     if material != "paper":
         return (WASH[material],)
     if not uses:
-        return (SAFE_CAUTION,)
+        return (PAPER_CAUTION,)
     if last_on is None or last_on >= today:
-        return (SAFE_CAUTION, "Used today: rinse it and let it dry through, or discard it.")
+        return (PAPER_CAUTION, "Used today: rinse it and let it dry through, or discard it.")
     days = (today - last_on).days
     lain = "since yesterday" if days == 1 else f"for {days} days"
     return (
-        SAFE_CAUTION,
+        PAPER_CAUTION,
         f"This one has lain {lain}. Is it still damp, does it smell, is it spotted? Discard it.",
     )
 

@@ -1,4 +1,4 @@
-"""A brew in a line of words, wherever one of many is chosen."""
+"""Words that several pages say: a brew in one line, and the caution about reused papers."""
 
 from __future__ import annotations
 
@@ -27,3 +27,10 @@ def brew_in_words(row: Named, formats: Formats) -> str:
     """Its bean, when, and how much."""
     made = f"{formats.grams(row.dose_g)} in {formats.grams(row.water_g)}"
     return f"{row.bean_name}, {formats.moment(row.brewed_at, row.zone)}, {made}"
+
+
+PAPER_CAUTION = (
+    "Using a paper once is the safe default: no authority's rule on reusing damp paper was found. "
+    "Rinse and dry a reused one, throw damp paper away the same day, and never use one that "
+    "smells or is spotted."
+)

@@ -17,13 +17,12 @@ from app.web.fields import DurationField, LineField, NoteField, NumberField, Pic
 
 MOST_STEPS = 40
 SPARE_ROWS = 3
-PLACE = (0.0, 1000.0)
 
 
 class StepForm(Form):
     """One step. A row left empty is no step."""
 
-    place = NumberField("Place", bounds=PLACE)
+    place = NumberField("Place", bounds=bounds.STEP_PLACE)
     kind = WordField("What", ("", *STEP_KINDS), default="")
     starts_s = DurationField("Starts at", bounds=bounds.STEEP_S)
     lasts_s = DurationField("Lasts", bounds=bounds.STEEP_S)

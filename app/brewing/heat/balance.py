@@ -1,31 +1,23 @@
-"""Heat: ice in a hot drink, energy of heating, density of water.
+"""Ice in a hot drink: one balance of energy, measured from water at 0 degC.
 
-Temperatures in degC, masses in g, heat capacity of a vessel in J/K. Beverage counts as water.
-The ice sums follow one balance of energy, measured from water at 0 degC, with nothing lost to the
-room. Functions raise ValueError with a sentence outside their range.
+Temperatures are in degC, masses in g, the heat capacity of a vessel in J/K. The beverage counts as
+water, and nothing is lost to the room. Functions raise ValueError with a sentence outside the
+bounds of ``app.brewing.bounds``. Constants are checked against the libraries iapws and CoolProp.
 """
 
 from dataclasses import dataclass
 
-from app.brewing.bounds import require
-from app.brewing.said import Amount, Said
+from app.brewing.bounds import GLASS_G, ICE_C, LIQUID_C, MASS_G, VESSEL_J_PER_K, require
 
 WATER_J_PER_G_K = 4.19
 ICE_J_PER_G_K = 2.05
 MELTING_J_PER_G = 333.5  # IAPWS gives 333.4
-KETTLE_EFFICIENCY = 0.85  # the user's to set; one published test found 0.81
-
-LIQUID_C = (0.0, 100.0)
-ICE_C = (-40.0, 0.0)
-MASS_G = (0.0, 1e6)
-
-SCALD_TEMP_C = 60.0
-VERY_HOT_TEMP_C = 65.0  # IARC 2016: drinks hotter than this are "probably carcinogenic" (2A)
+GLASS_J_PER_G_K = 0.84  # soda-lime glass near room temperature, from memory; stoneware is close
 
 
 @dataclass(frozen=True)
 class Vessel:
-    """What else must change temperature: glass or server, its heat capacity and own start."""
+    """The glass or server that changes temperature too: its heat capacity, and where it starts."""
 
     heat_j_per_k: float = 0.0
     temp_c: float = 20.0
@@ -33,7 +25,10 @@ class Vessel:
 
 @dataclass(frozen=True)
 class Mixed:
-    """A drink after ice: temperature, share of the ice that melted, water from it, ice left."""
+    """A drink once its ice has stopped melting.
+
+    ``melted_share`` (0 to 1) of the ice became ``melted_g`` of water; ``ice_left_g`` is the rest.
+    """
 
     temp_c: float
     melted_share: float
@@ -53,8 +48,12 @@ def mix_with_ice(
 ) -> Mixed:
     """Where a drink with ice settles: all ice melted, or at 0 degC with some left.
 
-    Raises ValueError outside the limits above, and when the ice is so cold and so much that the
-    drink itself would freeze.
+    Raises ValueError outside the bounds, and for so much ice, so cold, that it would freeze the
+    drink.
+
+    >>> mixed = mix_with_ice(230.0, 75.0, 90.0)
+    >>> round(mixed.temp_c, 1), mixed.melted_share
+    (29.0, 1.0)
     """
     _check(liquid_g, liquid_c, ice_g, ice_c, vessel)
     heat = liquid_g * WATER_J_PER_G_K * liquid_c + vessel.heat_j_per_k * vessel.temp_c
@@ -79,8 +78,8 @@ def ice_for_temperature(
 ) -> float:
     """Ice (g) that, wholly melted, brings the drink to ``target_c``.
 
-    Raises ValueError outside the limits above or when the target is warmer than the drink (and
-    its vessel) would be without ice.
+    Raises ValueError outside the bounds, and for a target warmer than drink and vessel would be
+    without ice.
     """
     _check(liquid_g, liquid_c, 0.0, ice_c, vessel)
     require("Target temperature", target_c, LIQUID_C, "°C")
@@ -88,48 +87,28 @@ def ice_for_temperature(
     surplus += vessel.heat_j_per_k * (vessel.temp_c - target_c)
     if surplus < 0.0:
         raise ValueError("Ice only cools: the target is warmer than the drink in its vessel.")
-    return surplus / cold_in_ice(ice_c, target_c)
+    return surplus / heat_per_gram(ice_c, target_c)
 
 
-def cold_in_ice(ice_c: float, target_c: float) -> float:
-    """Heat (J) that a gram of ice takes up on its way to water of ``target_c``."""
+def heat_per_gram(ice_c: float, target_c: float) -> float:
+    """Heat (J) that a gram of ice at ``ice_c`` takes up on its way to water of ``target_c``."""
     return ICE_J_PER_G_K * -ice_c + MELTING_J_PER_G + WATER_J_PER_G_K * target_c
 
 
-def heating_kwh(
-    water_g: float, from_c: float, to_c: float, efficiency: float = KETTLE_EFFICIENCY
-) -> float:
-    """Electricity (kWh) to heat water. ``efficiency`` is the share that reaches the water."""
-    require("Water", water_g, MASS_G, "g")
-    require("Starting temperature", from_c, LIQUID_C, "°C")
-    require("Final temperature", to_c, (from_c, LIQUID_C[1]), "°C")
-    require("Efficiency", efficiency, (0.05, 1.0))
-    return water_g / 1000.0 * 4.186 * (to_c - from_c) / 3600.0 / efficiency
+def glassware(*pieces: tuple[float, float]) -> Vessel:
+    """One vessel made of ``pieces`` of glass, each (g, degC).
 
-
-def density_kg_m3(temp_c: float) -> float:
-    """Density of water at one atmosphere, 0 to 100 degC: Kell 1975 (constants from memory)."""
-    require("Water temperature", temp_c, LIQUID_C, "°C")
-    t = temp_c
-    top = 999.83952 + t * (
-        16.945176
-        + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12)))
-    )
-    return top / (1.0 + 16.879850e-3 * t)
-
-
-def drinking_caution(temp_c: float) -> str | None:
-    """A sentence of care for a drink this hot, or nothing."""
-    if temp_c > VERY_HOT_TEMP_C:
-        return Said(
-            "Too hot to drink: liquid above {} burns within seconds, and drinking above {} is "
-            "classed as probably harmful in the long run (IARC 2016).",
-            Amount(SCALD_TEMP_C, "°C", 0),
-            Amount(VERY_HOT_TEMP_C, "°C", 0),
-        )
-    if temp_c > SCALD_TEMP_C:
-        return Said("Hot: liquid above {} burns within seconds.", Amount(SCALD_TEMP_C, "°C", 0))
-    return None
+    Heat capacities add up, and the start is the mean temperature, weighted by mass. Raises
+    ValueError for a piece of more than 5 kg or outside 0 to 100 degC.
+    """
+    for mass_g, temp_c in pieces:
+        require("Weight of the glass", mass_g, GLASS_G, "g")
+        require("Temperature of the glass", temp_c, LIQUID_C, "°C")
+    total_g = sum(mass_g for mass_g, _ in pieces)
+    if not total_g:
+        return Vessel()
+    mean_c = sum(mass_g * temp_c for mass_g, temp_c in pieces) / total_g
+    return Vessel(total_g * GLASS_J_PER_G_K, mean_c)
 
 
 def _check(liquid_g: float, liquid_c: float, ice_g: float, ice_c: float, vessel: Vessel) -> None:
@@ -137,26 +116,5 @@ def _check(liquid_g: float, liquid_c: float, ice_g: float, ice_c: float, vessel:
     require("Drink temperature", liquid_c, LIQUID_C, "°C")
     require("Ice", ice_g, MASS_G, "g")
     require("Ice temperature", ice_c, ICE_C, "°C")
-    require("Heat capacity of the vessel", vessel.heat_j_per_k, (0.0, 1e6), "J/K")
+    require("Heat capacity of the vessel", vessel.heat_j_per_k, VESSEL_J_PER_K, "J/K")
     require("Temperature of the vessel", vessel.temp_c, LIQUID_C, "°C")
-
-
-GLASS_J_PER_G_K = 0.84  # soda-lime glass near room temperature, from memory; stoneware is close
-
-
-GLASS_G = (0.0, 5000.0)
-
-
-def glassware(*pieces: tuple[float, float]) -> Vessel:
-    """One vessel from pieces of glass, each (g, degC): heat capacities add up, heat is kept.
-
-    Raises ValueError with a sentence for more than 5 kg or a temperature outside 0 to 100.
-    """
-    for mass_g, temp_c in pieces:
-        require("Weight of the glass", mass_g, GLASS_G, "g")
-        require("Temperature of the glass", temp_c, LIQUID_C, "°C")
-    mass = sum(mass_g for mass_g, _ in pieces)
-    if not mass:
-        return Vessel()
-    middle = sum(mass_g * temp_c for mass_g, temp_c in pieces) / mass
-    return Vessel(mass * GLASS_J_PER_G_K, middle)

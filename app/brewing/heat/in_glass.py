@@ -1,12 +1,10 @@
-"""One glass of a hot beverage with ice and cold water: where it settles, and how strong it is."""
+"""One glass of a hot beverage with ice and cold water: its temperature and strength."""
 
 from dataclasses import dataclass
 
-from app.brewing.bounds import require
+from app.brewing.bounds import LIQUID_C, MASS_G, require
 from app.brewing.dilution import strength_diluted
 from app.brewing.heat.balance import (
-    LIQUID_C,
-    MASS_G,
     NO_VESSEL,
     WATER_J_PER_G_K,
     Mixed,
@@ -18,9 +16,11 @@ from app.brewing.ranged import Ranged
 
 @dataclass(frozen=True, slots=True)
 class InGlass:
-    """The drink once it has settled (``mixed``), its strength then, and when all ice is gone.
+    """A drink at three moments; strengths are in % TDS with their range.
 
-    ``drink_g`` is beverage and cold water before the ice, ``drink_pct`` how strong those are.
+    Before the ice goes in, beverage and cold water weigh ``drink_g`` at ``drink_pct``. Once drink
+    and ice have settled as ``mixed``, it has ``strength_pct``, and when all the ice has melted
+    ``melted_pct``.
     """
 
     drink_g: float
@@ -38,9 +38,10 @@ def in_glass(
     water: tuple[float, float] = (0.0, 20.0),
     vessel: Vessel = NO_VESSEL,
 ) -> InGlass:
-    """``ice`` and ``water`` are (g, degC); nothing is lost to the room meanwhile.
+    """``beverage_g`` at ``hot_c`` and ``strength_pct`` (% TDS), poured on ice and cold water.
 
-    Raises ValueError with a sentence for weights or temperatures outside those of ``heat``.
+    ``ice`` and ``water`` are (g, degC); nothing is lost to the room meanwhile. Raises ValueError
+    with a sentence for a mass or temperature outside its bounds.
     """
     (ice_g, ice_c), (water_g, water_c) = ice, water
     require("Cold water", water_g, MASS_G, "g")

@@ -8,10 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp
 
-from app.brewing.bounds import require
+from app.brewing.bounds import (
+    DRINK_G,
+    HEAT_TRANSFER_W_PER_K,
+    ROOM_C,
+    STANDING_MIN,
+    require,
+)
 from app.brewing.dilution import strength_diluted
 from app.brewing.heat.balance import (
-    MASS_G,
     MELTING_J_PER_G,
     NO_VESSEL,
     WATER_J_PER_G_K,
@@ -31,7 +36,6 @@ ASSUMPTIONS = (
     ),
     "Nobody drinks from it, and nothing evaporates.",
 )
-MINUTES = (0.0, 1440.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,22 +57,23 @@ def warming_curve(
     w_per_k: float = GLASS_W_PER_K,
     vessel: Vessel = NO_VESSEL,
 ) -> list[DrinkState]:
-    """The drink ``mixed`` (see ``heat.mix_with_ice``) at each of ``minutes`` from then on.
+    """The drink ``mixed`` (see ``balance.mix_with_ice``) at each of ``minutes`` from then on.
 
-    ``beverage_g`` and ``strength`` are those before the ice went in; of ``vessel`` only the heat
-    capacity counts, at the temperature of the drink. Raises ValueError with a sentence for a room
-    outside 0 to 45 degC, a heat transfer outside 0.01 to 10 W/K, or minutes outside a day.
+    ``beverage_g`` and ``strength`` are those before the ice went in, ``room_c`` the temperature of
+    the room, and ``w_per_k`` the heat transfer through the vessel's wall. Of ``vessel`` only the
+    heat capacity counts, at the temperature of the drink. Raises ValueError with a sentence for a
+    room outside 0 to 45 degC, a heat transfer outside 0.01 to 10 W/K, or minutes outside a day.
     """
-    require("Beverage", beverage_g, (0.1, MASS_G[1]), "g")
-    require("Room temperature", room_c, (0.0, 45.0), "°C")
-    require("Heat transfer", w_per_k, (0.01, 10.0), "W/K")
+    require("Beverage", beverage_g, DRINK_G, "g")
+    require("Room temperature", room_c, ROOM_C, "°C")
+    require("Heat transfer", w_per_k, HEAT_TRANSFER_W_PER_K, "W/K")
     melting_w = w_per_k * room_c
     to_melt_j = mixed.ice_left_g * MELTING_J_PER_G
     whole_g = beverage_g + mixed.melted_g + mixed.ice_left_g
     per_s = w_per_k / (whole_g * WATER_J_PER_G_K + vessel.heat_j_per_k)
     curve = []
     for minute in minutes:
-        require("Time", minute, MINUTES, "minutes")
+        require("Time", minute, STANDING_MIN, "minutes")
         taken_j = melting_w * minute * 60.0
         if taken_j < to_melt_j:
             left_g, temp_c = mixed.ice_left_g - taken_j / MELTING_J_PER_G, mixed.temp_c

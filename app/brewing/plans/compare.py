@@ -4,7 +4,7 @@ against full water: what the model expects of each, per brew."""
 from dataclasses import dataclass
 from functools import partial
 
-from app.brewing.bounds import require
+from app.brewing.bounds import PRICE, require
 from app.brewing.caffeine import caffeine_mg
 from app.brewing.ranged import Ranged
 from app.brewing.said import Amount, Said
@@ -56,7 +56,7 @@ def expect(
     estimate = estimate_cup(cup, calibration, retained)
     cost = None
     if beans.price_per_kg is not None:
-        require("Price per kg", beans.price_per_kg, (0.0, 1e9))
+        require("Price per kg", beans.price_per_kg, PRICE)
         cost = cup.dose_g / 1000.0 * beans.price_per_kg
     return Expected(estimate, _caffeine(cup, estimate, beans, retained), cost)
 

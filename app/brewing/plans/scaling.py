@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from app.brewing import bounds
 from app.brewing.bounds import require
 
-FACTOR = (0.01, 100.0)
 WATER_STEPS = ("bloom", "pour")  # what goes onto the coffee; the rest goes into the beverage
 # Room taken by a gram of coffee in water, from memory (grain density near 1.3 g/ml).
 GROUNDS_ML_PER_G = 0.75
@@ -52,7 +51,7 @@ def scale(plan: Plan, factor: float) -> Plan:
 
     Raises ValueError when the factor or any scaled amount leaves its bounds.
     """
-    require("Scale factor", factor, FACTOR)
+    require("Scale factor", factor, bounds.SCALE_FACTOR)
     scaled = Plan(
         plan.dose_g * factor,
         plan.water_g * factor,
@@ -81,8 +80,8 @@ def factor_for_total(plan: Plan, total_g: float) -> float:
 
 def factor_for_cups(cups_now: float, cups_wanted: float) -> float:
     """Factor from one number of cups to another."""
-    require("Cups now", cups_now, (0.1, 100.0))
-    require("Cups wanted", cups_wanted, (0.1, 100.0))
+    require("Cups now", cups_now, bounds.CUPS)
+    require("Cups wanted", cups_wanted, bounds.CUPS)
     return cups_wanted / cups_now
 
 

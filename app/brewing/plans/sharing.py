@@ -11,7 +11,6 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.extraction import FORMULAS
 
-CUPS = (1, 20)
 LONGEST_STEEP_S = 900.0
 
 
@@ -47,7 +46,7 @@ def share(
     the beverage. Ice, if any, is multiplied too. Raises ValueError with a sentence for a number of
     cups outside 1 to 20, a capacity outside its bounds, or amounts that leave theirs.
     """
-    require("Number of cups", cups, CUPS)
+    require("Number of cups", cups, bounds.CUPS_SHARED)
     dose_g = cups * single.dose_g
     require("Dose for all cups", dose_g, bounds.DOSE_G, "g")
     wanted_g = cups * single.water_g

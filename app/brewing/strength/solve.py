@@ -15,7 +15,7 @@ Sources of the formulas: see ``extraction``.
 
 from dataclasses import dataclass, fields
 
-from app.brewing.bounds import require
+from app.brewing.bounds import EXTRACTION, RETENTION_G_PER_G, require
 from app.brewing.ranged import Ranged
 from app.brewing.strength.solve_plane import MASSES, between, crossing, on_hyperbola, straight
 
@@ -80,8 +80,8 @@ def solve(formula: str, extraction: float, retention: float, **known: float) -> 
 def _check(formula: str, extraction: float, retention: float, known: dict[str, float]) -> None:
     if formula not in ("immersion", "drip"):
         raise ValueError("There is no model for this kind of brewer.")
-    require("Extraction", extraction, (0.001, 0.5))
-    require("Held by the grounds", retention, (0.0, 10.0), "times the dose")
+    require("Extraction", extraction, EXTRACTION)
+    require("Held by the grounds", retention, RETENTION_G_PER_G, "times the dose")
     for name, value in known.items():
         if name not in LIMITS:
             raise ValueError(f"Known quantities must be among: {', '.join(LIMITS)}.")

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.brewing import bounds
-from app.brewing.heat import balance as heat
-from app.brewing.heat.balance import GLASS_G, glassware
+from app.brewing.bounds import CUPS_SHARED, GLASS_G, ICE_C, LIQUID_C, ROOM_C
+from app.brewing.heat.balance import Vessel, glassware
+from app.brewing.heat.heating import drinking_caution
 from app.brewing.heat.iced import ice_alone, ice_and_water
 from app.brewing.heat.in_glass import InGlass, in_glass
 from app.brewing.heat.warming import ASSUMPTIONS, DrinkState, warming_curve
-from app.brewing.plans.sharing import CUPS
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.ice_time import ice_time
 from app.web.fields import NumberField
@@ -23,8 +23,6 @@ from app.worksheets.proposal import Proposal, propose
 from app.worksheets.way import way_of
 
 MINUTES = tuple(range(0, 61, 2))
-LIQUID, ICE = heat.LIQUID_C, heat.ICE_C
-ROOM_C = (0.0, 45.0)
 
 
 class IceForm(HowForm):
@@ -35,17 +33,17 @@ class IceForm(HowForm):
     bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
     beverage_g = NumberField("Hot beverage, weighed", bounds=bounds.BEVERAGE_G, unit="g")
     tds_pct = NumberField("Its strength, measured", bounds=bounds.TDS_PCT, unit="% TDS")
-    hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID, unit="°C", default=78.0)
+    hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID_C, unit="°C", default=78.0)
     ice_g = NumberField("Ice at hand", bounds=bounds.ICE_G, unit="g", default=160.0)
-    ice_c = NumberField("Freezer", bounds=ICE, unit="°C", default=-18.0)
-    target_c = NumberField("Or: how cold", bounds=LIQUID, unit="°C", default=5.0)
+    ice_c = NumberField("Freezer", bounds=ICE_C, unit="°C", default=-18.0)
+    target_c = NumberField("Or: how cold", bounds=LIQUID_C, unit="°C", default=5.0)
     target_pct = NumberField("and how strong", bounds=bounds.TDS_PCT, unit="% TDS")
-    water_c = NumberField("Cold water", bounds=LIQUID, unit="°C", default=15.0)
-    cups = NumberField("Cups it is shared between", bounds=CUPS, whole=True, default=1)
+    water_c = NumberField("Cold water", bounds=LIQUID_C, unit="°C", default=15.0)
+    cups = NumberField("Cups it is shared between", bounds=CUPS_SHARED, whole=True, default=1)
     glass_g = NumberField("Each glass weighs", bounds=GLASS_G, unit="g", default=0.0)
-    glass_c = NumberField("and starts at", bounds=LIQUID, unit="°C", default=20.0)
+    glass_c = NumberField("and starts at", bounds=LIQUID_C, unit="°C", default=20.0)
     server_g = NumberField("The server weighs", bounds=GLASS_G, unit="g", default=0.0)
-    server_c = NumberField("and the server starts at", bounds=LIQUID, unit="°C", default=60.0)
+    server_c = NumberField("and the server starts at", bounds=LIQUID_C, unit="°C", default=60.0)
     room_c = NumberField("Room", bounds=ROOM_C, unit="°C", default=22.0)
 
     @classmethod
@@ -79,7 +77,7 @@ class Iced:
 
     @property
     def caution(self) -> str | None:
-        return heat.drinking_caution(self.each.mixed.temp_c)
+        return drinking_caution(self.each.mixed.temp_c)
 
     @property
     def figure(self) -> dict[str, Any]:
@@ -139,7 +137,7 @@ def _fill_in(form: IceForm) -> None:
 
 
 def _added(
-    form: IceForm, hot_g: float, strength_pct: float, vessel: heat.Vessel
+    form: IceForm, hot_g: float, strength_pct: float, vessel: Vessel
 ) -> tuple[float, float, str | None]:
     """Ice and water (g) for one glass, and what cannot be had."""
     if form.ice_g.data is not None:

@@ -8,10 +8,18 @@ from typing import Any
 
 from wtforms import HiddenField
 
-from app.brewing import bounds, footprint
-from app.brewing.footprint import FilterHabit, Month, month_of
-from app.brewing.heat.balance import LIQUID_C
+from app.brewing.bounds import (
+    BREWS_A_MONTH,
+    FILTER_MASS_G,
+    FILTER_USES,
+    KETTLE_EFFICIENCY_PCT,
+    LIQUID_C,
+    PRICE,
+    RINSE_G,
+)
+from app.brewing.footprint import PAPER_MASS_G, FilterHabit, Month, month_of
 from app.journal.packs import filter_price
+from app.journal.words import PAPER_CAUTION
 from app.models import FilterPack
 from app.money import to_minor
 from app.web.fields import NumberField, number_or_none
@@ -20,37 +28,35 @@ from app.worksheets.desk import Desk
 from app.worksheets.forms import SheetForm, beside
 from app.worksheets.proposal import Proposal
 
-MASS, PRICE, USES, RINSE = bounds.FILTER_MASS_G, footprint.PRICE, footprint.USES, footprint.RINSE_G
-
 
 class PaperForm(SheetForm):
     """What the household does; the starting values are guesses to be typed over."""
 
-    brews = NumberField("Brews a month", bounds=footprint.BREWS_A_MONTH, required=True, default=60)
+    brews = NumberField("Brews a month", bounds=BREWS_A_MONTH, required=True, default=60)
     paper_price = NumberField("A paper costs", bounds=PRICE, required=True, default=0.04)
     paper_mass_g = NumberField(
-        "and weighs", bounds=MASS, unit="g", required=True, default=footprint.PAPER_MASS_G
+        "and weighs", bounds=FILTER_MASS_G, unit="g", required=True, default=PAPER_MASS_G
     )
     new_rinse_g = NumberField(
-        "Hot rinse of a new paper", bounds=RINSE, unit="g", required=True, default=0.0
+        "Hot rinse of a new paper", bounds=RINSE_G, unit="g", required=True, default=0.0
     )
-    uses = NumberField("A reused paper lasts, brews", bounds=USES, required=True, default=5)
+    uses = NumberField("A reused paper lasts, brews", bounds=FILTER_USES, required=True, default=5)
     reuse_rinse_g = NumberField(
-        "Hot rinse of a reused paper", bounds=RINSE, unit="g", required=True, default=100.0
+        "Hot rinse of a reused paper", bounds=RINSE_G, unit="g", required=True, default=100.0
     )
     other_price = NumberField("Cloth or metal costs", bounds=PRICE, required=True, default=12.0)
     other_mass_g = NumberField(
-        "and the cloth or metal weighs", bounds=MASS, unit="g", required=True, default=5.0
+        "and the cloth or metal weighs", bounds=FILTER_MASS_G, unit="g", required=True, default=5.0
     )
-    other_uses = NumberField("and lasts, brews", bounds=USES, required=True, default=1000)
+    other_uses = NumberField("and lasts, brews", bounds=FILTER_USES, required=True, default=1000)
     other_rinse_g = NumberField(
-        "Hot rinse of cloth or metal", bounds=RINSE, unit="g", required=True, default=100.0
+        "Hot rinse of cloth or metal", bounds=RINSE_G, unit="g", required=True, default=100.0
     )
     rinse_c = NumberField("Rinsing water", bounds=LIQUID_C, unit="°C", required=True, default=90.0)
     cold_c = NumberField("From the tap", bounds=LIQUID_C, unit="°C", required=True, default=15.0)
     kwh_price = NumberField("A kWh costs", bounds=PRICE, required=True, default=0.30)
     efficiency_pct = NumberField(
-        "Kettle efficiency", bounds=bounds.KETTLE_EFFICIENCY_PCT, unit="%", required=True
+        "Kettle efficiency", bounds=KETTLE_EFFICIENCY_PCT, unit="%", required=True
     )
 
     pack = HiddenField()
@@ -97,7 +103,7 @@ class Habit:
 class Filtered:
     habits: Sequence[Habit]
     currency: str
-    caution: str = footprint.SAFE_CAUTION
+    caution: str = PAPER_CAUTION
     proposals: Sequence[Proposal] = ()
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.brewing import bounds
-from app.brewing.heat.balance import density_kg_m3
+from app.brewing.heat.heating import density_kg_m3
 from app.brewing.plans.refit import weighable
 from app.brewing.plans.scaling import (
     Plan,
@@ -24,18 +24,17 @@ from app.worksheets.forms import AmountsForm, BrewerForm, beside
 from app.worksheets.proposal import Proposal, propose
 from app.worksheets.way import way_of
 
-CUPS = (0.1, 100.0)
 ML_G = density_kg_m3(20.0) / 1000.0
 
 
 class ScaleForm(AmountsForm, BrewerForm):
     """A recipe as it is, and the size it should have: the first one filled in counts."""
 
-    cups = NumberField("Cups it makes", bounds=CUPS, required=True, default=1.0)
+    cups = NumberField("Cups it makes", bounds=bounds.CUPS, required=True, default=1.0)
     to_dose_g = NumberField("New dose", bounds=bounds.DOSE_G, unit="g")
     to_total_g = NumberField("New water and ice in all", bounds=bounds.WATER_G, unit="g")
     to_total_ml = NumberField("or that by volume", bounds=bounds.WATER_G, unit="ml")
-    to_cups = NumberField("New number of cups", bounds=CUPS, default=2.0)
+    to_cups = NumberField("New number of cups", bounds=bounds.CUPS, default=2.0)
 
 
 @dataclass(frozen=True)

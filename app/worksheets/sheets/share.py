@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from app.brewing.bounds import CUPS_SHARED
 from app.brewing.plans import sharing
 from app.brewing.plans.compare import notice
 from app.brewing.plans.sharing import Shared
@@ -20,7 +21,7 @@ STEEP_STEP_S = 5  # nobody times a steep closer
 class ShareForm(AmountsForm, HowForm):
     """One cup as it is brewed alone, and how many are wanted."""
 
-    cups = NumberField("Cups wanted", bounds=sharing.CUPS, required=True, whole=True, default=2)
+    cups = NumberField("Cups wanted", bounds=CUPS_SHARED, required=True, whole=True, default=2)
 
 
 @dataclass(frozen=True)

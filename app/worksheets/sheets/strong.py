@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from app.brewing import bounds
+from app.brewing.bounds import CUPS_SHARED
 from app.brewing.plans.compare import BeanFacts, Expected, expect, notice, price_per_kg
 from app.brewing.plans.scaling import brew_strong, scale
-from app.brewing.plans.sharing import CUPS
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.journal.bags import open_bags
@@ -31,7 +31,7 @@ class StrongForm(HowForm):
     water_g = NumberField(
         "Water of A", bounds=bounds.WATER_G, unit="g", required=True, default=200.0
     )
-    cups = NumberField("Cups from A", bounds=CUPS, required=True, whole=True, default=1)
+    cups = NumberField("Cups from A", bounds=CUPS_SHARED, required=True, whole=True, default=1)
     dose_b_g = NumberField("Dose of B", bounds=bounds.DOSE_G, unit="g", required=True, default=22.0)
     water_b_g = NumberField(
         "Brew water of B", bounds=bounds.WATER_G, unit="g", required=True, default=240.0
@@ -40,7 +40,7 @@ class StrongForm(HowForm):
         "Bypass of B", bounds=bounds.BYPASS_G, unit="g", required=True, default=160.0
     )
     steep_b_s = DurationField("Steep of B", bounds=bounds.STEEP_S, default=240)
-    cups_b = NumberField("Cups from B", bounds=CUPS, required=True, whole=True, default=2)
+    cups_b = NumberField("Cups from B", bounds=CUPS_SHARED, required=True, whole=True, default=2)
     bag_id = PickField("Bag, for price and caffeine")
 
     @classmethod
