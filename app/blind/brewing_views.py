@@ -22,12 +22,6 @@ from app.web.session import reading, writing
 NONE_SAME = "There is no other trial from the same pair with brews to take over."
 
 
-@pages.context_processor
-def _card() -> dict[str, Any]:
-    """For the card alone, which asks once the key is shown."""
-    return {"brews_card": brews_card}
-
-
 @pages.post("/trials/<id:trial_id>/brews")
 def tie_brew(trial_id: int) -> Response:
     """Tie a brew that was logged already."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from app.blind import words as sayings
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.pages import pages, to_trial, trial_or_404
+from app.blind.words import serving, serving_card
 from app.journal.blind import saving, sealed
 from app.web import clock
 from app.web.session import reading, writing
@@ -25,16 +25,14 @@ def pour(trial_id: int) -> Answer:
     key = sealed.key_for_pourer(session, trial_id, known_browser())
     finished = bool(row.served_at or row.voided_at)
     taken = row.poured_by is not None and key is None and not finished
-    poured = sayings.poured(test, row, key) if key else []
     page = render_template(
         "blind/pour.html",
         test=test,
         trial=row,
-        key=key,
-        poured=poured,
+        serving_card=serving_card(test, row, key) if key else None,
         taken=taken,
         finished=finished,
-        sayings=sayings,
+        serving=serving(),
     )
     return (page, 403) if taken else page
 

@@ -9,10 +9,10 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.blind import words as sayings
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.pages import ENDED, end_if_settled, pages, seated, test_or_404, to_test
 from app.blind.tasters import MoreTasters, put_down
+from app.blind.words import serving, serving_card
 from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
 from app.journal.blind.plan import refused_pouring
@@ -98,9 +98,9 @@ def pour_all(test_id: int) -> str:
         "blind/pour_all.html",
         test=test,
         waiting=waiting,
-        cards=[(row, keys[row.id]) for row in waiting if row.id in keys],
+        cards=[(row, serving_card(test, row, keys[row.id])) for row in waiting if row.id in keys],
         free=[row for row in waiting if row.poured_by is None],
-        sayings=sayings,
+        serving=serving(),
     )
 
 

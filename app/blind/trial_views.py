@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import flash, render_template, request
+from flask import flash, g, render_template, request
 from werkzeug.wrappers import Response
 
-from app.blind import words as sayings
+from app.blind import words
+from app.blind.brewing_views import brews_card
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
 from app.blind.pages import end_if_settled, pages, to_test, to_trial, trial_or_404
@@ -121,42 +122,55 @@ def _stage(test: BlindTest, row: Any) -> str:
 def _page(
     test: BlindTest, row: Any, form: AnswerForm, mark_form: MarkForm, reason_form: ReasonForm
 ) -> str:
-    """The page of the stage the trial is at; the key is only fetched where it may be seen."""
-    stage, session = _stage(test, row), reading()
+    """The page of the stage the trial is at."""
+    stage = _stage(test, row)
     form.place.choices = _places(test, row)
     mark_form.mark.choices = _marks(test)
-    key = sealed.key_for_solo(session, row.id) if stage == "solo" else None
-    shown: dict[str, Any] = {}
-    if stage == "seen":
-        key = sealed.key_of_finished(session, row.id)
-        shown = _shown(test, row, key)
     return render_template(
         "blind/trial.html",
         stage=stage,
         test=test,
         trial=row,
-        key=key,
         form=form,
         mark_form=mark_form,
         reason_form=reason_form,
-        question=sayings.question(test),
+        serving=words.serving(),
         chosen=_name(test, row, row.answer) if row.answered_at else "",
-        to_lift=_name(test, row, place_to_lift(row.answer)) if stage == "lift" else "",
-        own_pour=row.poured_by == known_browser(),
-        sayings=sayings,
-        **shown,
+        **_of_stage(stage, test, row),
     )
 
 
-def _shown(test: BlindTest, row: Any, key: Any) -> dict[str, Any]:
+def _of_stage(stage: str, test: BlindTest, row: Any) -> dict[str, Any]:
+    """What only the page of this stage shows; the key is only fetched where it may be seen."""
+    if stage == "solo":
+        key = sealed.key_for_solo(reading(), row.id)
+        return {"serving_card": words.serving_card(test, row, key), "lost_count": words.LOST_COUNT}
+    if stage == "waiting":
+        codes = [code for _, _, code in words.named_places(test, row) if code]
+        return {"codes": codes, "own_pour": row.poured_by == known_browser()}
+    if stage == "answer":
+        return {"question": words.question(test)}
+    if stage == "lift":
+        return {"to_lift": _name(test, row, place_to_lift(row.answer))}
+    return _shown(test, row) if stage == "seen" else {}
+
+
+def _shown(test: BlindTest, row: Any) -> dict[str, Any]:
     """What only a finished trial's page knows."""
-    finished = sealed.finished_trials(reading(), test)
+    session = reading()
+    key: Any = sealed.key_of_finished(session, row.id)
+    finished = sealed.finished_trials(session, test)
     this = next(trial for trial in finished if trial.id == row.id)
+    read = standing(test, finished)
     preference = test.method == "preference"
     return {
         "right": None if preference else is_right(test.method, test.more, this),
-        "poured": sayings.poured(test, row, key),
-        "read": standing(test, finished),
+        "is_control": key.is_control,
+        "poured": words.poured(test, row, key),
+        "read": read,
+        "meters": words.meters(read, test.rule),
+        # Not for a guest, to whom the journal is shut.
+        "brews": brews_card(row.id) if g.layout is None else None,
     }
 
 
@@ -164,14 +178,14 @@ def _name(test: BlindTest, row: Any, place: int) -> str:
     """A place by its code, or in words where cups have none."""
     if not place:
         return "no preference"
-    named = {at: (name, code) for at, name, code in sayings.named_places(test, row)}
+    named = {at: (name, code) for at, name, code in words.named_places(test, row)}
     name, code = named[place]
     return code or name
 
 
 def _places(test: BlindTest, row: Any) -> dict[Any, str]:
     """The places to answer with: the code first, where there is one."""
-    named = {at: (name, code) for at, name, code in sayings.named_places(test, row)}
+    named = {at: (name, code) for at, name, code in words.named_places(test, row)}
     found: dict[Any, str] = {}
     for place in answers(test.method):
         name, code = named[place]

@@ -11,7 +11,6 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.blind import brewing_views, figures, plan_views, pour_views, table_views, trial_views
-from app.blind import words as sayings
 from app.blind.forms import ReasonForm
 from app.blind.pages import (
     ENDED,
@@ -23,9 +22,10 @@ from app.blind.pages import (
     to_trial,
 )
 from app.blind.tasters import MoreTasters
+from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, meters, outcome, question
 from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
-from app.journal.blind.keys import choice_of, is_right
+from app.journal.blind.keys import is_right
 from app.journal.blind.plan import refused_pouring
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.table import LUCK, refused_draw, seats
@@ -49,7 +49,12 @@ def index() -> str:
     finished = sealed.finished_by_test(session, [test.id for test in listed])
     counts = {test.id: _count(test, finished.get(test.id, [])) for test in listed}
     return render_template(
-        "blind/index.html", tests=tests, page=page, counts=counts, sayings=sayings
+        "blind/index.html",
+        tests=tests,
+        page=page,
+        counts=counts,
+        method_names=METHOD_NAMES,
+        rule_names=RULE_NAMES,
     )
 
 
@@ -80,18 +85,21 @@ def show(test_id: int) -> str:
     return render_template(
         "blind/show.html",
         test=test,
+        method_name=METHOD_NAMES[test.method],
+        brewing_name=BREWING_NAMES[test.brewing],
+        rule_name=RULE_NAMES[test.rule],
+        question=question(test),
         read=read,
+        meters=meters(read, test.rule) if read else [],
         charts=drawn,
         trials=trials,
         keys={trial.id: trial for trial in finished},
-        is_right=is_right,
-        choice_of=choice_of,
+        outcomes={trial.id: outcome(test, trial) for trial in finished},
         tasters=tasters,
         everybody=seats(test, tasters, trials, finished) if test.several_tasters else [],
         joining=_joining(session, test),
         luck=LUCK,
         lately=queries.answered_lately(session, test_id, clock.now()),
-        sayings=sayings,
         asked=questions_of(session, "blind_test", test_id),
         zone=clock.browser_zone(),
     )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import log
 from typing import Any
 
-from app.journal.blind.keys import REFERENCE, marked, place_names
+from app.journal.blind.keys import REFERENCE, choice_of, is_right, marked, place_names
+from app.journal.blind.standing import Standing
 from app.models import BlindTest
-from app.sensory.blind.methods import METHOD_FACTS, SERVING_TEMP_C
+from app.sensory.blind.methods import METHOD_FACTS, PAUSE_S, SERVING_TEMP_C
 from app.sensory.blind.record import figure
 from app.web.formats import formats
 
@@ -58,13 +60,36 @@ LOST_COUNT = (
     "If you know which cup is where before answering, void the trial: the result is only worth "
     "something if you lost count. The page cannot see that, nor the mark you read."
 )
-STATES = {
-    "open": ("open", ""),
-    "shown": ("shown", "good"),
-    "close enough": ("close enough", "good"),
-    "undecided": ("undecided", "warn"),
-    "stopped": ("stopped", ""),
-}
+LINE, LINE_CLOSE = 20.0, 10.0  # of the evidence
+
+
+@dataclass(frozen=True)
+class ServingCard:
+    """What who pours a trial needs: rows of (place or mark, code, cup), and the brewing."""
+
+    rows: list[tuple[str, str, str]]
+    to_brew: str
+    amounts: str
+
+
+@dataclass(frozen=True)
+class Serving:
+    """How cups are served and tasted: the pause between them from and to so many seconds."""
+
+    temperature: str
+    caution: str
+    pause_s: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Meter:
+    """Evidence on a scale from 1 to 100 by powers; `at` and `mark` (its line) are from 0 to 1."""
+
+    name: str
+    said: str
+    line: float
+    at: float
+    mark: float
 
 
 def question(test: BlindTest) -> str:
@@ -103,7 +128,12 @@ def _as_poured(test: BlindTest, key: Any, cup: str) -> str:
     return "A, second brew" if test.brewing == "fresh pair each trial" else "A"
 
 
-def to_brew(test: BlindTest, key: Any) -> str:
+def serving_card(test: BlindTest, trial: Any, key: Any) -> ServingCard:
+    rows = poured(test, trial, key)
+    return ServingCard(rows, _to_brew(test, key), _amounts(rows))
+
+
+def _to_brew(test: BlindTest, key: Any) -> str:
     """What to brew for this trial, and in which order."""
     if test.brewing == "one pair":
         return "Pour from the two brews of this test."
@@ -115,7 +145,7 @@ def to_brew(test: BlindTest, key: Any) -> str:
     return f"Brew both afresh: {first} first, then {'B' if first == 'A' else 'A'} (drawn by lot)."
 
 
-def amounts(rows: list[tuple[str, str, str]]) -> str:
+def _amounts(rows: list[tuple[str, str, str]]) -> str:
     """How much of each the cups of a trial take."""
     kinds = [cup for _, _, cup in rows]
     grams = formats().grams
@@ -123,14 +153,33 @@ def amounts(rows: list[tuple[str, str, str]]) -> str:
     return f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(each)} in all."
 
 
-def serving_temp() -> str:
-    """The temperature all cups are served at, in the household's unit."""
+def serving() -> Serving:
+    """Temperatures in the household's unit."""
     low, high = (formats().shown(bound, "°C") for bound in SERVING_TEMP_C)
-    return f"{low:.0f}–{high:.0f} {formats().unit('°C')}"
+    temperature = f"{low:.0f}–{high:.0f} {formats().unit('°C')}"
+    return Serving(temperature, HOT.format(temperature), PAUSE_S)
 
 
-def hot() -> str:
-    return HOT.format(serving_temp())
+def outcome(test: BlindTest, finished: Any) -> str:
+    """How a finished trial came out: right, wrong, or the cup preferred (neither)."""
+    if test.method != "preference":
+        return "right" if is_right(test.method, test.more, finished) else "wrong"
+    choice = choice_of(finished)
+    return (choice and choice.preferred) or "neither"
+
+
+def meters(read: Standing, rule: str) -> list[Meter]:
+    """The evidence to draw for a test that is looked at every morning."""
+    if rule != "every morning":
+        return []
+    if read.reading:
+        return [
+            _meter("Evidence for a difference", read.reading.evidence, LINE),
+            _meter("Evidence for close enough", read.reading.evidence_close, LINE_CLOSE),
+        ]
+    if read.preference:
+        return [_meter("Evidence for a preference", read.preference.evidence, LINE)]
+    return []
 
 
 def evidence(value: float) -> str:
@@ -138,10 +187,9 @@ def evidence(value: float) -> str:
     return formats().decimals(figure(value))
 
 
-def along_meter(value: float, line: float) -> tuple[float, float]:
-    """Where evidence and its line stand on a meter from 1 to 100 by powers, 0 to 1."""
+def _meter(name: str, value: float, line: float) -> Meter:
+    return Meter(name, evidence(value), line, _along_meter(value), _along_meter(line))
 
-    def along(one: float) -> float:
-        return min(max(log(max(one, 1.0)) / log(100), 0.0), 1.0)
 
-    return along(value), along(line)
+def _along_meter(value: float) -> float:
+    return min(max(log(max(value, 1.0)) / log(100), 0.0), 1.0)
