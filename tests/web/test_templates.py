@@ -23,7 +23,6 @@ from jinja2.meta import find_undeclared_variables
 from sqlalchemy import event
 
 from app.database import Database
-from app.formats import Formats
 from app.web.formats import CurrentFormats
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
 from tests.support.factories import Make
@@ -52,7 +51,7 @@ def source(name: str) -> str:
 @cache
 def parsed(name: str) -> nodes.Template:
     env = Environment()  # noqa: S701  it renders nothing
-    env.filters.update(CurrentFormats(Formats()).filters())
+    env.filters.update(CurrentFormats().filters())
     return env.parse(source(name), name)
 
 
