@@ -25,7 +25,7 @@ from app.brews import filling, queries
 from app.brews.checking import check
 from app.brews.forms import BrewForm, SearchForm, ratio_line
 from app.brews.search import search_choices, search_page
-from app.brews.words import row_in_words
+from app.brews.words import field_in_words
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
@@ -200,7 +200,7 @@ def _form_page(form: BrewForm, lists: filling.PickLists, brew: Brew | None = Non
         form=form,
         lists=lists,
         brew=brew,
-        row_in_words=row_in_words,
+        said={field.name: field_in_words(field) for field in form},
         ratio=ratio_line(form, formats().fixed),
     )
 

@@ -1,23 +1,16 @@
-"""What each folded row of the brew form says of itself before it is opened."""
+"""What each field of the brew form says of itself while its row is folded."""
 
 from __future__ import annotations
-
-from collections.abc import Iterable
 
 from wtforms import BooleanField, Field
 from wtforms.fields.choices import SelectFieldBase
 
-from app.formats import DASH
 from app.web.fields import DurationField, NumberField, StepsField, WallTimeField
 from app.web.formats import formats
 
 
-def row_in_words(fields: Iterable[Field]) -> str:
-    """The filled values of a row's fields in order, or a dash."""
-    return " · ".join(filter(None, map(_in_words, fields))) or DASH
-
-
-def _in_words(field: Field) -> str:
+def field_in_words(field: Field) -> str:
+    """What a field of the form holds; nothing where it is empty."""
     value = field.data
     if value is None or value is False or value == "":
         return ""
