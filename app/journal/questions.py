@@ -1,11 +1,15 @@
-"""Which questions a brew, a side by side or a blind test stands under."""
+"""Questions, and the brews, side by sides and blind tests gathered under them.
+
+Writes happen within the caller's transaction.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal, NamedTuple
 
-from sqlalchemy import exists, select
+from sqlalchemy import exists, func, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from app.journal.rows import rows_as
@@ -20,6 +24,8 @@ from app.models import (
 )
 
 MOST_OFFERED = 50
+MOST_OF_A_KIND = 200
+FULL = f"A question holds at most {MOST_OF_A_KIND} of a kind: ask a narrower one."
 
 Kind = Literal["brew", "side_by_side", "blind_test"]
 
@@ -70,3 +76,41 @@ def questions_of(session: Session, kind: Kind, row_id: int) -> QuestionsOf:
     rows = rows_as(QuestionChoice, session, query)
     under, others = [r for r in rows if r.linked], [r for r in rows if not r.linked]
     return QuestionsOf(kind, row_id, under, others)
+
+
+def add_question(session: Session, text: str, factor: str, now: datetime) -> Question:
+    """A new question; `factor` is one of the labels of a setup, or empty."""
+    question = Question(text=text, factor=factor, asked_at=now)
+    session.add(question)
+    session.flush()
+    return question
+
+
+def write_answer(question: Question, answer: str, state: str, now: datetime) -> None:
+    """The moment of answering stays while the question stays answered."""
+    question.answer, question.state = answer, state
+    question.answered_at = (question.answered_at or now) if question.state == "answered" else None
+
+
+def tie(session: Session, question_id: int, kind: Kind, row_id: int) -> None:
+    """Put a thing under a question, once.
+
+    Raises LookupError if either is missing, ValueError with a sentence if there are too many.
+    """
+    tied = LINKED[kind]
+    if session.get(Question, question_id) is None or session.get(tied.thing, row_id) is None:
+        raise LookupError(question_id, row_id)
+    if session.get(tied.link, (question_id, row_id)) is not None:
+        return
+    tied_already = select(func.count()).where(tied.link.question_id == question_id)
+    if (session.scalar(tied_already) or 0) >= MOST_OF_A_KIND:
+        raise ValueError(FULL)
+    session.add(tied.link(**{"question_id": question_id, tied.column.key: row_id}))
+
+
+def untie(session: Session, question_id: int, kind: Kind, row_id: int) -> bool:
+    """Whether the thing was under the question, and is no longer."""
+    link = session.get(LINKED[kind].link, (question_id, row_id))
+    if link is not None:
+        session.delete(link)
+    return link is not None

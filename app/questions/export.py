@@ -1,7 +1,7 @@
 """A question as a file of its own: JSON with everything, CSV with a row for each piece of evidence.
 
 Times are UTC (ISO 8601), amounts in the SI unit their name ends in, shares between 0 and 1. The
-shape is described in README.md.
+shape is described in DEVELOPERS.md.
 """
 
 from __future__ import annotations

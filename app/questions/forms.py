@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
-
 from wtforms import Form, HiddenField, SelectField
 from wtforms.validators import ValidationError
 
@@ -51,7 +49,7 @@ class TieForm(Form):
     back = HiddenField()
 
 
-def thing_of(form: Any) -> tuple[Kind, int] | None:
+def thing_of(form: QuestionForm | TieForm) -> tuple[Kind, int] | None:
     """The thing that a form names, if it names one."""
     kind, row_id = form.kind.data, number_or_none(form.row_id.data)
-    return (cast(Kind, kind), row_id) if kind in LINKED and row_id else None
+    return (kind, row_id) if kind in LINKED and row_id else None

@@ -33,7 +33,7 @@ FAIR = (
     "what follows from it not counted; the rule is Oddcup's own"
 )
 STRENGTH = (
-    "Strength of the evidence: a rule of Oddcup's own, written out in its README; a hint is an "
+    "Strength of the evidence: a rule of Oddcup's own, written out under Questions; a hint is an "
     "e-value of 3, which chance ever reaches in at most 1 case in 3 (Ville's inequality)"
 )
 

@@ -6,9 +6,9 @@ from flask import abort, flash, redirect, request, url_for
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
+from app.journal import questions
 from app.journal.questions import Kind
 from app.models import SideBySide
-from app.questions import saving
 from app.questions.forms import TieForm, thing_of
 from app.questions.pages import pages, question_or_404
 from app.web.fields import number_or_none
@@ -29,11 +29,11 @@ def tie() -> Response:
         return redirect(_place(back, thing), 303)
     try:
         with writing() as session:
-            saving.tie(session, question_id, *thing)
+            questions.tie(session, question_id, *thing)
     except LookupError:
         abort(404)
-    except ValueError as trouble:
-        flash(str(trouble), "error")
+    except ValueError as full:
+        flash(str(full), "error")
     except IntegrityError:  # put there a moment ago by a second tap
         flash("It is under the question.")
     else:
@@ -48,8 +48,10 @@ def untie(question_id: int) -> Response:
     thing = thing_of(form)
     if thing:
         with writing() as session:
-            gone = saving.untie(session, question_id, *thing)
-        flash("It is no longer under the question." if gone else "It was not under the question.")
+            removed = questions.untie(session, question_id, *thing)
+        flash(
+            "It is no longer under the question." if removed else "It was not under the question."
+        )
     back = question_id if form.back.data == BACK_TO_QUESTION or not thing else None
     return redirect(_place(back, thing), 303)
 

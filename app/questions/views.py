@@ -8,8 +8,9 @@ from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.questions import add_question, tie, write_answer
 from app.models import Question
-from app.questions import export, queries, saving, sources, tie_views
+from app.questions import export, queries, sources, tie_views
 from app.questions.evidence import gather
 from app.questions.forms import AnswerForm, QuestionForm, thing_of
 from app.questions.offered import offered
@@ -29,16 +30,22 @@ def index() -> str:
     words = clean_text(request.args.get("q"))[:200]
     ids = queries.ids_with_words(session, words)
     answered = queries.answered_page(session, ids, request.args)
-    found = [] if answered.newer else queries.open_list(session, ids)
+    still_open = [] if answered.newer else queries.open_list(session, ids)
     return render_template(
         "questions/index.html",
         words=words,
-        questions=found[: queries.MOST_OPEN],
-        more_open=len(found) > queries.MOST_OPEN,
+        questions=still_open[: queries.MOST_OPEN],
+        more_open=len(still_open) > queries.MOST_OPEN,
         answered=answered,
         levels=LEVELS,
         zone=clock.browser_zone(),
     )
+
+
+@pages.get("/rule")
+def rule() -> str:
+    """The rule that grades the evidence; the address is linked to from outside."""
+    return render_template("questions/rule.html", levels=LEVELS)
 
 
 @pages.get("/new")
@@ -54,9 +61,9 @@ def create() -> Answer:
         return render_template("questions/form.html", form=form, question=None), 422
     about = thing_of(form)
     with writing() as session:
-        question = saving.add(session, form, clock.now())
+        question = add_question(session, form.text.data or "", form.factor.data, clock.now())
         if about and queries.exists(session, *about):
-            saving.tie(session, question.id, *about)
+            tie(session, question.id, *about)
     return _to(question.id, "The question is asked. Gather what speaks to it.")
 
 
@@ -75,7 +82,8 @@ def answer(question_id: int) -> Answer:
     if not form.validate():
         return _page(session, question, form), 422
     with writing() as session:
-        saving.answer(session.get_one(Question, question_id), form, clock.now())
+        saved = session.get_one(Question, question_id)
+        write_answer(saved, form.answer.data or "", form.state.data, clock.now())
     state = form.state.data
     return _to(question_id, f"Answer saved; the question is {state}.")
 
@@ -93,19 +101,19 @@ def change(question_id: int) -> Answer:
     if not form.validate():
         return render_template("questions/form.html", form=form, question=question), 422
     with writing() as session:
-        kept = session.get_one(Question, question_id)
-        kept.text, kept.factor = form.text.data or "", form.factor.data
+        saved = session.get_one(Question, question_id)
+        saved.text, saved.factor = form.text.data or "", form.factor.data
     return _to(question_id, "Changes saved.")
 
 
 @pages.post("/<id:question_id>/bin")
 def bin(question_id: int) -> Response:
-    return _put(question_id, clock.now(), "The question is in the bin; its evidence stays.")
+    return _set_binned(question_id, clock.now(), "The question is in the bin; its evidence stays.")
 
 
 @pages.post("/<id:question_id>/restore")
 def restore(question_id: int) -> Response:
-    return _put(question_id, None, "The question is back.")
+    return _set_binned(question_id, None, "The question is back.")
 
 
 @pages.get("/<id:question_id>/export.json")
@@ -121,27 +129,27 @@ def export_csv(question_id: int) -> Response:
 
 
 def _page(session: Session, question: Question, form: AnswerForm) -> str:
-    found = gather(session, question, formats())
+    gathered = gather(session, question, formats())
     return render_template(
         "questions/show.html",
         question=question,
         form=form,
-        found=found,
-        sources=sources.sources_of(found),
+        found=gathered,
+        sources=sources.sources_of(gathered),
         offered=offered(session, question.id, formats()),
         zone=clock.browser_zone(),
         now=clock.now(),
     )
 
 
-def _put(question_id: int, binned_at: datetime | None, said: str) -> Response:
+def _set_binned(question_id: int, binned_at: datetime | None, message: str) -> Response:
     with writing() as session:
         question_or_404(session, question_id).binned_at = binned_at
-    return _to(question_id, said)
+    return _to(question_id, message)
 
 
-def _to(question_id: int, said: str) -> Response:
-    flash(said)
+def _to(question_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for(".show", question_id=question_id), 303)
 
 

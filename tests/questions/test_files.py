@@ -16,7 +16,7 @@ from tests.support.asking import USED, ask, blind_test, number, pair, tie
 from tests.support.clock import NOON
 from tests.support.factories import Make
 
-README = (Path(__file__).parents[2] / "README.md").read_text()
+DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text()
 FORMULAS = ("=1+1", "+1", "-1+1", "@sum(1)", "\t=1", "\r=1")
 
 
@@ -39,7 +39,7 @@ def test_the_file_of_data_holds_all_with_units_in_the_names(
         == f'attachment; filename="question-{number(address)}.json"'
     )
     told = json.loads(answer.text)
-    assert all(f"`{name}`" in README for name in told)
+    assert all(f"`{name}`" in DEVELOPERS for name in told)
     assert (told["format"], told["version"]) == ("oddcup-question", 1)
     assert told["question"]["text"] == USED
     assert told["strength"]["level"] == "anecdote"

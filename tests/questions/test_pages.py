@@ -15,9 +15,9 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.paging import ROWS_A_PAGE
 from app.journal.pairs.setup import LABELS
-from app.journal.questions import MOST_OFFERED, questions_of
+from app.journal.questions import MOST_OF_A_KIND, MOST_OFFERED, questions_of
 from app.models import Question, QuestionBrew
-from app.questions.saving import MOST_OF_A_KIND
+from app.sensory.gathered.words import LEVELS
 from tests.support import page
 from tests.support.asking import USED, ask, blind_test, number, pair, says, tie
 from tests.support.clock import NOON
@@ -315,3 +315,14 @@ def test_a_question_goes_to_the_bin_and_comes_back(client: FlaskClient) -> None:
     client.post(f"{address}/restore")
     assert USED in says(client, "/questions/")
     assert USED not in says(client, "/bin")
+
+
+# The rule
+
+
+def test_the_rule_has_a_page_of_its_own_that_names_every_level(client: FlaskClient) -> None:
+    text = says(client, "/questions/rule").casefold()
+    for level, when in LEVELS:
+        assert level in text
+        assert when.casefold() in text
+    assert 'href="/questions/rule"' in client.get("/questions/").text

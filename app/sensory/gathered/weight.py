@@ -1,10 +1,10 @@
 """What the evidence gathered under a question weighs: one published rule for every question.
 
-The rule is our own; README.md says it in words. Sighted cups never make more than a hint, however
-many: who knows which cup is which tastes what they expect. Only a blind test that its own rule
-has ended settles anything, and cups from one pair of brews settle it for those two brews only.
-Evidence is counted in e-values: chance alone ever brings one to x in at most 1 case in x (Ville's
-inequality, see evalue), so that looking daily or stopping early does no harm.
+The rule is our own; /questions/rule says it in words. Sighted cups never make more than a hint,
+however many: who knows which cup is which tastes what they expect. Only a blind test that its own
+rule has ended settles anything, and cups from one pair of brews settle it for those two brews
+only. Evidence is counted in e-values: chance alone ever brings one to x in at most 1 case in x
+(Ville's inequality, see evalue), so that looking daily or stopping early does no harm.
 """
 
 from collections.abc import Sequence

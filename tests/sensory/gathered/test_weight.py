@@ -19,7 +19,7 @@ from app.sensory.gathered.weight import Blind, Level, luck, weigh
 from app.sensory.gathered.words import LEVELS
 
 HERE = Path(__file__).parent
-README = (HERE.parents[2] / "README.md").read_text()
+DEVELOPERS = (HERE.parents[2] / "DEVELOPERS.md").read_text()
 CASES = json.loads((HERE / "cases" / "weight.json").read_text())
 WAYS, CUPS = "these ways of brewing", "these cups"
 ORDER = get_args(Level)
@@ -46,9 +46,9 @@ def test_the_rule_case_by_case(case: dict[str, Any]) -> None:
     assert read(case["inputs"]).level == case["expected"]
 
 
-def test_every_level_has_a_case_and_stands_in_the_readme_and_on_the_page() -> None:
+def test_every_level_has_a_case_and_stands_in_the_guide_and_on_the_page() -> None:
     assert {case["expected"] for case in CASES} == set(ORDER)
-    section = README.partition("## How strong is the evidence")[2].partition("\n## ")[0]
+    section = DEVELOPERS.partition("## How strong is the evidence")[2].partition("\n## ")[0]
     rows = {cell for line in section.splitlines() if line[:1] == "|" for cell in line.split("|")}
     named = ", ".join(cell.strip() for cell in rows).split(", ")
     assert set(ORDER) <= set(named)
