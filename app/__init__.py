@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from hashlib import sha256
 from pathlib import Path
 from types import ModuleType
 
@@ -10,11 +9,12 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.engine import make_url
 
-from app.config import MAX_REQUEST_MB, Config
+from app.config import MAX_REQUEST_MB, Config, machine_zone
 from app.database import Database
 from app.devices import gate
 from app.formats import Formats
 from app.web import assets, clock, errors, security
+from app.web import formats as web_formats
 from app.web.formats import CurrentFormats
 from app.web.household import follow_settings
 from app.web.ids import IdConverter
@@ -38,7 +38,7 @@ def wire(pages: Path) -> Flask:
         MAX_FORM_MEMORY_SIZE=1024 * 1024,
         MAX_FORM_PARTS=500,
         CLOCK=clock.machine_clock,
-        ZONE=clock.machine_zone(),
+        ZONE=machine_zone(),
     )
     app.teardown_appcontext(close_reading)
     app.url_map.converters["id"] = IdConverter
@@ -86,20 +86,17 @@ def _features() -> tuple[ModuleType, ...]:
     )  # fmt: skip
 
 
-def _set_up_pages(app: Flask, kept: Path) -> None:
+def _set_up_pages(app: Flask, cache: Path) -> None:
     current = app.extensions["oddcup_formats"] = CurrentFormats()
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
-    # Compiled templates are kept between starts; that halves the wait for the first page. How each
-    # filter is called is compiled in, so a changed one must not meet the pages kept before it.
-    kept.mkdir(parents=True, exist_ok=True)
-    app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(kept), f"{_filters_mark()}_%s.cache")
+    app.jinja_env.globals.update(current_formats=current)
+    # Compiled templates are cached between starts: that halves the wait for the first page. They
+    # depend on how filters are called, so those compiled before these files changed are not used.
+    changed_at = max(Path(file).stat().st_mtime_ns for file in (__file__, web_formats.__file__))
+    cache.mkdir(parents=True, exist_ok=True)
+    app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(cache), f"{changed_at}_%s.cache")
     app.before_request(follow_settings)
-
-
-def _filters_mark() -> str:
-    files = (ROOT / "app" / name for name in ("__init__.py", "formats.py", "web/formats.py"))
-    return sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:12]
 
 
 def _journal_name(config: Config) -> str:

@@ -1,4 +1,4 @@
-"""A backup is the journal in one file, taken while it may be written to."""
+"""Backing up a journal into one file, even while it is written to, and restoring it."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from app.config import Config
 
 
 def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Path | None:
-    """Copy a SQLite journal with the database's own backup; returns the file.
+    """Copy a SQLite journal by SQLite's online backup; returns the new file.
 
-    `to` is a new file, or a folder for one. A PostgreSQL journal is backed up with the
-    server's tools: nothing is done, None. Raises FileNotFoundError if there is no journal yet,
+    `to` is a new file, or a folder for one. Returns None for a PostgreSQL journal, which the
+    server's own tools back up. Raises FileNotFoundError if there is no journal yet,
     FileExistsError if `to` is a file already, ValueError if the journal cannot be read.
     """
     source = config.sqlite_path
@@ -30,13 +30,13 @@ def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Pa
     to.parent.mkdir(parents=True, exist_ok=True)
     try:
         _copy(source, to)
-    except sqlite3.DatabaseError as trouble:
-        raise ValueError(f"{source} could not be read ({trouble}).") from None
+    except sqlite3.DatabaseError as error:
+        raise ValueError(f"{source} could not be read ({error}).") from None
     return to
 
 
 def restore(config: Config, backup: Path) -> Path | None:
-    """Put a sound backup in the journal's place; the old journal is set aside, its path returned.
+    """Replace the journal by an undamaged backup; returns the path where the old one is kept.
 
     Raises ValueError for a file that is damaged or is no journal, FileNotFoundError, and
     RuntimeError for a journal that is open in another program or is on PostgreSQL.
@@ -57,30 +57,30 @@ def restore(config: Config, backup: Path) -> Path | None:
 def _set_aside(journal: Path, folder: Path) -> Path:
     """Copy the journal that a backup replaces, byte for byte since it may be damaged."""
     _claim(journal)
-    kept = _new_name(folder, "before-restore")
+    copy = _new_name(folder, "before-restore")
     folder.mkdir(parents=True, exist_ok=True)
     for tail in ("-wal", ""):
         part = journal.with_name(journal.name + tail)
         if part.exists():
-            shutil.copyfile(part, kept.with_name(kept.name + tail))
-    return kept
+            shutil.copyfile(part, copy.with_name(copy.name + tail))
+    return copy
 
 
 def _claim(journal: Path) -> None:
-    """Bring the journal's log into its file, which nobody may have open for that.
+    """Merge the write-ahead log into the journal's file, which fails while a server has it open.
 
-    Replacing a file that a server has open would lose what it saves from then on.
+    Replacing a file under a running server would lose what the server saves from then on.
     """
     try:
         with closing(sqlite3.connect(journal, timeout=1)) as claim:
             claim.execute("PRAGMA journal_mode = DELETE")
-    except sqlite3.DatabaseError as trouble:
-        if "locked" in str(trouble):
+    except sqlite3.DatabaseError as error:
+        if "locked" in str(error):
             raise RuntimeError("The journal is open: close Oddcup first, then restore.") from None
 
 
 def find_damage(config: Config) -> list[str]:
-    """What is wrong with the journal's file, in sentences; nothing for a sound one."""
+    """What is wrong with the journal's file, in sentences; empty for an undamaged one."""
     path = config.sqlite_path
     if path is None:
         raise RuntimeError("This check reads SQLite journals; PostgreSQL checks its own.")
@@ -91,9 +91,9 @@ def find_damage(config: Config) -> list[str]:
 
 def _damage(path: Path) -> list[str]:
     try:
-        # Opened as read-only, SQLite's integrity check passes over the CHECK constraints.
-        address = f"{path.resolve().as_uri()}?mode=rw"
-        with closing(sqlite3.connect(address, uri=True)) as journal:
+        # On a connection opened read-only, SQLite's integrity check skips the CHECK constraints.
+        url = f"{path.resolve().as_uri()}?mode=rw"
+        with closing(sqlite3.connect(url, uri=True)) as journal:
             journal.execute("PRAGMA query_only = ON")
             found = [row[0] for row in journal.execute("PRAGMA integrity_check") if row[0] != "ok"]
             broken = journal.execute("PRAGMA foreign_key_check").fetchall()
@@ -102,12 +102,12 @@ def _damage(path: Path) -> list[str]:
             if not journal.execute("SELECT version_num FROM alembic_version").fetchone():
                 found.append("It does not say which Oddcup wrote it.")
             return found
-    except sqlite3.DatabaseError as trouble:
-        return [f"It is not a sound journal ({trouble})."]
+    except sqlite3.DatabaseError as error:
+        return [f"It is not a sound journal ({error})."]
 
 
 def _copy(source: Path, target: Path) -> None:
-    """Through the database's backup into a neighbour file first, so a crash leaves no half."""
+    """Back up into a temporary file beside `target`, then rename it, in case of a crash."""
     partial = target.with_name(target.name + ".partial")
     partial.unlink(missing_ok=True)
     with closing(sqlite3.connect(source)) as journal, closing(sqlite3.connect(partial)) as copy:

@@ -1,4 +1,4 @@
-"""Where the journal lives and how it is reached."""
+"""Where the journal is stored, and on which port it is served."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ MAX_REQUEST_MB = 12
 
 @dataclass(frozen=True)
 class Config:
-    """`url` is the database; `home` the folder for the key and the backups."""
+    """`url` is the database, `home` the folder of the secret key and the backups."""
 
     url: str
     home: Path
@@ -43,7 +43,7 @@ def from_environment(journal: Path | None = None, port: int = DEFAULT_PORT) -> C
 
 
 def _secret_key(home: Path) -> str:
-    """Kept between starts, so that a page left open overnight can still be saved."""
+    """The same at every start, so that a form left open overnight can still be sent."""
     path = home / "secret.key"
     if not path.exists():
         fresh = home / f"secret.key.{os.getpid()}"
@@ -54,7 +54,7 @@ def _secret_key(home: Path) -> str:
 
 
 def machine_zone() -> str:
-    """The zone of this machine by name, used until the browser tells its own."""
+    """This machine's time zone by name, used until the browser has sent its own."""
     named = os.environ.get("TZ", "")
     if not named:
         link = Path("/etc/localtime")
@@ -64,7 +64,7 @@ def machine_zone() -> str:
 
 
 def known_zone(name: str) -> str | None:
-    """The name if it is a time zone, else nothing."""
+    """The name of a known time zone, else None."""
     try:
         return ZoneInfo(name).key if name else None
     except (ZoneInfoNotFoundError, ValueError, OSError):

@@ -1,7 +1,7 @@
-"""How values are written on a page: the household's units and decimal sign, plain string work.
+"""How values are written on a page, in the household's units and with its decimal sign.
 
-The journal stores SI; a value is turned into the chosen unit where it is written, and back where
-it is read. The words on the pages are English whatever sign divides the decimals.
+The journal stores SI units; values are converted where a page writes them or reads them from a
+form. The words on the pages are English whatever the decimal sign.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from babel import Locale, UnknownLocaleError
 from babel.numbers import get_decimal_symbol
 
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 from app.brewing.units import convert
 from app.money import decimals, from_minor
 
@@ -22,7 +22,7 @@ DASH = "–"
 DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-# One ounce holds much: two more digits keep what grams and degrees say.
+# An ounce is some 28 g, so it takes two more digits to write as precisely as in grams.
 MORE_DIGITS = {"oz": 2, "US fl oz": 2, "imperial fl oz": 2}
 STORED_DIGITS = 3
 TYPED_DIGITS = 5
@@ -30,12 +30,15 @@ TYPED_DIGITS = 5
 
 @dataclass(frozen=True)
 class Units:
+    """The units in which masses, volumes and temperatures are written."""
+
     mass: str = "g"
     volume: str = "ml"
     temperature: str = "°C"
 
 
 def decimal_point(locale: str) -> str:
+    """The decimal sign of a locale such as "de" or "pt-BR"; a point where it is unknown."""
     try:
         return str(get_decimal_symbol(Locale.parse(locale.replace("-", "_"))))
     except (ValueError, UnknownLocaleError):
@@ -43,26 +46,29 @@ def decimal_point(locale: str) -> str:
 
 
 class Formats:
+    """Writes and reads values for one locale and choice of units; `stored` names the SI unit."""
+
     def __init__(self, locale: str = "en", units: Units | None = None) -> None:
         units = units or Units()
         self.point = decimal_point(locale)
         self._units = {"g": units.mass, "ml": units.volume, "°C": units.temperature}
 
     def unit(self, stored: str) -> str:
-        """The unit a stored one is written in; those without a choice stay."""
+        """The unit that values stored in `stored` are written in; many have no other."""
         return self._units.get(stored, stored)
 
     def shown(self, value: float, stored: str) -> float:
-        """A stored value in the unit it is written in."""
+        """A stored value, converted to the unit it is written in."""
         unit = self.unit(stored)
         return value if unit == stored else convert(value, stored, unit)
 
     def read(self, value: float, stored: str) -> float:
-        """A typed value as it is stored; rounded, so that writing and reading it again is exact."""
+        """A typed value, converted to the stored unit; rounded so that a round trip is exact."""
         unit = self.unit(stored)
         return value if unit == stored else round(convert(value, unit, stored), STORED_DIGITS)
 
     def digits(self, stored: str, digits: int) -> int:
+        """Decimals that write as much of a value as `digits` do in the stored unit."""
         return digits + MORE_DIGITS.get(self.unit(stored), 0)
 
     def amount(self, value: float | None, stored: str, digits: int = 1) -> str:
@@ -73,7 +79,7 @@ class Formats:
         return f"{number} {self.unit(stored)}"
 
     def number(self, value: float | None, digits: int = 0) -> str:
-        """At most `digits` after the point, no empty tail: 11, 11.5."""
+        """At most `digits` decimals, without trailing zeros: 11, 11.5."""
         if value is None:
             return DASH
         text = f"{value:.{digits}f}"
@@ -82,13 +88,13 @@ class Formats:
         return ("0" if text == "-0" else text).replace(".", self.point).replace("-", "−")
 
     def fixed(self, value: float | None, digits: int = 0) -> str:
-        """Exactly `digits` after the point, for columns of figures: 1.30."""
+        """Exactly `digits` decimals, for columns of figures: 1.30."""
         if value is None:
             return DASH
         return f"{value:.{digits}f}".replace(".", self.point).replace("-", "−")
 
     def typed(self, value: float, stored: str) -> str:
-        """A stored value as one would type it: no unit, the household's decimal sign."""
+        """A stored value as one would type it, without its unit."""
         shown = f"{self.shown(value, stored):.{TYPED_DIGITS}f}"
         return shown.rstrip("0").rstrip(".").replace(".", self.point)
 
@@ -99,10 +105,10 @@ class Formats:
         """A sentence, or the one an error carries, in the household's units and decimal sign."""
         if isinstance(said, Exception) and said.args:
             said = said.args[0]
-        return said.written(self._part) if isinstance(said, Said) else str(said)
+        return said.written(self._part) if isinstance(said, Sentence) else str(said)
 
     def decimals(self, text: object) -> str:
-        """A finished sentence of app/sensory, its decimal points as the household writes them."""
+        """A finished sentence of app/sensory with the household's decimal sign."""
         return DECIMAL_POINT.sub(self.point, str(text))
 
     def _part(self, part: Amount) -> str:
@@ -111,6 +117,7 @@ class Formats:
         return text if part.bare or not part.unit else f"{text} {self.unit(part.unit)}"
 
     def clock(self, seconds: float | None) -> str:
+        """A duration: 2:05, 1:02:05."""
         if seconds is None:
             return DASH
         minutes, rest = divmod(round(seconds), 60)
@@ -132,11 +139,12 @@ class Formats:
         return f"{self.day(local.date())}, {local.hour}:{local.minute:02d}"
 
     def hour(self, value: datetime, zone: str) -> str:
-        """The time of day on the wall."""
+        """The time of day: 7:05."""
         local = value.astimezone(ZoneInfo(zone))
         return f"{local.hour}:{local.minute:02d}"
 
     def money(self, minor: float | None, currency: str) -> str:
+        """An amount of `minor` units (cents) with its currency: 12.50 EUR."""
         if minor is None:
             return DASH
         amount = from_minor(round(minor), currency)

@@ -1,6 +1,6 @@
-"""Bringing a journal's tables up to date, with a backup taken before.
+"""Bringing a journal's tables up to date, after a backup.
 
-Alembic is only imported when there is something to do: the usual start is one SELECT.
+Alembic takes long to import, so that is left until a migration is due: usually one SELECT is all.
 """
 
 from __future__ import annotations
@@ -32,19 +32,19 @@ def head() -> str:
 
 
 def current(url: str) -> str | None:
-    """The revision a database stands at; none for an empty one.
+    """The revision of a database; None for an empty one.
 
-    Raises RuntimeError if it cannot be opened, or holds something else than a journal.
+    Raises RuntimeError if it cannot be opened or holds anything but a journal.
     """
     try:
         engine = create_engine(url)
-    except (ImportError, SQLAlchemyError) as trouble:
-        raise RuntimeError(f"ODDCUP_DATABASE_URL cannot be used: {trouble}") from None
+    except (ImportError, SQLAlchemyError) as error:
+        raise RuntimeError(f"ODDCUP_DATABASE_URL cannot be used: {error}") from None
     try:
         with engine.connect() as connection:
             return _revision(connection)
-    except DBAPIError as trouble:
-        raise RuntimeError(f"The journal could not be opened: {trouble.orig}") from None
+    except DBAPIError as error:
+        raise RuntimeError(f"The journal could not be opened: {error.orig}") from None
     finally:
         engine.dispose()
 
@@ -60,7 +60,7 @@ def _revision(connection: Connection) -> str | None:
 
 
 def bring_up_to_date(config: Config) -> Path | None:
-    """Migrate if needed; returns the backup taken before, if there was anything to keep.
+    """Migrate if needed; returns the backup taken before, None if nothing had to be backed up.
 
     Raises RuntimeError when the journal was written by a newer Oddcup.
     """
@@ -72,9 +72,9 @@ def bring_up_to_date(config: Config) -> Path | None:
             f"This journal was written by a newer Oddcup (revision {at}, this one knows "
             f"{head()}). Install the newer one; nothing was changed."
         )
-    kept = back_up(config, label=f"before-{head()}") if at is not None else None
+    backup = back_up(config, label=f"before-{head()}") if at is not None else None
     upgrade(config.url)
-    return kept
+    return backup
 
 
 def upgrade(url: str, revision: str = "head") -> None:

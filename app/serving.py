@@ -1,4 +1,4 @@
-"""Opening a journal to the browser on this machine, and to the home network when asked."""
+"""Serving a journal to the browser on this machine and, when asked, to the home network."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from threading import Lock, Thread
-from typing import Any
+from typing import Protocol
 
 from app.config import MAX_REQUEST_MB, Config
 
@@ -20,14 +20,24 @@ MOST_BYTES = (MAX_REQUEST_MB + 1) * 1024 * 1024
 _demo_lock = Lock()
 
 
-def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Any, int]:
-    """A server bound to loopback and the `lan` addresses, and its port; `run()` starts it."""
+class Server(Protocol):
+    """What is used of a waitress server."""
+
+    def run(self) -> None:
+        """Serve until closed."""
+
+    def close(self) -> None:
+        """Stop serving."""
+
+
+def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Server, int]:
+    """A server bound to loopback and the `lan` addresses, not yet running, and its port."""
     from waitress.server import create_server
 
     from app import create_app
     from app.web.security import open_to_network
 
-    # Nothing made at the start is ever thrown away: looking for litter then only costs time.
+    # What is created here lives as long as the process: the garbage collector need not look at it.
     gc.disable()
     hosts = (LOOPBACK, *lan)
     port = free_port(config.port, hosts)
@@ -35,7 +45,9 @@ def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Any, int]:
     open_to_network(app, lan)
     app.extensions["oddcup_open_demo"] = partial(open_demo, app.config["JOURNAL"], {})
     listen = " ".join(f"{host}:{port}" for host in hosts)
-    server = create_server(app, listen=listen, threads=THREADS, max_request_body_size=MOST_BYTES)
+    server: Server = create_server(
+        app, listen=listen, threads=THREADS, max_request_body_size=MOST_BYTES
+    )
     gc.freeze()
     gc.enable()
     return server, port

@@ -1,4 +1,4 @@
-"""Text as it is searched."""
+"""Text prepared for searching."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ import unicodedata
 
 
 def search_text(*texts: str) -> str:
-    """What is searched in and for: case folded, compatible forms and accents made one."""
+    """The texts joined, with case, accents and compatibility forms (NFKD) folded away.
+
+    Both what is searched and what is searched for go through this.
+    """
     joined = " ".join(texts)
     if joined.isascii():
         return joined.lower()

@@ -4,7 +4,7 @@ Each bound is (lowest, highest), both allowed, in the unit its name carries.
 They are wide enough for a catering urn and a single sip, and only refuse slips.
 """
 
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 
 DOSE_G = (0.1, 2000.0)
 WATER_G = (1.0, 40000.0)
@@ -86,4 +86,4 @@ def require(label: str, value: float, limits: tuple[float, float], unit: str = "
     low, high = limits
     if not low <= value <= high:
         ends = Amount(low, unit, DIGITS, bare=True), Amount(high, unit, DIGITS)
-        raise ValueError(Said("{} must be between {} and {}.", label, *ends))
+        raise ValueError(Sentence("{} must be between {} and {}.", label, *ends))

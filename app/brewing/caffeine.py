@@ -10,7 +10,7 @@ from math import exp, log
 
 from app.brewing.bounds import DOSE_G, HOURS_AGO, ROBUSTA_PCT, SHARE, require
 from app.brewing.ranged import Ranged
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 
 ARABICA_PCT = Ranged(1.15, 1.0, 1.3)
 ROBUSTA_BEAN_PCT = Ranged(2.15, 1.8, 2.5)
@@ -90,14 +90,16 @@ def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple
     """
     day_limit = PREGNANCY_DAY_LIMIT_MG if pregnant_or_nursing else DAY_LIMIT_MG
     who = "while pregnant or nursing" if pregnant_or_nursing else "for most healthy adults"
-    said: list[str] = []
+    sentences: list[str] = []
     day = together(cups)
     if day.high > day_limit:
         verb = "is above" if day.low > day_limit else "may be above"
         limit = Amount(day_limit, "mg")
-        said.append(Said(f"This day {verb} the {{}} of EFSA 2015 {who}.", limit))
+        sentences.append(Sentence(f"This day {verb} the {{}} of EFSA 2015 {who}.", limit))
     largest = max((cup.high for cup in cups), default=0.0)
     if largest > SINGLE_LIMIT_MG:
         limit = Amount(SINGLE_LIMIT_MG, "mg")
-        said.append(Said("One cup may hold more than the {} at a time of EFSA 2015.", limit))
-    return (*said, NOT_ADVICE)
+        sentences.append(
+            Sentence("One cup may hold more than the {} at a time of EFSA 2015.", limit)
+        )
+    return (*sentences, NOT_ADVICE)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.brewing.ranged import Ranged
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 from app.brewing.strength.estimate import Estimate
 from app.brewing.strength.extraction import EQUILIBRIUM_EXTRACTION, NOTICEABLE_TDS_PCT
 
 # Liang, Chan, Ristenpart 2021, doi 10.1038/s41598-021-85787-1, for immersion.
 SUMS = {
     ("immersion", True): "immersion, from the measured strength t: ratio × t ÷ (1 − t)",
-    ("immersion", False): Said(
+    ("immersion", False): Sentence(
         "immersion, estimated: {} of the dose at the end of a long steep, times the share reached "
         "at this grind and time",
         Amount(100 * EQUILIBRIUM_EXTRACTION, "%"),

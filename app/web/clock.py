@@ -1,4 +1,4 @@
-"""Now, and the way between a wall clock's time and a moment."""
+"""The present time, and conversion between the time on a wall clock and a moment in UTC."""
 
 from __future__ import annotations
 
@@ -7,42 +7,42 @@ from zoneinfo import ZoneInfo
 
 from flask import current_app, request
 
-from app.config import known_zone, machine_zone
+from app.config import known_zone
 
 EARLIEST = datetime(1970, 1, 2, tzinfo=UTC)
 
 
 def now() -> datetime:
-    """The present moment in UTC; tests put their own clock into the app's config."""
+    """The present moment in UTC, by the clock in the app's config (tests set their own)."""
     moment: datetime = current_app.config["CLOCK"]()
     return moment
 
 
 def browser_zone() -> str:
-    """The zone the browser told in its cookie, else this machine's."""
-    told = request.cookies.get("zone", "")
-    return known_zone(told) or str(current_app.config["ZONE"])
+    """The time zone that the browser sent in its cookie, else this machine's."""
+    return known_zone(request.cookies.get("zone", "")) or str(current_app.config["ZONE"])
 
 
 def today() -> date:
-    """The calendar day where the browser is."""
+    """The calendar day in the browser's time zone."""
     return now().astimezone(ZoneInfo(browser_zone())).date()
 
 
 def wall_time(moment: datetime, zone: str) -> datetime:
-    """What the clock on the wall showed, without its zone and to the minute."""
+    """What a clock on the wall in `zone` shows at `moment`: to the minute, without a zone."""
     return moment.astimezone(ZoneInfo(zone)).replace(tzinfo=None, second=0, microsecond=0)
 
 
-def from_wall(wall: datetime, zone: str, kept: datetime | None = None) -> datetime:
-    """The moment a wall clock showed `wall`.
+def from_wall(wall: datetime, zone: str, stored: datetime | None = None) -> datetime:
+    """The moment (UTC) at which a wall clock in `zone` shows `wall`.
 
-    `kept` is the moment stored before: while its wall time is unchanged it stays, so that
-    editing a brew neither drops its seconds nor moves it within a repeated autumn hour.
-    Raises ValueError for an hour that daylight saving skipped, or far outside the calendar.
+    `stored` is the moment of a row being edited: where its wall time is `wall`, it is returned as
+    it is, so that editing neither drops its seconds nor moves it within the hour that autumn
+    repeats. Raises ValueError for an hour that daylight saving skips, for a time before 1970, and
+    for one more than ten minutes ahead.
     """
-    if kept is not None and wall_time(kept, zone) == wall:
-        return kept
+    if stored is not None and wall_time(stored, zone) == wall:
+        return stored
     try:
         moment = wall.replace(tzinfo=ZoneInfo(zone)).astimezone(UTC)
         back = wall_time(moment, zone)
@@ -58,7 +58,5 @@ def from_wall(wall: datetime, zone: str, kept: datetime | None = None) -> dateti
 
 
 def machine_clock() -> datetime:
+    """The present moment in UTC, by this machine's clock."""
     return datetime.now(UTC)
-
-
-__all__ = ["browser_zone", "from_wall", "machine_clock", "machine_zone", "now", "today"]

@@ -1,12 +1,12 @@
-"""The formats of the app at work, which follow the household's settings."""
+"""The formats that the pages of this app use, as the household chose them in its settings."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from flask import current_app, has_app_context
 from jinja2 import pass_context
+from jinja2.runtime import Context
 
 from app.formats import Formats, ago_days, ordinal
 
@@ -17,25 +17,29 @@ NAMES = (
 
 
 class CurrentFormats:
-    """The formats of one app, put in place anew when the household changes its settings."""
+    """The formats of one app; `now` is replaced when the household changes its settings."""
 
     def __init__(self) -> None:
         self.now = Formats()
 
-    def filters(self) -> dict[str, Callable[..., Any]]:
-        """Template filters that follow the change."""
+    def filters(self) -> dict[str, Callable[..., object]]:
+        """Template filters that always use the current formats."""
         return {name: self._follow(name) for name in NAMES} | {
             "ago_days": ago_days,
             "ordinal": ordinal,
         }
 
-    def _follow(self, name: str) -> Callable[..., Any]:
-        # Asking for the context keeps Jinja from working out `90|amount('°C')` once and for all.
-        return pass_context(lambda _context, *given: getattr(self.now, name)(*given))
+    def _follow(self, name: str) -> Callable[..., object]:
+        def write(_context: Context, *values: object) -> object:
+            return getattr(self.now, name)(*values)
+
+        # Jinja computes `90|amount('°C')` once, when it compiles the template, unless the filter
+        # takes the context; but the household may change its units later.
+        return pass_context(write)
 
 
 def formats() -> Formats:
-    """The formats of the app at work; plain ones outside of it."""
+    """The formats of the running app; the default ones outside an app context."""
     if not has_app_context():
         return Formats()
     current: CurrentFormats = current_app.extensions["oddcup_formats"]

@@ -5,7 +5,7 @@ bounds of ``app.brewing.bounds``.
 """
 
 from app.brewing.bounds import EFFICIENCY, LIQUID_C, MASS_G, require
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 
 WATER_KJ_PER_KG_K = 4.186
 KETTLE_EFFICIENCY = 0.85  # for the user to change; one published test found 0.81
@@ -48,12 +48,12 @@ def density_kg_m3(temp_c: float) -> float:
 def drinking_caution(temp_c: float) -> str | None:
     """A warning for a drink hotter than 60 degC, else None."""
     if temp_c > VERY_HOT_TEMP_C:
-        return Said(
+        return Sentence(
             "Too hot to drink: liquid above {} burns within seconds, and drinking above {} is "
             "classed as probably harmful in the long run (IARC 2016).",
             Amount(SCALD_TEMP_C, "°C", 0),
             Amount(VERY_HOT_TEMP_C, "°C", 0),
         )
     if temp_c > SCALD_TEMP_C:
-        return Said("Hot: liquid above {} burns within seconds.", Amount(SCALD_TEMP_C, "°C", 0))
+        return Sentence("Hot: liquid above {} burns within seconds.", Amount(SCALD_TEMP_C, "°C", 0))
     return None

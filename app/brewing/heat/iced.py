@@ -15,7 +15,7 @@ from app.brewing.heat.balance import (
     ice_for_temperature,
     mix_with_ice,
 )
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,7 @@ def ice_and_water(
     needed = target_pct * (beverage_g + alone.ice_g) / beverage_g
     if alone.ice_g > added_g:
         warmer = mix_with_ice(beverage_g, hot_c, added_g, ice_c, vessel).temp_c
-        note = Said(
+        note = Sentence(
             "Ice enough for {} would thin it too much: with {} of ice it keeps its strength and "
             "comes to {}. For both, brew it at {}.",
             Amount(target_c, "°C", 0),

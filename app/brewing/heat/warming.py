@@ -23,14 +23,14 @@ from app.brewing.heat.balance import (
     Mixed,
     Vessel,
 )
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 
 GLASS_W_PER_K = 0.4  # from memory: some 0.04 m2 at 10 W/(m2 K)
 ASSUMPTIONS = (
-    Said(
+    Sentence(
         "Drink and ice are taken as mixed: it stays at {} until the ice is gone.", Amount(0.0, "°C")
     ),
-    Said(
+    Sentence(
         "The glass passes heat at a steady rate; {} is a guess for a full tall glass.",
         Amount(GLASS_W_PER_K, "W/K"),
     ),

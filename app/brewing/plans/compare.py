@@ -7,7 +7,7 @@ from functools import partial
 from app.brewing.bounds import PRICE, require
 from app.brewing.caffeine import caffeine_mg
 from app.brewing.ranged import Ranged
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 from app.brewing.strength.calibration import Calibration, Retained
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
@@ -68,14 +68,14 @@ def notice(one: Estimate, other: Estimate) -> str:
     apart = abs(one.strength_pct.value - other.strength_pct.value)
     amounts = Amount(apart, "% TDS", 2, fixed=True), Amount(NOTICEABLE_TDS_PCT, digits=2)
     if apart < NOTICEABLE_TDS_PCT:
-        return Said("{} apart: less than the {} that tasters noticed (Frost 2019).", *amounts)
+        return Sentence("{} apart: less than the {} that tasters noticed (Frost 2019).", *amounts)
     measured = one.measured and other.measured
     overlap = (
         one.strength_pct.low <= other.strength_pct.high
         and other.strength_pct.low <= one.strength_pct.high
     )
     unsure = " The two ranges overlap, so it may be less." if overlap and not measured else ""
-    return Said(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{unsure}", *amounts)
+    return Sentence(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{unsure}", *amounts)
 
 
 def _caffeine(cup: Cup, estimate: Estimate, beans: BeanFacts, retained: Retained | None) -> Ranged:

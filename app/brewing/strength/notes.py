@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from app.brewing.ranged import Ranged
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 from app.brewing.strength.calibration import Retained
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import MODEL_MIN_RATIO, MODEL_MIN_TEMP_C
@@ -11,13 +11,13 @@ from app.brewing.strength.extraction import MODEL_MIN_RATIO, MODEL_MIN_TEMP_C
 _MIN_TEMP = Amount(MODEL_MIN_TEMP_C, "°C", 0)
 
 NO_MODEL = "There is no model for this kind of brewer, so nothing is estimated."
-LOW_RATIO = Said(
+LOW_RATIO = Sentence(
     "Less water than {} times the dose: outside the range of the model.", Amount(MODEL_MIN_RATIO)
 )
-COOL_WATER = Said(
+COOL_WATER = Sentence(
     "Water below about {} extracts less: the estimate is out of its range.", _MIN_TEMP
 )
-NO_TEMP = Said("Water temperature not known: taken as {} or hotter.", _MIN_TEMP)
+NO_TEMP = Sentence("Water temperature not known: taken as {} or hotter.", _MIN_TEMP)
 NO_STEEP = "Steep time not known: taken as steeped to the end, with a wider range."
 PRESSED_BED = "A pressed bed gives up a little more as it drains; that is left out."
 ICE_MELTED = "All of the ice is taken to have melted."
@@ -39,7 +39,7 @@ def retention_note(retention: Ranged, retained: Retained | None) -> str:
     usual, low, high = retention
     own = retained is not None and retained.n
     learned = f", learned from weighed brews: {own}" if own else ""
-    return Said(
+    return Sentence(
         "Beverage not weighed: the grounds are taken to hold {} times the dose "
         f"({{}} to {{}}){learned}.",
         Amount(usual),

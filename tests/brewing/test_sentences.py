@@ -3,15 +3,17 @@
 import pytest
 
 from app.brewing.bounds import require
-from app.brewing.said import Amount, Said
+from app.brewing.sentences import Amount, Sentence
 from app.formats import Formats, Units
 
 OUNCES = Formats("de", Units("oz", "US fl oz", "°F"))
 SENTENCES = (
-    Said("Below about {} it stays.", Amount(80.0, "°C", 0)),
-    Said("Between {} and {}.", Amount(0.1, "g", 3, bare=True), Amount(2000.0, "g", 3)),
-    Said("{} apart, less than {}.", Amount(0.2, "% TDS", 2, fixed=True), Amount(0.24, digits=2)),
-    Said("{} of {}: none.", "Cup {} {", Amount(100.0, "g", 0)),
+    Sentence("Below about {} it stays.", Amount(80.0, "°C", 0)),
+    Sentence("Between {} and {}.", Amount(0.1, "g", 3, bare=True), Amount(2000.0, "g", 3)),
+    Sentence(
+        "{} apart, less than {}.", Amount(0.2, "% TDS", 2, fixed=True), Amount(0.24, digits=2)
+    ),
+    Sentence("{} of {}: none.", "Cup {} {", Amount(100.0, "g", 0)),
 )
 
 
