@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -11,10 +12,9 @@ from playwright.sync_api import Browser, Page
 from sqlalchemy.orm import Session
 
 from app import create_app
-from app.config import Config
-from seed_demo import ensure_demo
 from tests.support.addresses import pages
 from tests.support.browser import DESKTOP, PHONE, window
+from tests.support.demo import demo_in
 from tests.support.server import served
 
 pytestmark = pytest.mark.browser
@@ -23,11 +23,8 @@ GRAVE = {"serious", "critical"}
 
 
 @pytest.fixture(scope="module")
-def household(tmp_path_factory: pytest.TempPathFactory) -> Flask:
-    home = tmp_path_factory.mktemp("household")
-    config = Config(f"sqlite:///{home / 'demo.db'}", home, "for tests only", demo=True)
-    ensure_demo(config)
-    return create_app(config)
+def household(tmp_path_factory: pytest.TempPathFactory, run_folder: Path) -> Flask:
+    return create_app(demo_in(tmp_path_factory.mktemp("household"), run_folder))
 
 
 @pytest.fixture(scope="module")

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect
 
 from app import create_app
-from app.config import Config
-from seed_demo import ensure_demo
 from tests.support.browser import DESKTOP, window
+from tests.support.demo import demo_in
 from tests.support.server import served
 
 pytestmark = pytest.mark.browser
 MARGIN = "12mm"
+LONG_PAGES = date(2026, 11, 29)  # of four days tried, the one whose questions have most to show
 
 
 @pytest.mark.parametrize("sheet", ["A4", "Letter"])
 def test_every_question_of_the_household_prints_on_one_sheet(
-    browser: Browser, tmp_path: Path, sheet: str
+    browser: Browser, tmp_path: Path, run_folder: Path, sheet: str
 ) -> None:
-    config = Config(f"sqlite:///{tmp_path / 'demo.db'}", tmp_path, "for tests only", demo=True)
-    ensure_demo(config)
+    config = demo_in(tmp_path, run_folder, LONG_PAGES)
     with (
         served(create_app(config)) as address,
         window(browser, address, DESKTOP, "dark") as (context, ear),

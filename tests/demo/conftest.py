@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from pathlib import Path
 
 import pytest
 from sqlalchemy import ColumnElement, func, select
@@ -12,17 +13,14 @@ from sqlalchemy.orm import Session
 from app.config import Config
 from app.database import Database
 from app.models import Brew
-from seed_demo import ensure_demo
+from tests.support.demo import demo_in
 
 TODAY = date(2026, 11, 25)
 
 
 @pytest.fixture(scope="session")
-def demo_config(tmp_path_factory: pytest.TempPathFactory) -> Config:
-    home = tmp_path_factory.mktemp("demo")
-    config = Config(url=f"sqlite:///{home / 'demo.db'}", home=home, secret_key="x", demo=True)  # noqa: S106
-    ensure_demo(config, TODAY)
-    return config
+def demo_config(tmp_path_factory: pytest.TempPathFactory, run_folder: Path) -> Config:
+    return demo_in(tmp_path_factory.mktemp("demo"), run_folder, TODAY)
 
 
 @pytest.fixture

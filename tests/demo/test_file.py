@@ -22,6 +22,7 @@ from app.database import Database
 from app.models import Brew
 from seed_demo import build, ensure_demo
 from tests.demo.conftest import TODAY
+from tests.support.demo import demo_in
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -54,9 +55,8 @@ def test_the_file_is_a_sound_journal(demo_config):
     assert find_damage(demo_config) == []
 
 
-def test_a_demo_that_is_there_is_left_alone(demo_config, tmp_path):
-    config = place(tmp_path)
-    ensure_demo(config, TODAY)
+def test_a_demo_that_is_there_is_left_alone(run_folder, tmp_path):
+    config = demo_in(tmp_path, run_folder, TODAY)
     with closing(sqlite3.connect(tmp_path / "demo.db")) as journal:
         journal.execute("DELETE FROM side_by_side")
         journal.commit()
