@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.bags.cups import BagCup
-from app.charts.bag_trend import Figure, Points, TrendLine, bag_trend
+from app.charts.bag_trend import Points, TrendLine, bag_trend
+from app.charts.figure import Figure
 from app.sensory.scores.trend import LEAST_POINTS, trend
 
 

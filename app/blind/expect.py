@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from app.charts.evidence import power
+from app.charts.figure import Chart
 from app.formats import Formats
 from app.journal.blind.plan import (
     ALPHA,
@@ -27,13 +27,6 @@ BY_CONTROLS = (
     "finds a difference depends on how much two brews of the same recipe vary with you, which "
     "nobody knows before. Count on many trials, a good share of them A against A."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Chart:
-    figure: dict[str, Any]
-    head: list[str]
-    rows: list[list[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,4 +95,5 @@ def _chart(
         [str(size), formats.fixed(100 * one.shown, 0), formats.fixed(one.mean_trials, 0)]
         for size, one in zip(SIZES_PCT, found, strict=True)
     ][::TABLE_STEP]
-    return Chart(figure, ["Perceived, %#", "Shown in 100 tests#", "Trials on average#"], rows)
+    head = ["Perceived, %#", "Shown in 100 tests#", "Trials on average#"]
+    return Chart("How often it is found, by its size", figure, head, rows)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import accumulate
 
-from app.blind.expect import Chart
 from app.blind.words import evidence
 from app.charts.evidence import Boundary, evidence_path, funnel
+from app.charts.figure import Chart
 from app.journal.blind.plan import fixed_answers, guess_of, judged_by_controls, rule_of
 from app.journal.blind.standing import Standing
 from app.models import BlindTest
@@ -25,6 +25,7 @@ LINES = {
     "fixed number": ("needed for a difference", "no longer enough"),
     "step by step": ("line of difference", "line of close enough"),
 }
+EVIDENCE = "Evidence over the trials"
 PREFERENCE_LINES = ("line for A", "line for B")
 
 
@@ -71,7 +72,7 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
         )
     ]
     head = ["Trials#", "Right#", "For a difference#", "For close enough#"]
-    return Chart(drawn, head, rows)
+    return Chart(EVIDENCE, drawn, head, rows)
 
 
 def _count(
@@ -88,9 +89,8 @@ def _count(
         [str(n), str(count), f"{low[n]}–{high[n]}", _needed(lines, n)]
         for n, count in enumerate(counts, 1)
     ]
-    return Chart(
-        drawn, ["Trials#", what.capitalize() + "#", "Chance, 95 of 100#", "Shows at#"], rows
-    )
+    head = ["Trials#", f"{what.capitalize()}#", "Chance, 95 of 100#", "Shows at#"]
+    return Chart("The count inside chance", drawn, head, rows)
 
 
 def _drawn(lines: Lines, names: tuple[str, str]) -> list[Boundary]:
@@ -119,6 +119,5 @@ def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:
         for n, (a, e) in enumerate(zip(counts, path, strict=True), 1)
     ]
     head = ["Answers#", "A#", "B#", "Evidence#"]
-    return Charts(
-        Chart(evidence_path(path, what="preference", shown_at=SHOWN_AT), head, rows), count
-    )
+    drawn = evidence_path(path, what="preference", shown_at=SHOWN_AT)
+    return Charts(Chart(EVIDENCE, drawn, head, rows), count)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
-Figure = dict[str, Any]
+from app.charts.figure import Figure, error_bar, rounded
+
 SHAPES = (
     {"symbol": "circle", "color": "var(--series-1)", "size": 9},
     {"symbol": "diamond-open", "color": "var(--series-2)", "size": 11, "line": {"width": 2.5}},
@@ -65,23 +65,16 @@ def _points(kind: Points, place: int, *, named: bool) -> Figure:
         "mode": "markers",
         "name": kind.name,
         "x": list(kind.x),
-        "y": _rounded(kind.y),
+        "y": rounded(kind.y, 4),
         "marker": SHAPES[place],
         "opacity": 0.8,
         "showlegend": named,
         "cliponaxis": False,
     }
     if kind.low:
-        triples = list(zip(kind.low, kind.y, kind.high, strict=True))
-        trace["error_y"] = {
-            "type": "data",
-            "symmetric": False,
-            "array": _rounded([high - value for _, value, high in triples]),
-            "arrayminus": _rounded([value - low for low, value, _ in triples]),
-            "color": SHAPES[place]["color"],
-            "thickness": 1,
-            "width": 3,
-        }
+        triples = list(zip(kind.y, kind.low, kind.high, strict=True))
+        colour = str(SHAPES[place]["color"])
+        trace["error_y"] = error_bar(triples, colour, thickness=1, digits=4)
     return trace
 
 
@@ -91,7 +84,7 @@ def _guide(guide: Sequence[tuple[float, float]]) -> Figure:
         "mode": "lines",
         "name": "guide",
         "x": [x for x, _ in guide],
-        "y": _rounded([y for _, y in guide]),
+        "y": rounded([y for _, y in guide], 4),
         "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"},
         "hoverinfo": "skip",
     }
@@ -103,11 +96,7 @@ def _line(line: TrendLine, first: float, last: float) -> Figure:
         "mode": "lines",
         "name": "trend" if line.clear else "unclear trend",
         "x": [first, last],
-        "y": _rounded([line.intercept + line.slope * x for x in (first, last)]),
+        "y": rounded([line.intercept + line.slope * x for x in (first, last)], 4),
         "line": {"color": "var(--ink)", "width": 2, "dash": "solid" if line.clear else "dash"},
         "hoverinfo": "skip",
     }
-
-
-def _rounded(values: Sequence[float]) -> list[float]:
-    return [round(value, 4) for value in values]

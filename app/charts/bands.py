@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-from app.charts.cups import Figure, Triple
+from app.charts.figure import Figure, Triple, upright
 
 BAND = "var(--line)"
 CURVE = "var(--series-1)"
 
 
 def band_and_curve(
-    x: Sequence[Any], values: Sequence[Triple], name: str, band: str, digits: int
+    x: Sequence[float | str], values: Sequence[Triple], name: str, band: str, digits: int
 ) -> list[Figure]:
     """The band below, the curve of the best values on it."""
     low, high = ([round(value[end], digits) for value in values] for end in (1, 2))
@@ -32,11 +31,9 @@ def band_and_curve(
     ]
 
 
-def mark(x: Any, text: str, *, side: str = "left") -> tuple[Figure, Figure]:
+def mark(x: float | str, text: str, *, side: str = "left") -> tuple[Figure, Figure]:
     """A thin upright line with words at its top: a shape and an annotation."""
-    line = {"color": "var(--line-strong)", "width": 1.5, "dash": "dot"}
-    shape = {"type": "line", "xref": "x", "yref": "paper", "x0": x, "x1": x, "y0": 0, "y1": 1,
-             "line": line}  # fmt: skip
+    shape = upright(x, colour="var(--line-strong)")
     words = {"x": x, "yref": "paper", "y": 1, "yanchor": "top", "xanchor": side, "text": text,
              "showarrow": False, "font": {"color": "var(--ink-soft)", "size": 12}}  # fmt: skip
     return shape, words

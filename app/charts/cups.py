@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-Figure = dict[str, Any]
-Triple = tuple[float, float, float]  # value, low, high
+from app.charts.figure import Figure
 
 COLOURS = {"A": "var(--cup-a)", "B": "var(--cup-b)"}
 # B is the larger, so that both are seen when one stands upon the other.
@@ -17,7 +15,7 @@ MARKERS: dict[str, Figure] = {
 LETTER_AT = {"A": "top left", "B": "top right"}
 
 
-def cup_trace(letter: str, x: Sequence[Any], y: Sequence[Any]) -> Figure:
+def cup_trace(letter: str, x: Sequence[float | str], y: Sequence[float | str | None]) -> Figure:
     """Points of one cup, its letter beside each."""
     colour = COLOURS[letter]
     return {
@@ -32,17 +30,4 @@ def cup_trace(letter: str, x: Sequence[Any], y: Sequence[Any]) -> Figure:
         "marker": {"color": colour, **MARKERS[letter]},
         "cliponaxis": False,
         "showlegend": False,
-    }
-
-
-def error_bar(values: Sequence[Triple], colour: str, *, thickness: float = 2) -> Figure:
-    """From low to high round each value."""
-    return {
-        "type": "data",
-        "symmetric": False,
-        "array": [round(high - value, 3) for value, _, high in values],
-        "arrayminus": [round(value - low, 3) for value, low, _ in values],
-        "color": colour,
-        "thickness": thickness,
-        "width": 3 * thickness,
     }

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log10
-from typing import Any
 
-Figure = dict[str, Any]
+from app.charts.figure import Figure, upright
 
 LEAST_SHOWN = 0.01
 MOST_SHOWN = 10_000.0
@@ -48,7 +47,7 @@ def power(
         "layout": {
             "xaxis": {"title": {"text": x_title}, "range": [-2, 102]},
             "yaxis": {"title": {"text": "shown in so many tests of 100"}, "range": [-3, 103]},
-            "shapes": [_upright(matters_pct)],
+            "shapes": [upright(matters_pct, dash="dash")],
             "annotations": [note],
             "margin": {"l": 48, "r": 16, "t": 28, "b": 48},
         },
@@ -178,18 +177,6 @@ def _level(value: float, dash: str) -> Figure:
         "y0": value,
         "y1": value,
         "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": dash},
-    }
-
-
-def _upright(value: float) -> Figure:
-    return {
-        "type": "line",
-        "x0": value,
-        "x1": value,
-        "yref": "paper",
-        "y0": 0,
-        "y1": 1,
-        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": "dash"},
     }
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+
+from app.charts.figure import Figure, rounded
 
 
 def filter_uses(
@@ -12,19 +13,19 @@ def filter_uses(
     *,
     y_title: str,
     y_range: tuple[float, float] | None = None,
-) -> dict[str, Any]:
+) -> Figure:
     """One value a use, joined in the order of the uses; uses without a value are left out."""
-    y_axis: dict[str, Any] = {"title": {"text": y_title}, "rangemode": "tozero"}
+    y_axis: Figure = {"title": {"text": y_title}, "rangemode": "tozero"}
     if y_range is not None:
         y_axis |= {"range": list(y_range), "rangemode": "normal"}
-    x_axis: dict[str, Any] = {"title": {"text": "use number"}}
+    x_axis: Figure = {"title": {"text": "use number"}}
     if numbers and max(numbers) - min(numbers) < 12:
         x_axis |= {"dtick": 1, "range": [min(numbers) - 0.5, max(numbers) + 0.5]}
     trace = {
         "type": "scatter",
         "mode": "lines+markers",
         "x": list(numbers),
-        "y": [round(value, 4) for value in values],
+        "y": rounded(values, 4),
         "line": {"color": "var(--line-strong)", "width": 1.5},
         "marker": {"symbol": "circle", "size": 9, "color": "var(--series-1)"},
         "cliponaxis": False,

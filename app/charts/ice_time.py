@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.charts.bands import mark
-from app.charts.cups import Figure
+from app.charts.figure import Figure
 
 STRENGTH_DOMAIN, TEMPERATURE_DOMAIN = [0.56, 1.0], [0.0, 0.44]
 

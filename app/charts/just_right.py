@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-from app.charts.cups import Figure, cup_trace
+from app.charts.cups import cup_trace
+from app.charts.figure import Figure, upright
 
 Scores = Sequence[float | None]
 
@@ -35,7 +35,7 @@ def just_right(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
                 "categoryarray": list(attributes)[::-1],
                 "range": [-0.5, len(attributes) - 0.5],
             },
-            "shapes": [_middle()],
+            "shapes": [upright(3, width=1) | {"layer": "below"}],
         },
     }
 
@@ -63,7 +63,7 @@ def _between(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
         if ours is not None and theirs is not None:
             x += [round(ours, 2), round(theirs, 2), None]
             y += [word, word, None]
-    line: dict[str, Any] = {"color": "var(--line-strong)", "width": 2}
+    line = {"color": "var(--line-strong)", "width": 2}
     return {
         "type": "scatter",
         "mode": "lines",
@@ -72,17 +72,4 @@ def _between(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
         "line": line,
         "showlegend": False,
         "hoverinfo": "skip",
-    }
-
-
-def _middle() -> Figure:
-    return {
-        "type": "line",
-        "x0": 3,
-        "x1": 3,
-        "y0": 0,
-        "y1": 1,
-        "yref": "paper",
-        "layer": "below",
-        "line": {"color": "var(--ink-soft)", "width": 1, "dash": "dot"},
     }

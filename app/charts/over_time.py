@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from app.charts.cups import Figure, Triple, cup_trace, error_bar
+from app.charts.cups import cup_trace
+from app.charts.figure import Figure, Triple, error_bar, rounded
 
 SHAPES = ("circle", "diamond")
 SERIES_COLOURS = ("var(--series-4)", "var(--series-5)")
@@ -87,7 +88,7 @@ def _dots(
         "type": "scatter",
         "mode": "markers",
         "x": [point.day for point in points],
-        "y": _rounded(y),
+        "y": rounded(y),
         "yaxis": panel.axis,
         "marker": {"symbol": shape, "color": colour, "size": 7},
         "showlegend": False,
@@ -103,11 +104,7 @@ def _cup(letter: str, point: Point) -> list[Figure]:
         (point.liking, LIKING),
     )
     return [
-        cup_trace(letter, [point.day], _rounded([value])) | {"yaxis": panel.axis}
+        cup_trace(letter, [point.day], rounded([value])) | {"yaxis": panel.axis}
         for value, panel in each
         if value is not None
     ]
-
-
-def _rounded(values: Sequence[float | None]) -> list[Any]:
-    return [None if value is None else round(value, 3) for value in values]

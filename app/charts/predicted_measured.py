@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.charts.cups import Figure, Triple, error_bar
+from app.charts.figure import Figure, Triple, error_bar
 
 
 def predicted_measured(

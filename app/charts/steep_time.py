@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.charts.bands import band_and_curve, mark
-from app.charts.cups import Figure, Triple, error_bar
+from app.charts.figure import Figure, Triple, error_bar
 
 
 def steep_time(

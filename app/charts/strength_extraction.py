@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.charts.cups import COLOURS, Figure, Triple, cup_trace, error_bar
+from app.charts.cups import COLOURS, cup_trace
+from app.charts.figure import Figure, Triple, error_bar
 
 
 @dataclass(frozen=True)

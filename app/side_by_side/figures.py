@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import fmean
 
 from app.brewing.strength.estimate import Estimate
 from app.brewing.strength.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT
-from app.charts.cups import Figure, Triple
+from app.charts.figure import Chart, Triple
 from app.charts.just_right import just_right
 from app.charts.over_time import Point, over_time
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction
@@ -24,14 +23,6 @@ REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
 OVER = {"bag": "bag_id", "recipe": "recipe_id"}
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
-    figure: Figure
-    head: list[str]
-    rows: list[list[str | None]]
-    saying: str
-
-
 def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
     """Strength against extraction of the cups for which both are known."""
     points, rows = [], []
@@ -44,7 +35,7 @@ def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
     if not points:
         return None
     head = ["Cup", "Strength, % TDS#", "Extraction, %#"]
-    return Chart(strength_extraction(points, REGION), head, rows, "")
+    return Chart("Strength against extraction", strength_extraction(points, REGION), head, rows)
 
 
 def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:
@@ -63,7 +54,8 @@ def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:
     same = "By the same tasters." if both else "Nobody answered for both, so two tongues differ."
     count = f"{len(of_a)} of A and {len(of_b)} of B."
     head = ["Scale (3 is just right)", "A#", "B#"]
-    return Chart(just_right(JUST_RIGHT_ATTRIBUTES, a, b), head, rows, f"Tastings: {count} {same}")
+    figure = just_right(JUST_RIGHT_ATTRIBUTES, a, b)
+    return Chart("Just right, A against B", figure, head, rows, f"Tastings: {count} {same}")
 
 
 def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
@@ -83,7 +75,8 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
     sides = {"A": pair.a, "B": pair.b}
     cups = {letter: _point(side.row, side.estimate, pair) for letter, side in sides.items()}
     head = ["Day", "Of", "Ratio, 1 : n#", "Strength, % TDS#", "Liking#"]
-    return Chart(over_time(series, cups), head, rows, f"At most the latest {LATEST} of each.")
+    title, words = "Ratio, strength and liking over time", f"At most the latest {LATEST} of each."
+    return Chart(title, over_time(series, cups), head, rows, words)
 
 
 def _point(row: BrewRow, estimate: Estimate, pair: Pair) -> Point:

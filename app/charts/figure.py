@@ -1,0 +1,58 @@
+"""What charts are made of, and a chart as a page shows it: with its numbers as a table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+Figure = dict[str, Any]  # a part of a Plotly figure, as JSON has it
+Triple = tuple[float, float, float]  # value, low, high
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A figure, the same numbers as a table, and what may be said of them.
+
+    A heading that ends in "#" is that of a column of numbers.
+    """
+
+    title: str
+    figure: Figure
+    head: Sequence[str]
+    rows: Sequence[Sequence[str | None]]
+    words: str = ""
+
+
+def rounded(values: Sequence[float | None], digits: int = 3) -> list[float | None]:
+    return [None if value is None else round(value, digits) for value in values]
+
+
+def error_bar(
+    values: Sequence[Triple], colour: str, *, thickness: float = 2, digits: int = 3
+) -> Figure:
+    """From low to high round each value."""
+    return {
+        "type": "data",
+        "symmetric": False,
+        "array": rounded([high - value for value, _, high in values], digits),
+        "arrayminus": rounded([value - low for value, low, _ in values], digits),
+        "color": colour,
+        "thickness": thickness,
+        "width": 3 * thickness,
+    }
+
+
+def upright(
+    x: float | str, *, colour: str = "var(--ink-soft)", width: float = 1.5, dash: str = "dot"
+) -> Figure:
+    """A line from the bottom of the chart to its top."""
+    return {
+        "type": "line",
+        "x0": x,
+        "x1": x,
+        "yref": "paper",
+        "y0": 0,
+        "y1": 1,
+        "line": {"color": colour, "width": width, "dash": dash},
+    }
