@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from statistics import fmean
-from typing import Any
 
+from app.bags.queries import BagBrew, Score
 from app.brewing.strength.estimate import Estimate
 from app.journal.rest import Span, rest_on
 from app.journal.uses import Use
@@ -20,7 +20,7 @@ MOST_NUMBERED = 10
 class BagCup:
     """One cup from a bag; `day` is its rest, or days since the first cup without a roast day."""
 
-    row: Any
+    row: BagBrew
     day: int
     estimate: Estimate
     stack: Sequence[Use]
@@ -30,15 +30,14 @@ class BagCup:
 
 
 def bag_cup(
-    row: Any, day: int, estimate: Estimate, stack: Sequence[Use], scores: Iterable[Any]
+    row: BagBrew, day: int, estimate: Estimate, stack: Sequence[Use], scores: Sequence[Score]
 ) -> BagCup:
-    told = list(scores)
-    blind = [score.liking for score in told if score.blind]
-    sighted = [score.liking for score in told if not score.blind]
+    blind = [score.liking for score in scores if score.blind]
+    sighted = [score.liking for score in scores if not score.blind]
     return BagCup(row, day, estimate, stack, _mean(sighted), _mean(blind), _mean(sighted + blind))
 
 
-def days_of(rows: Sequence[Any], roasted_on: date | None, frozen: Sequence[Span]) -> list[int]:
+def days_of(rows: Sequence[BagBrew], roasted_on: date | None, frozen: Sequence[Span]) -> list[int]:
     """The day of each brew on the charts' axis; rows run from the oldest on."""
     rests = [rest_on(row.brewed_on, roasted_on, frozen) for row in rows]
     return [
@@ -72,11 +71,11 @@ def use_lines(cups: Sequence[BagCup]) -> list[UseLine]:
     return [
         UseLine(
             number,
-            len(own),
-            _mean([cup.liking for cup in own if cup.liking is not None]),
-            _mean([cup.row.press_s for cup in own if cup.row.press_s is not None]),
+            len(through),
+            _mean([cup.liking for cup in through if cup.liking is not None]),
+            _mean([cup.row.press_s for cup in through if cup.row.press_s is not None]),
         )
-        for number, own in sorted(by_number.items())
+        for number, through in sorted(by_number.items())
     ]
 
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import asdict
 
 from wtforms import BooleanField, Form
 from wtforms.validators import ValidationError
 from wtforms.widgets import DateInput
 
 from app.brewing import bounds
+from app.journal.rows import values_of
 from app.models import Bag, Bean
 from app.models.base import NAME_CHARS, NOTE_CHARS
+from app.models.beans import BagValues, BeanValues
 from app.web.fields import (
     DayField,
     LineField,
@@ -19,24 +21,17 @@ from app.web.fields import (
     PickField,
     PriceForm,
     WordField,
-    as_typed,
+    typed_price,
 )
 
 OUT, IN = "out of the bag", "into the bag"
-# Column: field. A form has a method called `process`, so that field is called otherwise.
-BEAN_FIELDS = {
-    "name": "name",
-    "roaster": "roaster",
-    "origin": "origin",
-    "process": "processed",
-    "robusta_pct": "robusta_pct",
-    "decaf": "decaf",
-}
-BAG_COLUMNS = ("roasted_on", "opened_on", "finished_on", "net_g", "note")
 
 
 class BagForm(PriceForm):
-    """A bean and a bag of it."""
+    """A bean and a bag of it.
+
+    A form has a method called `process`, so the field of the bean's process is called otherwise.
+    """
 
     name = LineField("Bean", longest=NAME_CHARS)
     roaster = LineField("Roaster", longest=NAME_CHARS)
@@ -67,12 +62,26 @@ class BagForm(PriceForm):
         if field.data and self.opened_on.data and field.data < self.opened_on.data:
             raise ValidationError("This is before the bag was opened. Please check both days.")
 
-    def bean_columns(self) -> dict[str, Any]:
-        values = {column: self[field].data for column, field in BEAN_FIELDS.items()}
-        return values | {"robusta_pct": self.robusta_pct.data or 0.0}
+    def bean_values(self) -> BeanValues:
+        return BeanValues(
+            name=self.name.data or "",
+            roaster=self.roaster.data or "",
+            origin=self.origin.data or "",
+            process=self.processed.data or "",
+            robusta_pct=self.robusta_pct.data or 0.0,
+            decaf=bool(self.decaf.data),
+        )
 
-    def bag_columns(self) -> dict[str, Any]:
-        return {name: self[name].data for name in BAG_COLUMNS} | self.priced()
+    def bag_values(self) -> BagValues:
+        return BagValues(
+            roasted_on=self.roasted_on.data,
+            opened_on=self.opened_on.data,
+            finished_on=self.finished_on.data,
+            net_g=self.net_g.data,
+            price_minor=self.price_minor,
+            currency=self.currency.data or "",
+            note=self.note.data or "",
+        )
 
 
 class NewBagForm(BagForm):
@@ -109,8 +118,11 @@ class CorrectionForm(Form):
         return grams if self.way.data == IN else -grams
 
 
-def as_kept(bag: Bag, bean: Bean) -> dict[str, Any]:
+def form_values(bag: Bag, bean: Bean) -> dict[str, object]:
     """What a bag's form shows before anything is changed."""
-    values = {field: getattr(bean, column) for column, field in BEAN_FIELDS.items()}
-    values |= {name: getattr(bag, name) for name in BAG_COLUMNS}
-    return values | as_typed(bag.price_minor, bag.currency)
+    return {
+        **asdict(values_of(bean, BeanValues)),
+        **asdict(values_of(bag, BagValues)),
+        "processed": bean.process,
+        "price": typed_price(bag.price_minor, bag.currency),
+    }

@@ -3,28 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from datetime import date
+from typing import NamedTuple
 
-from sqlalchemy import Float, Row, Select, cast, func, select, type_coerce
+from sqlalchemy import Float, Select, cast, func, select, type_coerce
 from sqlalchemy.orm import Session
 
 from app.bags.sums import LATEST_DOSES
 from app.journal.bags import last_brewed_at, left_g
-from app.journal.paging import DayKey, Page, midnight, read_page
+from app.journal.paging import DayKey, Page, Query, midnight, read_page
+from app.journal.rows import rows_as
 from app.models import Bag, Bean, Brew, Tasting
 from app.text import search_text
 
 MOST_OPEN = 50
 
 Beans = Sequence[int] | None
-COLUMNS: tuple[Any, ...] = (
-    Bag.id,
-    Bean.name.label("bean_name"),
-    Bean.roaster,
-    Bag.roasted_on,
-    Bag.finished_on,
-    Bag.net_g,
-)
+
+
+class OpenBagRow(NamedTuple):
+    id: int
+    bean_name: str
+    roaster: str
+    roasted_on: date | None
+    finished_on: date | None
+    left_g: float | None
+
+
+class FinishedBagRow(NamedTuple):
+    """A finished bag with the number of its brews and its mean liking."""
+
+    id: int
+    bean_name: str
+    roaster: str
+    roasted_on: date | None
+    finished_on: date
+    brews: int
+    liking: float | None
 
 
 def beans_saying(session: Session, words: str) -> Beans:
@@ -35,16 +50,16 @@ def beans_saying(session: Session, words: str) -> Beans:
     wanted = search_text(words).split()
     if not wanted:
         return None
-    told = (Bean.name, Bean.roaster, Bean.origin, Bean.process, Bean.note)
+    searched = (Bean.name, Bean.roaster, Bean.origin, Bean.process, Bean.note)
     found = []
-    for bean_id, *texts in session.execute(select(Bean.id, *told)):
+    for bean_id, *texts in session.execute(select(Bean.id, *searched)):
         text = search_text(*texts)
         if all(word in text for word in wanted):
             found.append(bean_id)
     return found
 
 
-def open_list(session: Session, beans: Beans) -> Sequence[Row[Any]]:
+def open_list(session: Session, beans: Beans) -> list[OpenBagRow]:
     """Open bags, last used first; one more than MOST_OPEN when there are more."""
     last_at = last_brewed_at(Bag)
     picked = (
@@ -55,12 +70,12 @@ def open_list(session: Session, beans: Beans) -> Sequence[Row[Any]]:
     )
     wanted = list(session.scalars(picked))
     query = _rows().add_columns(left_g(Bag).label("left_g")).where(Bag.id.in_(wanted))
-    found = {row.id: row for row in session.execute(query)}
-    return [found[bag_id] for bag_id in wanted]
+    by_id = {row.id: row for row in rows_as(OpenBagRow, session, query)}
+    return [by_id[bag_id] for bag_id in wanted]
 
 
-def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Page[Row[Any]]:
-    """Finished bags, newest first, with their brews and mean liking."""
+def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Page[FinishedBagRow]:
+    """Finished bags, newest first."""
     of_bag = (Brew.bag_id == Bag.id, Brew.binned_at.is_(None))
     brews = select(func.count()).select_from(Brew).where(*of_bag).correlate(Bag).scalar_subquery()
     liking = (
@@ -72,12 +87,12 @@ def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Pa
     )
     query = _of_beans(_rows(), beans).where(Bag.finished_on.is_not(None))
     return read_page(
-        lambda limited: session.execute(limited).all(),
+        lambda limited: rows_as(FinishedBagRow, session, limited),
         query.add_columns(brews.label("brews"), liking.label("liking")),
         type_coerce(Bag.finished_on, DayKey()),
         Bag.id,
         lambda row: (midnight(row.finished_on), row.id),
-        dict(args),
+        args,
     )
 
 
@@ -98,10 +113,16 @@ def latest_doses(session: Session, bag_ids: Iterable[int]) -> dict[int, list[flo
     return doses
 
 
-def _rows() -> Select[Any]:
-    return select(*COLUMNS).join(Bean, Bean.id == Bag.bean_id)
+def _rows() -> Select[int, str, str, date | None, date | None]:
+    return select(
+        Bag.id,
+        Bean.name.label("bean_name"),
+        Bean.roaster,
+        Bag.roasted_on,
+        Bag.finished_on,
+    ).join(Bean, Bean.id == Bag.bean_id)
 
 
-def _of_beans(query: Select[Any], beans: Beans) -> Select[Any]:
-    kept = query.where(Bag.binned_at.is_(None))
-    return kept if beans is None else kept.where(Bag.bean_id.in_(beans))
+def _of_beans(query: Query, beans: Beans) -> Query:
+    query = query.where(Bag.binned_at.is_(None))
+    return query if beans is None else query.where(Bag.bean_id.in_(beans))

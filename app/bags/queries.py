@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import Any
+from datetime import date, datetime
+from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from app.journal.bags import brewed_g, left_g
 from app.journal.estimates import ESTIMATE_COLUMNS
+from app.journal.rows import row_as, rows_as
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision, Tasting
 
 MOST_BREWS = 400
@@ -26,19 +27,53 @@ def bag_page(session: Session, bag_id: int) -> Bag | None:
     return session.scalars(query).first()
 
 
-def totals(session: Session, bag_id: int) -> Any:
+class BagTotals(NamedTuple):
     """All of a bag's brews in sum: how many, how many grams, and what is left."""
+
+    brews: int
+    brewed_g: float
+    left_g: float | None
+
+
+def totals(session: Session, bag_id: int) -> BagTotals:
+    """Raises LookupError for a bag that does not exist."""
     brews = select(func.count()).where(Brew.bag_id == Bag.id, Brew.binned_at.is_(None))
     query = select(
         brews.correlate(Bag).scalar_subquery().label("brews"),
         brewed_g(Bag).label("brewed_g"),
         left_g(Bag).label("left_g"),
     )
-    return session.execute(query.where(Bag.id == bag_id)).one()
+    found = row_as(BagTotals, session, query.where(Bag.id == bag_id))
+    if found is None:
+        raise LookupError(bag_id)
+    return found
 
 
-def brews_of_bag(session: Session, bag_id: int) -> list[Any]:
-    """The latest brews from a bag, oldest of them first, with what a estimate needs."""
+class BagBrew(NamedTuple):
+    """A brew from a bag, with what an estimate needs."""
+
+    id: int
+    brewed_at: datetime
+    brewed_on: date
+    zone: str
+    recipe_name: str | None
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+    grind: str
+    beverage_g: float | None
+    tds_pct: float | None
+    brewer_id: int
+    grinder_id: int | None
+    kind: str
+
+
+def brews_of_bag(session: Session, bag_id: int) -> list[BagBrew]:
+    """The latest brews from a bag, oldest of them first."""
     query = (
         select(
             Brew.id, Brew.brewed_at, Brew.brewed_on, Brew.zone,
@@ -51,11 +86,19 @@ def brews_of_bag(session: Session, bag_id: int) -> list[Any]:
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(MOST_BREWS)
     )  # fmt: skip
-    return list(session.execute(query))[::-1]
+    return rows_as(BagBrew, session, query)[::-1]
 
 
-def scores_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Any]]:
-    """Liking and whether it was blind, by brew from a moment on; tastings without are left out."""
+class Score(NamedTuple):
+    """How a brew was liked in one tasting."""
+
+    brew_id: int
+    liking: int
+    blind: bool
+
+
+def scores_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Score]]:
+    """Scores by brew, of brews from a moment on; tastings without a liking are left out."""
     query = (
         select(Tasting.brew_id, Tasting.liking, Tasting.blind)
         .join(Brew, Brew.id == Tasting.brew_id)
@@ -66,10 +109,10 @@ def scores_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, l
             Tasting.liking.is_not(None),
         )
     )
-    found: dict[int, list[Any]] = {}
-    for row in session.execute(query):
-        found.setdefault(row.brew_id, []).append(row)
-    return found
+    by_brew: dict[int, list[Score]] = {}
+    for score in rows_as(Score, session, query):
+        by_brew.setdefault(score.brew_id, []).append(score)
+    return by_brew
 
 
 def known_beans(session: Session, wanted: int | None = None) -> list[tuple[int, str]]:
@@ -79,7 +122,3 @@ def known_beans(session: Session, wanted: int | None = None) -> list[tuple[int, 
     if wanted and wanted not in {row.id for row in rows}:
         rows += session.execute(query.where(Bean.id == wanted))
     return [(row.id, " · ".join(filter(None, (row.name, row.roaster)))) for row in rows]
-
-
-def last_currency(session: Session) -> str:
-    return session.scalar(select(Bag.currency).order_by(Bag.id.desc()).limit(1)) or "EUR"

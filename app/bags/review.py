@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from sqlalchemy.orm import Session
 
@@ -22,7 +21,7 @@ from app.models import Bag
 class Review:
     """`cups` are the latest from the bag, oldest first; `totals` counts all of them."""
 
-    totals: Any
+    totals: queries.BagTotals
     left: BrewsLeft | None
     rest: Rest | None
     in_freezer: bool

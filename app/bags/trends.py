@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from app.bags.cups import BagCup
+from app.brewing.ranged import Ranged
 from app.charts.bag_trend import Points, TrendLine, bag_trend
 from app.charts.figure import Figure
 from app.sensory.scores.trend import LEAST_POINTS, trend
@@ -19,7 +19,7 @@ class BagChart:
     id: str
     title: str
     figure: Figure
-    rows: Sequence[tuple[BagCup, Any, str]]
+    rows: Sequence[tuple[BagCup, float | Ranged, str]]
     said: Sequence[str]
 
 
@@ -38,8 +38,10 @@ def _liking(cups: Sequence[BagCup], x_title: str) -> BagChart:
     figure, said = _with_trend(
         [_points("sighted", sighted), _points("blind", blind)],
         scored,
-        {"x_title": x_title, "y_title": "liking, 1–9", "y_range": (0.5, 9.5)},
         "liking",
+        x_title,
+        "liking, 1–9",
+        (0.5, 9.5),
     )
     rows = sorted(sighted + blind, key=lambda point: point[0].row.brewed_at)
     return BagChart("chart-liking", "Liking over the bag's days", figure, rows, said)
@@ -52,8 +54,9 @@ def _strength(cups: Sequence[BagCup], x_title: str) -> BagChart:
     figure, said = _with_trend(
         [_ranged("measured", measured), _ranged("estimated", estimated)],
         [(cup, pct.value) for cup, pct in known],
-        {"x_title": x_title, "y_title": "strength, % TDS"},
         "strength (% TDS)",
+        x_title,
+        "strength, % TDS",
     )
     if estimated:
         said.append(
@@ -70,8 +73,9 @@ def _ratio(cups: Sequence[BagCup], x_title: str) -> BagChart:
     figure, said = _with_trend(
         [_points("ratio", rows)],
         [(cup, value) for cup, value, _ in rows],
-        {"x_title": x_title, "y_title": "brew water to dose, g/g"},
         "ratio",
+        x_title,
+        "brew water to dose, g/g",
     )
     return BagChart("chart-ratio", "Ratio over the bag's days", figure, rows, said)
 
@@ -79,27 +83,35 @@ def _ratio(cups: Sequence[BagCup], x_title: str) -> BagChart:
 def _with_trend(
     kinds: Sequence[Points],
     points: Sequence[tuple[BagCup, float]],
-    axes: Mapping[str, Any],
     what: str,
+    x_title: str,
+    y_title: str,
+    y_range: tuple[float, float] | None = None,
 ) -> tuple[Figure, list[str]]:
     """The figure with its trend line, and the sentences that go with it."""
     days, values = [cup.day for cup, _ in points], [value for _, value in points]
     found = trend(days, values, what=what, per="day")
-    if found is None:
-        short = f"A trend asks for at least {LEAST_POINTS} cups, on more than one day."
-        return bag_trend(kinds, **axes), [short]
-    line = TrendLine(found.intercept, found.slope, clear=found.low > 0 or found.high < 0)
-    return bag_trend(kinds, line=line, guide=found.guide, **axes), [
-        found.sentence,
-        *found.cautions,
-    ]
+    line = None
+    sentences = [f"A trend asks for at least {LEAST_POINTS} cups, on more than one day."]
+    if found is not None:
+        line = TrendLine(found.intercept, found.slope, clear=found.low > 0 or found.high < 0)
+        sentences = [found.sentence, *found.cautions]
+    figure = bag_trend(
+        kinds,
+        x_title=x_title,
+        y_title=y_title,
+        y_range=y_range,
+        line=line,
+        guide=found.guide if found else (),
+    )
+    return figure, sentences
 
 
-def _points(name: str, points: Sequence[tuple[BagCup, Any, str]]) -> Points:
+def _points(name: str, points: Sequence[tuple[BagCup, float, str]]) -> Points:
     return Points(name, [cup.day for cup, _, _ in points], [value for _, value, _ in points])
 
 
-def _ranged(name: str, points: Sequence[tuple[BagCup, Any, str]]) -> Points:
+def _ranged(name: str, points: Sequence[tuple[BagCup, Ranged, str]]) -> Points:
     ranges = [pct for _, pct, _ in points]
     return Points(
         name,

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from app.bags import lists, queries, saving
+from app.bags import lists, queries
 from app.bags.cups import MOST_NUMBERED
-from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, as_kept
+from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, form_values
 from app.bags.review import review
 from app.bags.sums import brews_left
+from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.rest import rest_on
+from app.journal.settings import last_currency
 from app.models import Bag
 from app.web import clock
 from app.web.fields import clean_text, number_or_none
@@ -63,9 +64,9 @@ def show(bag_id: int) -> str:
 def new() -> str:
     session = reading()
     wanted = number_or_none(request.args.get("bean"))
-    form = NewBagForm(data={"bean_id": wanted, "currency": queries.last_currency(session)})
+    form = NewBagForm(data={"bean_id": wanted, "currency": last_currency(session, Bag)})
     form.bean_id.choices = known = _bean_choices(wanted)
-    if wanted not in known:
+    if wanted not in dict(known):
         form.bean_id.data = None
     return render_template("bags/new.html", form=form)
 
@@ -77,7 +78,8 @@ def create() -> Answer:
     if not form.validate():
         return render_template("bags/new.html", form=form), 422
     with writing() as session:
-        bag = saving.add_bag(session, form)
+        bean = form.bean_id.data or form.bean_values()
+        bag = saving.add_bag(session, form.bag_values(), bean)
     return _to_bag(bag.id, "Bag saved.")
 
 
@@ -94,7 +96,8 @@ def change(bag_id: int) -> Answer:
         bag = queries.bag_page(reading(), bag_id) or abort(404)
         return _edit_page(bag, form=form), 422
     with writing() as session:
-        saving.change_bag(session, session.get(Bag, bag_id) or abort(404), form)
+        bag = session.get(Bag, bag_id) or abort(404)
+        saving.change_bag(session, bag, form.bag_values(), form.bean_values())
     return _to_bag(bag_id, "Changes saved.")
 
 
@@ -115,14 +118,14 @@ def reopen(bag_id: int) -> Response:
 @pages.post("/<id:bag_id>/bin")
 def bin(bag_id: int) -> Response:
     with writing() as session:
-        (session.get(Bag, bag_id) or abort(404)).binned_at = clock.now()
+        put_in_bin(session.get(Bag, bag_id) or abort(404), clock.now())
     return _to_bag(bag_id, "The bag is in the bin; its brews stay in the journal.")
 
 
 @pages.post("/<id:bag_id>/restore")
 def restore(bag_id: int) -> Response:
     with writing() as session:
-        (session.get(Bag, bag_id) or abort(404)).binned_at = None
+        take_from_bin(session.get(Bag, bag_id) or abort(404))
     return _to_bag(bag_id, "The bag is back.")
 
 
@@ -133,7 +136,7 @@ def freeze(bag_id: int) -> Answer:
     if not form.validate():
         return _edit_page(bag, frozen=form), 422
     with writing() as session:
-        saving.freeze(session, bag_id, form)
+        saving.freeze(session, bag_id, form.from_on.data, form.to_on.data)
     return _to_edit(bag_id, "Days in the freezer noted.")
 
 
@@ -159,7 +162,8 @@ def correct(bag_id: int) -> Answer:
     if not form.validate():
         return _edit_page(bag, correction=form), 422
     with writing() as session:
-        saving.correct(session, bag_id, form)
+        why, noted_on = form.why.data or "", form.noted_on.data
+        saving.correct(session, bag_id, form.signed_g(), why, noted_on)
     return _to_edit(bag_id, "Correction noted.")
 
 
@@ -170,26 +174,32 @@ def remove_correction(bag_id: int, correction_id: int) -> Response:
     return _to_edit(bag_id, "The correction is gone.")
 
 
-def _edit_page(bag: Bag, **sent: Any) -> str:
-    """The page of a bag's forms; those in `sent` as they were sent, the others as kept."""
+def _edit_page(
+    bag: Bag,
+    form: BagForm | None = None,
+    frozen: FrozenForm | None = None,
+    correction: CorrectionForm | None = None,
+) -> str:
+    """The page of a bag's forms: the one that was sent as it was, the others unchanged."""
     today = {"from_on": clock.today(), "noted_on": clock.today()}
-    forms = {
-        "form": BagForm(data=as_kept(bag, bag.bean)),
-        "frozen": FrozenForm(data=today),
-        "correction": CorrectionForm(data=today),
-    }
-    return render_template("bags/edit.html", bag=bag, **(forms | sent))
+    return render_template(
+        "bags/edit.html",
+        bag=bag,
+        form=form or BagForm(data=form_values(bag, bag.bean)),
+        frozen=frozen or FrozenForm(data=today),
+        correction=correction or CorrectionForm(data=today),
+    )
 
 
-def _to_bag(bag_id: int, said: str) -> Response:
-    flash(said)
+def _to_bag(bag_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for("bags.show", bag_id=bag_id), 303)
 
 
-def _to_edit(bag_id: int, said: str) -> Response:
-    flash(said)
+def _to_edit(bag_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for("bags.edit", bag_id=bag_id), 303)
 
 
-def _bean_choices(wanted: int | None) -> dict[Any, str]:
-    return {"": "A new bean"} | dict(queries.known_beans(reading(), wanted))
+def _bean_choices(wanted: int | None) -> list[tuple[int | str, str]]:
+    return [("", "A new bean"), *queries.known_beans(reading(), wanted)]

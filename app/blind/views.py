@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from flask import abort, flash, render_template, request
@@ -23,6 +22,7 @@ from app.blind.pages import (
 )
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, meters, outcome, question
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import is_right
@@ -153,19 +153,19 @@ def stop(test_id: int) -> Response:
 
 @pages.post("/<id:test_id>/bin")
 def bin(test_id: int) -> Response:
-    return _put(test_id, clock.now(), "{} is in the bin.")
+    with writing() as session:
+        test = session.get(BlindTest, test_id) or abort(404)
+        put_in_bin(test, clock.now())
+    flash(f"{test.title} is in the bin.")
+    return to_test(test_id)
 
 
 @pages.post("/<id:test_id>/restore")
 def restore(test_id: int) -> Response:
-    return _put(test_id, None, "{} is back.")
-
-
-def _put(test_id: int, binned_at: datetime | None, said: str) -> Response:
     with writing() as session:
         test = session.get(BlindTest, test_id) or abort(404)
-        test.binned_at = binned_at
-    flash(said.format(test.title))
+        take_from_bin(test)
+    flash(f"{test.title} is back.")
     return to_test(test_id)
 
 

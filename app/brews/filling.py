@@ -13,11 +13,11 @@ from app.brews.queries import brew_to_change
 from app.formats import ago_days, ordinal
 from app.journal.bags import OpenBag, open_bags
 from app.journal.brews import last_brew_id
-from app.journal.gear import pickable_gear
+from app.journal.gear import pick_list
 from app.journal.packs import PackLeft, packs_with_left
 from app.journal.recipes import pickable_revisions, revision
 from app.journal.uses import OnHand, on_hand
-from app.models import Brew, RecipeRevision
+from app.models import Brew, Brewer, Grinder, RecipeRevision, Water
 from app.models.brews import BrewValues
 from app.models.recipes import Amounts
 from app.web.fields import number_or_none
@@ -79,7 +79,11 @@ class PickLists:
     def __init__(self, session: Session, today: date, brew: Brew | None = None) -> None:
         stack = [use.filter_id for use in brew.stack] if brew else []
         self.bags = open_bags(session, also=[brew.bag_id] if brew else [])
-        self.gear = pickable_gear(session, brew)
+        self.gear = {
+            "brewer_id": pick_list(session, Brewer, brew.brewer_id if brew else None),
+            "grinder_id": pick_list(session, Grinder, brew.grinder_id if brew else None),
+            "water_id": pick_list(session, Water, brew.water_id if brew else None),
+        }
         self.recipes = pickable_revisions(session)
         self.brewed = revision(session, brew.revision_id) if brew and brew.revision_id else None
         self.hand = on_hand(session, also=stack)

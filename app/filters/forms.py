@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import asdict
 
 from wtforms import Form
 from wtforms.validators import ValidationError
 from wtforms.widgets import DateInput
 
 from app.brewing import bounds
+from app.journal.rows import values_of
 from app.models import Filter, FilterPack
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.models.gear import RINSES
+from app.models.gear import RINSES, FilterValues, PackValues
 from app.web.fields import (
     DayField,
     LineField,
@@ -19,11 +20,9 @@ from app.web.fields import (
     NumberField,
     PriceForm,
     WordField,
-    as_typed,
+    filled_in,
+    typed_price,
 )
-
-PACK_COLUMNS = ("name", "material", "count", "mass_g", "bought_on", "note")
-FILTER_COLUMNS = ("prior_uses", "rinse", "note")
 
 
 class PackForm(PriceForm):
@@ -52,8 +51,17 @@ class PackForm(PriceForm):
         if field.data is not None and field.data < self.taken:
             raise ValidationError(f"{self.taken} were already taken out of this pack.")
 
-    def columns(self) -> dict[str, Any]:
-        return {name: self[name].data for name in PACK_COLUMNS} | self.priced()
+    def values(self) -> PackValues:
+        return PackValues(
+            name=self.name.data or "",
+            material=self.material.data,
+            count=self.count.data,
+            bought_on=self.bought_on.data,
+            price_minor=self.price_minor,
+            currency=self.currency.data or "",
+            mass_g=self.mass_g.data,
+            note=self.note.data or "",
+        )
 
 
 class FilterForm(Form):
@@ -66,15 +74,16 @@ class FilterForm(Form):
     rinse = WordField("Rinsed before brewing", RINSES)
     note = NoteField("Note", longest=NOTE_CHARS)
 
-    def columns(self) -> dict[str, Any]:
-        values = {name: self[name].data for name in FILTER_COLUMNS}
-        return values | {"prior_uses": self.prior_uses.data or 0}
+    def values(self) -> FilterValues:
+        return filled_in(self, FilterValues)
 
 
-def pack_as_kept(pack: FilterPack) -> dict[str, Any]:
-    values = {name: getattr(pack, name) for name in PACK_COLUMNS}
-    return values | as_typed(pack.price_minor, pack.currency)
+def pack_form_values(pack: FilterPack) -> dict[str, object]:
+    """What a pack's form shows before anything is changed."""
+    price = typed_price(pack.price_minor, pack.currency)
+    return asdict(values_of(pack, PackValues)) | {"price": price}
 
 
-def filter_as_kept(paper: Filter) -> dict[str, Any]:
-    return {name: getattr(paper, name) for name in FILTER_COLUMNS}
+def filter_form_values(used: Filter) -> dict[str, object]:
+    """What a filter's form shows before anything is changed."""
+    return asdict(values_of(used, FilterValues))

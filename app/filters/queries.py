@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from datetime import date
+from typing import NamedTuple
 
 from sqlalchemy import exists, func, select
 from sqlalchemy.orm import Session, joinedload
 
 from app.journal.packs import filter_price
+from app.journal.rows import rows_as
 from app.journal.tastings import mean_liking
 from app.journal.uses import uses_of
 from app.models import Bag, Bean, Brew, Filter, FilterPack, FilterUse
@@ -36,8 +37,9 @@ def pack_totals(session: Session, pack: FilterPack) -> PackTotals:
     of_pack = select((Filter.prior_uses + uses_of(Filter)).label("uses")).where(
         Filter.pack_id == pack.id
     )
-    own = of_pack.subquery()
-    query = select(func.count(), func.coalesce(func.sum(own.c.uses), 0)).select_from(own)
+    filters = of_pack.subquery()
+    summed = func.coalesce(func.sum(filters.c.uses), 0)
+    query = select(func.count(), summed).select_from(filters)
     taken, total = session.execute(query).one()
     uses, price = int(total), filter_price(pack)
     cup_price = price * taken / uses if price is not None and uses else None
@@ -55,19 +57,30 @@ def count_uses(session: Session, filter_id: int) -> int:
     return session.scalar(select(uses_of(Filter)).where(Filter.id == filter_id)) or 0
 
 
-def latest_uses(session: Session, filter_id: int) -> Sequence[Any]:
+class UsedIn(NamedTuple):
+    """A brew that a filter was used in."""
+
+    id: int
+    brewed_on: date
+    press_s: int | None
+    press_effort: int | None
+    bag_id: int
+    bean_name: str
+    liking: float | None
+
+
+def latest_uses(session: Session, filter_id: int) -> list[UsedIn]:
     """The latest uses of a filter, newest first; one more than MOST_USES if there are more."""
-    columns: tuple[Any, ...] = (
-        Brew.id,
-        Brew.brewed_on,
-        Brew.press_s,
-        Brew.press_effort,
-        Brew.bag_id,
-        Bean.name.label("bean_name"),
-        mean_liking(Brew).label("liking"),
-    )
     query = (
-        select(*columns)
+        select(
+            Brew.id,
+            Brew.brewed_on,
+            Brew.press_s,
+            Brew.press_effort,
+            Brew.bag_id,
+            Bean.name.label("bean_name"),
+            mean_liking(Brew).label("liking"),
+        )
         .select_from(FilterUse)
         .join(Brew, Brew.id == FilterUse.brew_id)
         .join(Bag, Bag.id == Brew.bag_id)
@@ -76,14 +89,9 @@ def latest_uses(session: Session, filter_id: int) -> Sequence[Any]:
         .order_by(FilterUse.brewed_at.desc(), FilterUse.brew_id.desc())
         .limit(MOST_USES + 1)
     )
-    return session.execute(query).all()
+    return rows_as(UsedIn, session, query)
 
 
 def was_used(session: Session, filter_id: int) -> bool:
     """Whether any brew, even one in the bin, went through it."""
     return bool(session.scalar(select(exists().where(FilterUse.filter_id == filter_id))))
-
-
-def last_currency(session: Session) -> str:
-    newest = select(FilterPack.currency).order_by(FilterPack.id.desc()).limit(1)
-    return session.scalar(newest) or "EUR"

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import chain
-from typing import Any
 
 from sqlalchemy.orm import Session
 
+from app.charts.figure import Figure
 from app.charts.filter_uses import filter_uses
 from app.filters import queries
+from app.filters.queries import UsedIn
 from app.journal.packs import filter_price
 from app.models import Filter
 from app.sensory.scores.trend import trend
@@ -22,7 +23,7 @@ LEAST_POINTS = 2
 class UseRow:
     """One use: the brew's row, which use it was, days since the one before."""
 
-    brew: Any
+    brew: UsedIn
     number: int
     gap_days: int | None
 
@@ -50,7 +51,7 @@ class UseChart:
     """A figure, its (use, value) rows, and what may be said of it."""
 
     measure: Measure
-    figure: dict[str, Any]
+    figure: Figure
     rows: Sequence[tuple[UseRow, float]]
     said: Sequence[str]
 
@@ -66,12 +67,12 @@ class FilterReview:
     charts: Sequence[UseChart]
 
 
-def review(session: Session, paper: Filter) -> FilterReview:
+def review(session: Session, used: Filter) -> FilterReview:
     """`cup_price` is in the pack's currency, `cup_mass_g` the grams of filter to a cup."""
-    total = paper.prior_uses + queries.count_uses(session, paper.id)
-    uses = number_uses(queries.latest_uses(session, paper.id), total)
+    total = used.prior_uses + queries.count_uses(session, used.id)
+    uses = number_uses(queries.latest_uses(session, used.id), total)
     shown = uses[: queries.MOST_USES]
-    pack = paper.pack
+    pack = used.pack
     price = filter_price(pack)
     return FilterReview(
         shown,
@@ -82,7 +83,7 @@ def review(session: Session, paper: Filter) -> FilterReview:
     )
 
 
-def number_uses(newest_first: Sequence[Any], total: int) -> list[UseRow]:
+def number_uses(newest_first: Sequence[UsedIn], total: int) -> list[UseRow]:
     """Use numbers counted down from the newest, and the days between each and the one before."""
     befores = chain(newest_first[1:], [None])
     return [
@@ -98,8 +99,8 @@ def _charts(uses: Sequence[UseRow]) -> list[UseChart]:
 
 
 def _chart(measure: Measure, uses: Sequence[UseRow]) -> UseChart:
-    read = ((use, getattr(use.brew, measure.column)) for use in uses)
-    rows = [(use, value) for use, value in read if value is not None]
+    measured = ((use, getattr(use.brew, measure.column)) for use in uses)
+    rows = [(use, value) for use, value in measured if value is not None]
     numbers, values = [use.number for use, _ in rows], [value for _, value in rows]
     found = trend(numbers, values, what=measure.what, per="use")
     figure = filter_uses(numbers, values, y_title=measure.y_title, y_range=measure.y_range)

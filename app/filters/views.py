@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
+from collections.abc import Callable, Mapping
+from typing import TypeVar
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import Form
 
 from app.filters import lists, queries
-from app.filters.forms import FilterForm, PackForm, filter_as_kept, pack_as_kept
+from app.filters.forms import FilterForm, PackForm, filter_form_values, pack_form_values
 from app.filters.review import review
 from app.filters.words import care, hot_rinse_kwh
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
-from app.journal.packs import packs_with_left, take_fresh, taken_out
+from app.journal.packs import add_pack, packs_with_left, take_fresh, taken_out
+from app.journal.rows import set_columns
+from app.journal.settings import last_currency
 from app.journal.uses import on_hand
 from app.models import Filter, FilterPack
 from app.web import clock
@@ -45,8 +49,10 @@ def index() -> str:
 @pages.get("/packs")
 def packs() -> str:
     start = number_or_none(request.args.get("from"))
-    rows, older = lists.packs_page(reading(), start)
-    return render_template("filters/packs.html", packs=rows, start=start, older=older)
+    page = lists.packs_page(reading(), start)
+    return render_template(
+        "filters/packs.html", packs=page.rows, start=start, older=page.next_start
+    )
 
 
 @pages.get("/retired")
@@ -57,12 +63,11 @@ def retired() -> str:
 
 @pages.route("/packs/new", methods=["GET", "POST"])
 def new_pack() -> Answer:
-    form = _form(PackForm, {"currency": queries.last_currency(reading())})
+    form = _form(PackForm, {"currency": last_currency(reading(), FilterPack)})
     if request.method == "GET" or not form.validate():
-        return _form_page("filters/pack_form.html", form=form, pack=None)
+        return _pack_form_page(form, None)
     with writing() as session:
-        pack = FilterPack(**form.columns())
-        session.add(pack)
+        pack = add_pack(session, form.values())
     return _to_pack(pack.id, "Pack saved.")
 
 
@@ -71,14 +76,14 @@ def show_pack(pack_id: int) -> str:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
     start = number_or_none(request.args.get("from"))
-    rows, older = lists.pack_filters(session, pack_id, start)
+    page = lists.pack_filters(session, pack_id, start)
     return render_template(
         "filters/show_pack.html",
         pack=pack,
         totals=queries.pack_totals(session, pack),
-        filters=rows,
+        filters=page.rows,
         start=start,
-        older=older,
+        older=page.next_start,
         today=clock.today(),
     )
 
@@ -87,26 +92,26 @@ def show_pack(pack_id: int) -> str:
 def edit_pack(pack_id: int) -> Answer:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
-    form = _form(PackForm, pack_as_kept(pack))
+    form = _form(PackForm, pack_form_values(pack))
     form.taken = taken_out(session, pack_id)
     if request.method == "GET" or not form.validate():
-        return _form_page("filters/pack_form.html", form=form, pack=pack)
+        return _pack_form_page(form, pack)
     with writing() as session:
-        _set(session.get(FilterPack, pack_id) or abort(404), form.columns())
+        set_columns(session.get(FilterPack, pack_id) or abort(404), form.values())
     return _to_pack(pack_id, "Changes saved.")
 
 
 @pages.post("/packs/<id:pack_id>/bin")
 def bin_pack(pack_id: int) -> Response:
     with writing() as session:
-        (session.get(FilterPack, pack_id) or abort(404)).binned_at = clock.now()
+        put_in_bin(session.get(FilterPack, pack_id) or abort(404), clock.now())
     return _to_pack(pack_id, "The pack is in the bin; brews through its filters keep them.")
 
 
 @pages.post("/packs/<id:pack_id>/restore")
 def restore_pack(pack_id: int) -> Response:
     with writing() as session:
-        (session.get(FilterPack, pack_id) or abort(404)).binned_at = None
+        take_from_bin(session.get(FilterPack, pack_id) or abort(404))
     return _to_pack(pack_id, "The pack is back.")
 
 
@@ -125,18 +130,18 @@ def take(pack_id: int) -> Response:
 @pages.get("/<id:filter_id>")
 def show(filter_id: int) -> str:
     session, today = reading(), clock.today()
-    paper = queries.filter_page(session, filter_id) or abort(404)
-    told = review(session, paper)
-    last_on = told.uses[0].brew.brewed_on if told.uses else None
+    used = queries.filter_page(session, filter_id) or abort(404)
+    reviewed = review(session, used)
+    last_on = reviewed.uses[0].brew.brewed_on if reviewed.uses else None
     allow_charts()
     return render_template(
         "filters/show.html",
-        filter=paper,
-        review=told,
+        filter=used,
+        review=reviewed,
         last_on=last_on,
         blind_evidence=blind_evidence_of(session, filter_id=filter_id),
         today=today,
-        care=care(paper.pack.material, told.total, last_on, today),
+        care=care(used.pack.material, reviewed.total, last_on, today),
         rinse_kwh=hot_rinse_kwh(),
         unused=not queries.was_used(session, filter_id),
     )
@@ -144,12 +149,12 @@ def show(filter_id: int) -> str:
 
 @pages.route("/<id:filter_id>/edit", methods=["GET", "POST"])
 def edit(filter_id: int) -> Answer:
-    paper = queries.filter_page(reading(), filter_id) or abort(404)
-    form = _form(FilterForm, filter_as_kept(paper))
+    used = queries.filter_page(reading(), filter_id) or abort(404)
+    form = _form(FilterForm, filter_form_values(used))
     if request.method == "GET" or not form.validate():
-        return _form_page("filters/edit.html", form=form, filter=paper)
+        return render_template("filters/edit.html", form=form, filter=used), _status()
     with writing() as session:
-        _set(session.get(Filter, filter_id) or abort(404), form.columns())
+        set_columns(session.get(Filter, filter_id) or abort(404), form.values())
     return _to_filter(filter_id, "Changes saved.")
 
 
@@ -170,36 +175,35 @@ def unretire(filter_id: int) -> Response:
 @pages.post("/<id:filter_id>/put-back")
 def put_back(filter_id: int) -> Response:
     with writing() as session:
-        paper = session.get(Filter, filter_id) or abort(404)
-        used = queries.was_used(session, filter_id)
-        if not used:
-            session.delete(paper)
-    if used:
+        taken = session.get(Filter, filter_id) or abort(404)
+        was_used = queries.was_used(session, filter_id)
+        if not was_used:
+            session.delete(taken)
+    if was_used:
         flash("A brew went through it, so it stays out of the pack.", "error")
         return redirect(url_for("filters.show", filter_id=filter_id), 303)
-    return _to_pack(paper.pack_id, f"No. {paper.number} is back in the pack.")
+    return _to_pack(taken.pack_id, f"No. {taken.number} is back in the pack.")
 
 
-def _form(form_of: type[AnyForm], kept: dict[str, Any]) -> AnyForm:
-    """The form as it was sent, or with what is kept so far."""
-    return form_of(request.form) if request.method == "POST" else form_of(data=kept)
+def _form(form_of: Callable[..., AnyForm], values: Mapping[str, object]) -> AnyForm:
+    """The form as it was sent, or with these values."""
+    return form_of(request.form) if request.method == "POST" else form_of(data=values)
 
 
-def _form_page(template: str, **values: Any) -> Answer:
-    """The form as it stands: at first sight, or with what is to be mended."""
-    return render_template(template, **values), 422 if request.method == "POST" else 200
+def _pack_form_page(form: PackForm, pack: FilterPack | None) -> Answer:
+    return render_template("filters/pack_form.html", form=form, pack=pack), _status()
 
 
-def _set(row: FilterPack | Filter, columns: dict[str, Any]) -> None:
-    for name, value in columns.items():
-        setattr(row, name, value)
+def _status() -> int:
+    """Of a page with a form: opened, or sent with errors."""
+    return 422 if request.method == "POST" else 200
 
 
-def _to_pack(pack_id: int, said: str) -> Response:
-    flash(said)
+def _to_pack(pack_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for("filters.show_pack", pack_id=pack_id), 303)
 
 
-def _to_filter(filter_id: int, said: str) -> Response:
-    flash(said)
+def _to_filter(filter_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for("filters.show", filter_id=filter_id), 303)

@@ -7,7 +7,8 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.web.fields import LineField, NoteField, NumberField, WordField
+from app.models.gear import BrewerValues, GrinderValues, WaterValues
+from app.web.fields import LineField, NoteField, NumberField, WordField, filled_in
 
 
 class BrewerForm(Form):
@@ -30,6 +31,9 @@ class BrewerForm(Form):
         if field.data is not None and self.capacity_g.data is None:
             raise ValidationError("Say how much water it holds with this dose, or empty this.")
 
+    def values(self) -> BrewerValues:
+        return filled_in(self, BrewerValues)
+
 
 class GrinderForm(Form):
     name = LineField("Name", longest=NAME_CHARS, required=True)
@@ -45,6 +49,9 @@ class GrinderForm(Form):
         description="Only if the maker tells it; it is not the size of the grounds.",
     )
     note = NoteField("Note", longest=NOTE_CHARS)
+
+    def values(self) -> GrinderValues:
+        return filled_in(self, GrinderValues)
 
 
 class WaterForm(Form):
@@ -62,3 +69,9 @@ class WaterForm(Form):
         description="0.82 times the hydrogen carbonate (HCO3) that a label gives in mg/L.",
     )
     note = NoteField("Note", longest=NOTE_CHARS)
+
+    def values(self) -> WaterValues:
+        return filled_in(self, WaterValues)
+
+
+GearForm = BrewerForm | GrinderForm | WaterForm

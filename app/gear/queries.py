@@ -2,50 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from datetime import date
+from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from app.journal.gear import LATEST_BREWS, Gear, Used
-from app.models import Bag, Bean, Brew, Brewer, Grinder, Water
+from app.journal.gear import LATEST_BREWS, Gear, GearRow, Used
+from app.journal.rows import rows_as
+from app.models import Bag, Bean, Brew
 
 MOST_COUNTED = 200
 
-Row = Brewer | Grinder | Water
 
+class ListedGear(NamedTuple):
+    """A brewer, grinder or water with its last day of use and how many brews it made.
 
-def listed(session: Session, gear: Gear, used: Used) -> Sequence[Any]:
-    """Every row of `gear` not in the bin, by name, with `last_on` and `brews`.
-
-    `used` is the column of a brew that points at it. `brews` stops counting at MOST_COUNTED:
-    a count over years of brews would cost more than the rest of the page.
+    `brews` stops counting at MOST_COUNTED: a count over years of brews would cost more than the
+    rest of the page.
     """
+
+    gear: GearRow
+    last_on: date | None
+    brews: int
+
+
+def listed(session: Session, gear: Gear, used: Used) -> list[ListedGear]:
+    """All `gear` not in the bin, by name; `used` is the column of a brew that points at it."""
     of_this = (used == gear.id, Brew.binned_at.is_(None))
     newest = select(Brew.brewed_on).where(*of_this)
     newest = newest.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(1)
     some = select(Brew.id).where(*of_this).limit(MOST_COUNTED).correlate(gear).subquery()
     query = (
         select(
-            *gear.__table__.columns,
+            gear,
             newest.correlate(gear).scalar_subquery().label("last_on"),
             select(func.count()).select_from(some).scalar_subquery().label("brews"),
         )
         .where(gear.binned_at.is_(None))
         .order_by(func.lower(gear.name), gear.id)
     )
-    return session.execute(query).all()
+    return [ListedGear(*row) for row in session.execute(query)]
 
 
-def latest_settings(session: Session, grinder_id: int) -> Sequence[Any]:
-    """How a grinder was set in its newest brews, and the bean it was for."""
+class GrinderSetting(NamedTuple):
+    """How a grinder was set for a brew, and the bean it was for."""
+
+    id: int
+    brewed_on: date
+    grind: str
+    grind_setting: str
+    bean_name: str
+
+
+def latest_settings(session: Session, grinder_id: int) -> list[GrinderSetting]:
+    """The settings of a grinder's newest brews."""
     query = (
-        select(Brew.id, Brew.brewed_on, Brew.grind, Brew.grind_setting, Bean.name)
+        select(
+            Brew.id,
+            Brew.brewed_on,
+            Brew.grind,
+            Brew.grind_setting,
+            Bean.name.label("bean_name"),
+        )
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Brew.grinder_id == grinder_id, Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(LATEST_BREWS)
     )
-    return session.execute(query).all()
+    return rows_as(GrinderSetting, session, query)

@@ -5,36 +5,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from flask import abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import Form
 
-from app.gear.queries import Row
+from app.gear.forms import GearForm
 from app.gear.words import KINDS
-from app.journal.gear import Gear
+from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.gear import Gear, GearRow, add_gear
+from app.journal.rows import set_columns
 from app.web import clock
 from app.web.session import reading, writing
 
 Answer = str | Response | tuple[str, int]
 
 
-def new(gear: Gear, word: str, form: Form) -> Answer:
+def new(gear: Gear, word: str, form: GearForm) -> Answer:
     if request.method == "GET":
         return _form_page(word, form, f"A new {word}")
     if not form.validate():
         return _form_page(word, form, f"A new {word}"), 422
-    row = gear()
-    form.populate_obj(row)
     with writing() as session:
-        session.add(row)
+        row = add_gear(session, gear, form.values())
     flash(f"Saved: {row.name}.")
     return redirect(_page_of(word, row.id), 303)
 
 
-def edit(gear: Gear, row_id: int, word: str, form_of: type[Form]) -> Answer:
+def edit(gear: Gear, row_id: int, word: str, form_of: Callable[..., GearForm]) -> Answer:
     if request.method == "GET":
         row = _row(reading(), gear, row_id)
         return _form_page(word, form_of(obj=row), row.name, row_id)
@@ -44,15 +44,15 @@ def edit(gear: Gear, row_id: int, word: str, form_of: type[Form]) -> Answer:
         return _form_page(word, form, row.name, row_id), 422
     with writing() as session:
         row = _row(session, gear, row_id)
-        form.populate_obj(row)
+        set_columns(row, form.values())
     flash(f"Saved: {row.name}.")
     return redirect(_page_of(word, row_id), 303)
 
 
-def put_in_bin(gear: Gear, row_id: int, word: str) -> Response:
+def move_to_bin(gear: Gear, row_id: int, word: str) -> Response:
     with writing() as session:
         row = _row(session, gear, row_id)
-        row.binned_at = row.binned_at or clock.now()
+        put_in_bin(row, clock.now())
     flash(f"Moved to the bin: {row.name}. Brews made with it keep its name.")
     return redirect(_page_of(word, row_id), 303)
 
@@ -60,12 +60,12 @@ def put_in_bin(gear: Gear, row_id: int, word: str) -> Response:
 def restore(gear: Gear, row_id: int, word: str) -> Response:
     with writing() as session:
         row = _row(session, gear, row_id)
-        row.binned_at = None
+        take_from_bin(row)
     flash(f"Restored: {row.name}.")
     return redirect(_page_of(word, row_id), 303)
 
 
-def _row(session: Session, gear: Gear, row_id: int) -> Row:
+def _row(session: Session, gear: Gear, row_id: int) -> GearRow:
     row = session.get(gear, row_id)
     if not isinstance(row, gear):
         abort(404)
@@ -73,11 +73,11 @@ def _row(session: Session, gear: Gear, row_id: int) -> Row:
 
 
 def _page_of(word: str, row_id: int) -> str:
-    where: dict[str, Any] = {f"{word}_id": row_id}
-    return url_for(f"gear.show_{word}", **where)
+    arguments: dict[str, Any] = {f"{word}_id": row_id}
+    return url_for(f"gear.show_{word}", **arguments)
 
 
-def _form_page(word: str, form: Form, title: str, row_id: int | None = None) -> str:
+def _form_page(word: str, form: GearForm, title: str, row_id: int | None = None) -> str:
     back = url_for("gear.index") if row_id is None else _page_of(word, row_id)
     kinds = KINDS if word == "brewer" else {}
     return render_template("gear/edit.html", form=form, title=title, back=back, kinds=kinds)

@@ -61,7 +61,7 @@ def edit_brewer(brewer_id: int) -> shared.Answer:
 
 @pages.post("/brewers/<id:brewer_id>/bin")
 def bin_brewer(brewer_id: int) -> Response:
-    return shared.put_in_bin(Brewer, brewer_id, "brewer")
+    return shared.move_to_bin(Brewer, brewer_id, "brewer")
 
 
 @pages.post("/brewers/<id:brewer_id>/restore")
@@ -89,7 +89,7 @@ def edit_grinder(grinder_id: int) -> shared.Answer:
 
 @pages.post("/grinders/<id:grinder_id>/bin")
 def bin_grinder(grinder_id: int) -> Response:
-    return shared.put_in_bin(Grinder, grinder_id, "grinder")
+    return shared.move_to_bin(Grinder, grinder_id, "grinder")
 
 
 @pages.post("/grinders/<id:grinder_id>/restore")
@@ -117,7 +117,7 @@ def edit_water(water_id: int) -> shared.Answer:
 
 @pages.post("/waters/<id:water_id>/bin")
 def bin_water(water_id: int) -> Response:
-    return shared.put_in_bin(Water, water_id, "water")
+    return shared.move_to_bin(Water, water_id, "water")
 
 
 @pages.post("/waters/<id:water_id>/restore")

@@ -1,21 +1,33 @@
-"""Brewers, grinders and waters: names to choose from, and the latest brews made with one."""
+"""Brewers, grinders and waters: names to choose from, the latest brews made with one, writing."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Iterable
+from typing import NamedTuple
 
-from sqlalchemy import Row, func, or_, select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from app.journal.brews import ReadBrew, newest_ids, read_brews
-from app.models import Brew, Brewer, Grinder, RecipeRevision, Water
+from app.journal.rows import rows_as, set_columns
+from app.models import Brew, Brewer, Grinder, Water
+from app.models.gear import BrewerValues, GrinderValues, WaterValues
 
 LATEST_BREWS = 10
 
-Rows = Sequence[Row[*tuple[Any, ...]]]
 Gear = type[Brewer] | type[Grinder] | type[Water]
+GearRow = Brewer | Grinder | Water
+GearValues = BrewerValues | GrinderValues | WaterValues
 Used = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
+
+
+def add_gear(session: Session, gear: Gear, values: GearValues) -> GearRow:
+    """A new brewer, grinder or water, with values of its kind; flushed, so that it has its id."""
+    row = gear()
+    set_columns(row, values)
+    session.add(row)
+    session.flush()
+    return row
 
 
 def usual_gear(session: Session) -> tuple[int | None, int | None]:
@@ -25,60 +37,56 @@ def usual_gear(session: Session) -> tuple[int | None, int | None]:
     return (None, None) if newest is None else (newest.brewer_id, newest.grinder_id)
 
 
-def brewers(session: Session, kept: int | None) -> Rows:
-    """Brewers by name, and one that is kept even if it is in the bin."""
-    query = select(
-        Brewer.id, Brewer.name, Brewer.kind, Brewer.capacity_g, Brewer.capacity_dose_g
-    ).where(or_(Brewer.binned_at.is_(None), Brewer.id == kept))
-    return session.execute(query.order_by(func.lower(Brewer.name), Brewer.id)).all()
-
-
-def grinders(session: Session, kept: int | None) -> list[tuple[int, str]]:
-    query = select(Grinder.id, Grinder.name)
-    query = query.where(or_(Grinder.binned_at.is_(None), Grinder.id == kept))
-    rows = session.execute(query.order_by(func.lower(Grinder.name), Grinder.id))
+def pick_list(session: Session, gear: Gear, also: int | None = None) -> list[tuple[int, str]]:
+    """(id, name) of gear to pick from, by name, and of `also` even if it is in the bin."""
+    query = select(gear.id, gear.name).where(or_(gear.binned_at.is_(None), gear.id == also))
+    rows = session.execute(query.order_by(func.lower(gear.name), gear.id))
     return [(row.id, row.name) for row in rows]
 
 
-def waters(session: Session) -> Rows:
+class BrewerRow(NamedTuple):
+    id: int
+    name: str
+    kind: str
+    capacity_g: float | None
+    capacity_dose_g: float | None
+
+
+def brewers(session: Session, also: int | None) -> list[BrewerRow]:
+    """Brewers by name with what they hold, and `also` even if it is in the bin."""
+    query = select(
+        Brewer.id, Brewer.name, Brewer.kind, Brewer.capacity_g, Brewer.capacity_dose_g
+    ).where(or_(Brewer.binned_at.is_(None), Brewer.id == also))
+    return rows_as(BrewerRow, session, query.order_by(func.lower(Brewer.name), Brewer.id))
+
+
+class WaterRow(NamedTuple):
+    """Hardness and alkalinity in mg/L as CaCO3."""
+
+    id: int
+    name: str
+    hardness_mg_l: float
+    alkalinity_mg_l: float | None
+
+
+def waters(session: Session) -> list[WaterRow]:
     """Waters whose hardness is known, by name."""
     query = select(Water.id, Water.name, Water.hardness_mg_l, Water.alkalinity_mg_l)
     query = query.where(Water.binned_at.is_(None), Water.hardness_mg_l.is_not(None))
-    return session.execute(query.order_by(func.lower(Water.name), Water.id)).all()
+    return rows_as(WaterRow, session, query.order_by(func.lower(Water.name), Water.id))
 
 
-def pickable_brewers(session: Session, kept: int | None = None) -> list[tuple[int, str]]:
-    """(id, name) of brewers to pick from, by name, and of `kept` even if it is in the bin."""
-    query = select(Brewer.id, Brewer.name).where(Brewer.binned_at.is_(None) | (Brewer.id == kept))
-    query = query.order_by(func.lower(Brewer.name), Brewer.id)
-    return [(row.id, row.name) for row in session.execute(query)]
-
-
-def brewer_names(session: Session, revisions: Iterable[RecipeRevision]) -> dict[int, str]:
-    """Names by id of the brewers that revisions are for, those in the bin too."""
-    wanted = {revision.brewer_id for revision in revisions if revision.brewer_id}
-    query = select(Brewer.id, Brewer.name).where(Brewer.id.in_(wanted))
+def gear_names(session: Session, gear: Gear, ids: Iterable[int | None]) -> dict[int | None, str]:
+    """Names by id, those in the bin too."""
+    query = select(gear.id, gear.name).where(gear.id.in_({row_id for row_id in ids if row_id}))
     return {row.id: row.name for row in session.execute(query)}
+
+
+def grinder_names(session: Session, ids: Iterable[int | None]) -> dict[int | None, str]:
+    """Names by id, those in the bin too; None is a brew without a grinder."""
+    return {None: "No grinder noted"} | gear_names(session, Grinder, ids)
 
 
 def latest_brews(session: Session, used: Used, row_id: int) -> list[ReadBrew]:
     """The newest brews whose column `used` points at a row."""
     return read_brews(session, newest_ids(session, LATEST_BREWS, used == row_id))
-
-
-def grinder_names(session: Session, ids: Iterable[int | None]) -> dict[int | None, str]:
-    """Names by id, those in the bin too; None is a brew without a grinder."""
-    query = select(Grinder.id, Grinder.name).where(Grinder.id.in_([i for i in ids if i]))
-    return {None: "No grinder noted"} | {row.id: row.name for row in session.execute(query)}
-
-
-def pickable_gear(session: Session, kept: Brew | None) -> dict[str, list[tuple[int, str]]]:
-    """Brewers, grinders and waters to pick from by name, and those of `kept` even if binned."""
-    found = {}
-    for key, model in (("brewer_id", Brewer), ("grinder_id", Grinder), ("water_id", Water)):
-        wanted = model.binned_at.is_(None)
-        if kept is not None and getattr(kept, key) is not None:
-            wanted = wanted | (model.id == getattr(kept, key))
-        query = select(model.id, model.name).where(wanted).order_by(model.name)
-        found[key] = [(row.id, row.name) for row in session.execute(query)]
-    return found

@@ -1,4 +1,4 @@
-"""Packs of filters: what is left, and taking a fresh filter out."""
+"""Packs of filters: what is left, adding one, and taking a fresh filter out."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
+from app.journal.rows import set_columns
 from app.models import Filter, FilterPack
+from app.models.gear import PackValues
 from app.money import decimals
 
 
@@ -41,6 +43,14 @@ def packs_with_left(session: Session) -> list[PackLeft]:
         .order_by(func.coalesce(newest_taken, 0).desc(), FilterPack.id.desc())
     )
     return [PackLeft(*row) for row in session.execute(query)]
+
+
+def add_pack(session: Session, values: PackValues) -> FilterPack:
+    pack = FilterPack()
+    set_columns(pack, values)
+    session.add(pack)
+    session.flush()
+    return pack
 
 
 def take_fresh(session: Session, pack_id: int) -> Filter:

@@ -60,6 +60,28 @@ def _limited(query: Query, *order: SQLColumnExpression[object]) -> Query:
     return query.order_by(*order).limit(ROWS_A_PAGE + 1)
 
 
+@dataclass(frozen=True)
+class NumberedPage(Generic[Row]):
+    """Rows from the highest number down, and the number that the next page starts at."""
+
+    rows: Sequence[Row]
+    next_start: int | None
+
+
+def read_numbered(
+    fetch: Callable[[Query], Sequence[Row]],
+    query: Query,
+    number: SQLColumnExpression[int],
+    key: Callable[[Row], int],
+    start: int | None,
+) -> NumberedPage[Row]:
+    """One page of `query` by a number of its own, from `start` down."""
+    narrowed = query.where(number <= start) if start else query
+    rows = fetch(_limited(narrowed, number.desc()))
+    more = rows[ROWS_A_PAGE:]
+    return NumberedPage(rows[:ROWS_A_PAGE], key(more[0]) if more else None)
+
+
 def write_mark(key: Key) -> str:
     moment, row_id = key
     return f"{(moment - EPOCH) // timedelta(microseconds=1)}-{row_id}"

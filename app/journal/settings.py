@@ -5,7 +5,9 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.models import Settings
+from app.models import Bag, FilterPack, Settings
+
+USUAL_CURRENCY = "EUR"
 
 
 def settings(session: Session, locale: str) -> Settings:
@@ -14,7 +16,7 @@ def settings(session: Session, locale: str) -> Settings:
     return chosen or Settings(
         id=1,
         locale=locale,
-        currency="EUR",
+        currency=USUAL_CURRENCY,
         mass_unit="g",
         volume_unit="ml",
         temp_unit="°C",
@@ -22,3 +24,9 @@ def settings(session: Session, locale: str) -> Settings:
         caffeine=False,
         caffeine_limit="adult",
     )
+
+
+def last_currency(session: Session, bought: type[Bag] | type[FilterPack]) -> str:
+    """The currency that the newest bag or pack was paid in."""
+    newest = select(bought.currency).order_by(bought.id.desc()).limit(1)
+    return session.scalar(newest) or USUAL_CURRENCY

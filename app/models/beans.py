@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, String
@@ -9,6 +10,31 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
 from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeanValues:
+    """What a person notes of a bean; each is a column of that name."""
+
+    name: str
+    roaster: str = ""
+    origin: str = ""
+    process: str = ""
+    robusta_pct: float = 0.0
+    decaf: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagValues:
+    """What a person notes of a bag; each is a column of that name."""
+
+    roasted_on: date | None = None
+    opened_on: date | None = None
+    finished_on: date | None = None
+    net_g: float | None = None
+    price_minor: int | None = None
+    currency: str
+    note: str = ""
 
 
 class Bean(Binned, Base):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy import ForeignKey, String, UniqueConstraint
@@ -11,6 +12,52 @@ from app.brewing import bounds
 from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled, one_of
 
 RINSES = ("none", "cold", "hot")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BrewerValues:
+    """What a person notes of a brewer; like all values here, columns of these names."""
+
+    name: str
+    kind: str
+    capacity_g: float | None = None
+    capacity_dose_g: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrinderValues:
+    name: str
+    scale: str = ""
+    um_per_step: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterValues:
+    name: str
+    hardness_mg_l: float | None = None
+    alkalinity_mg_l: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackValues:
+    name: str
+    material: str
+    count: int
+    bought_on: date | None = None
+    price_minor: int | None = None
+    currency: str
+    mass_g: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilterValues:
+    prior_uses: int = 0
+    rinse: str = "none"
+    note: str = ""
 
 
 class Brewer(Binned, Base):

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.questions import add_question, tie, write_answer
 from app.models import Question
 from app.questions import export, queries, sources, tie_views
@@ -108,12 +107,16 @@ def change(question_id: int) -> Answer:
 
 @pages.post("/<id:question_id>/bin")
 def bin(question_id: int) -> Response:
-    return _set_binned(question_id, clock.now(), "The question is in the bin; its evidence stays.")
+    with writing() as session:
+        put_in_bin(question_or_404(session, question_id), clock.now())
+    return _to(question_id, "The question is in the bin; its evidence stays.")
 
 
 @pages.post("/<id:question_id>/restore")
 def restore(question_id: int) -> Response:
-    return _set_binned(question_id, None, "The question is back.")
+    with writing() as session:
+        take_from_bin(question_or_404(session, question_id))
+    return _to(question_id, "The question is back.")
 
 
 @pages.get("/<id:question_id>/export.json")
@@ -140,12 +143,6 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         zone=clock.browser_zone(),
         now=clock.now(),
     )
-
-
-def _set_binned(question_id: int, binned_at: datetime | None, message: str) -> Response:
-    with writing() as session:
-        question_or_404(session, question_id).binned_at = binned_at
-    return _to(question_id, message)
 
 
 def _to(question_id: int, message: str) -> Response:

@@ -12,7 +12,7 @@ from app.journal import gear, revising
 from app.journal import revising as saving
 from app.journal.gear import latest_brews
 from app.journal.recipes import is_brewed
-from app.models import Brew, Recipe, RecipeRevision
+from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.recipes import queries
 from app.recipes.forms import MOST_STEPS, RecipeForm, empty_row
 from app.recipes.words import Teller, poured_by
@@ -59,7 +59,7 @@ def from_brew(brew_id: int) -> str:
 def create() -> Answer:
     session = reading()
     form = RecipeForm(request.form)
-    form.offer(gear.pickable_brewers(session))
+    form.offer(gear.pick_list(session, Brewer))
     if not form.validate():
         return _form_page(session, form, "A new recipe"), 422
     with writing() as session:
@@ -100,7 +100,7 @@ def save_revised(recipe_id: int) -> Answer:
     session = reading()
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     form = RecipeForm(request.form)
-    form.offer(gear.pickable_brewers(session, recipe.revisions[-1].brewer_id))
+    form.offer(gear.pick_list(session, Brewer, recipe.revisions[-1].brewer_id))
     if not form.validate():
         return _revise_page(session, form, recipe), 422
     with writing() as session:
@@ -128,7 +128,7 @@ def restore(recipe_id: int) -> Response:
 
 
 def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
-    names = gear.brewer_names(session, recipe.revisions)
+    names = gear.gear_names(session, Brewer, (r.brewer_id for r in recipe.revisions))
     teller = Teller(formats(), names)
     return render_template(
         "recipes/show.html",
@@ -161,7 +161,7 @@ def _revise_page(session: Session, form: RecipeForm, recipe: Recipe) -> str:
 def _form_page(
     session: Session, form: RecipeForm, title: str, kept: int | None = None, **more: Any
 ) -> str:
-    form.offer(gear.pickable_brewers(session, kept))
+    form.offer(gear.pick_list(session, Brewer, kept))
     return render_template(
         "recipes/edit.html",
         form=form,

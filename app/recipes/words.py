@@ -38,7 +38,7 @@ class Teller:
     """Writes revisions in a locale; `brewers` are names by id."""
 
     formats: Formats
-    brewers: Mapping[int, str]
+    brewers: Mapping[int | None, str]
 
     def values(self, revision: RecipeRevision) -> list[tuple[str, Any, str]]:
         """(term, value, text) of each value, in the order of brewing."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.pairs.brews import detailed_brews
 from app.journal.pairs.pair import read_pair
@@ -95,18 +94,21 @@ def with_before(brew_id: int) -> Response:
 
 @pages.post("/saved/<id:saved_id>/bin")
 def bin(saved_id: int) -> Response:
-    return _set_binned(saved_id, clock.now(), "The saved side by side is in the bin.")
+    with writing() as session:
+        saved = session.get(SideBySide, saved_id) or abort(404)
+        put_in_bin(saved, clock.now())
+    return _to_pair(saved, "The saved side by side is in the bin.")
 
 
 @pages.post("/saved/<id:saved_id>/restore")
 def restore(saved_id: int) -> Response:
-    return _set_binned(saved_id, None, "The side by side is saved again.")
-
-
-def _set_binned(saved_id: int, binned_at: datetime | None, message: str) -> Response:
     with writing() as session:
         saved = session.get(SideBySide, saved_id) or abort(404)
-        saved.binned_at = binned_at
+        take_from_bin(saved)
+    return _to_pair(saved, "The side by side is saved again.")
+
+
+def _to_pair(saved: SideBySide, message: str) -> Response:
     flash(message)
     return redirect(url_for(".show", brew_a=saved.brew_a_id, brew_b=saved.brew_b_id), 303)
 

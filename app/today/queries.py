@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import Row, Select, null, select
+from sqlalchemy import Select, SQLColumnExpression, null, select
 from sqlalchemy.orm import Session
 
+from app.journal.rows import rows_as
 from app.journal.uses import OnHand
 from app.models import (
     Bag,
@@ -29,17 +30,20 @@ from app.models import (
 SHOWN = 4
 MOST_OF_A_KIND = 50
 
+Query = Select[*tuple[object, ...]]
+Named = type[Recipe] | type[FilterPack] | type[Brewer] | type[Grinder] | type[Water]
+
 
 def first_steps(session: Session) -> dict[str, bool]:
     """Which of the first steps are done in a journal without a brew."""
-    asked: dict[str, Any] = {"bag": Bag, "brewer": Brewer, "pack": FilterPack}
+    ids = {"bag": Bag.id, "brewer": Brewer.id, "pack": FilterPack.id}
     return {
-        name: session.scalar(select(model.id).limit(1)) is not None for name, model in asked.items()
+        name: session.scalar(select(row_id).limit(1)) is not None for name, row_id in ids.items()
     }
 
 
-def lying_damp(hand: Sequence[OnHand], day: date) -> list[OnHand]:
-    """Papers in use that have lain a day or more since their last brew."""
+def papers_to_check(hand: Sequence[OnHand], day: date) -> list[OnHand]:
+    """Papers in use that were last brewed with a day or more ago, and may be damp."""
     papers = [row for row in hand if row.material == "paper" and row.last_on]
     return [row for row in papers if row.last_on and (day - row.last_on).days >= 1]
 
@@ -55,10 +59,17 @@ class InBin:
     row_id: int
 
 
+class BinnedRow(NamedTuple):
+    id: int
+    name: str
+    day: date | None
+    binned_at: datetime
+
+
 def binned(session: Session) -> dict[str, list[InBin]]:
-    """What lies in the bin, by kind, newest first."""
-    kinds: list[tuple[str, Any, str, str]] = [
-        ("Brews", _brews(Brew), "brews.restore", "brew_id"),
+    """What is in the bin, by kind, newest first."""
+    kinds: list[tuple[str, Query, str, str]] = [
+        ("Brews", _of_brew(Brew), "brews.restore", "brew_id"),
         ("Tastings", _tastings(), "tastings.restore", "tasting_id"),
         ("Side by sides", _comparisons(), "side_by_side.restore", "saved_id"),
         ("Blind tests", _called(BlindTest, BlindTest.title), "blind.restore", "test_id"),
@@ -72,7 +83,7 @@ def binned(session: Session) -> dict[str, list[InBin]]:
     ]
     found = {}
     for title, query, endpoint, key in kinds:
-        rows = session.execute(query.limit(MOST_OF_A_KIND)).all()
+        rows = rows_as(BinnedRow, session, query.limit(MOST_OF_A_KIND))
         if rows:
             found[title] = [
                 InBin(_title(row), row.binned_at, endpoint, key, row.id) for row in rows
@@ -80,38 +91,41 @@ def binned(session: Session) -> dict[str, list[InBin]]:
     return found
 
 
-def _title(row: Row[*tuple[Any, ...]]) -> str:
-    return f"{row.name}, {row.day:%Y-%m-%d}" if row.day else str(row.name)
+def _title(row: BinnedRow) -> str:
+    return f"{row.name}, {row.day:%Y-%m-%d}" if row.day else row.name
 
 
-def _named(model: Any) -> Select[*tuple[Any, ...]]:
+def _named(model: Named) -> Query:
     return _called(model, model.name)
 
 
-def _called(model: Any, name: Any) -> Select[*tuple[Any, ...]]:
-    query = select(model.id, name.label("name"), null().label("day"), model.binned_at)
+def _called(
+    model: Named | type[BlindTest] | type[Question], name: SQLColumnExpression[str]
+) -> Query:
+    query: Query = select(model.id, name.label("name"), null().label("day"), model.binned_at)
     return query.where(model.binned_at.is_not(None)).order_by(model.binned_at.desc())
 
 
-def _bags() -> Select[*tuple[Any, ...]]:
+def _bags() -> Query:
     query = select(Bag.id, Bean.name, Bag.roasted_on.label("day"), Bag.binned_at)
     joined = query.join(Bean, Bean.id == Bag.bean_id)
     return joined.where(Bag.binned_at.is_not(None)).order_by(Bag.binned_at.desc())
 
 
-def _brews(owner: Any) -> Select[*tuple[Any, ...]]:
-    query = select(owner.id, Bean.name, Brew.brewed_on.label("day"), owner.binned_at)
+def _of_brew(model: type[Brew] | type[Tasting] | type[SideBySide]) -> Query:
+    """Named by the bean and the day of a brew; all but brews are still to be joined to it."""
+    query: Query = select(model.id, Bean.name, Brew.brewed_on.label("day"), model.binned_at)
     joined = query.select_from(Brew).join(Bag, Bag.id == Brew.bag_id)
     return (
         joined.join(Bean, Bean.id == Bag.bean_id)
-        .where(owner.binned_at.is_not(None))
-        .order_by(owner.binned_at.desc())
+        .where(model.binned_at.is_not(None))
+        .order_by(model.binned_at.desc())
     )
 
 
-def _tastings() -> Select[*tuple[Any, ...]]:
-    return _brews(Tasting).join(Tasting, Tasting.brew_id == Brew.id)
+def _tastings() -> Query:
+    return _of_brew(Tasting).join(Tasting, Tasting.brew_id == Brew.id)
 
 
-def _comparisons() -> Select[*tuple[Any, ...]]:
-    return _brews(SideBySide).join(SideBySide, SideBySide.brew_a_id == Brew.id)
+def _comparisons() -> Query:
+    return _of_brew(SideBySide).join(SideBySide, SideBySide.brew_a_id == Brew.id)

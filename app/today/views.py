@@ -34,7 +34,7 @@ def index() -> str:
         brews=brews,
         untasted=[b for b in brews if b.row.liking is None and (day - b.row.brewed_on).days <= 1],
         bag=weighed_bags(session, [brews[0].row.bag_id])[0],
-        resting=queries.lying_damp(on_hand(session), day),
+        papers=queries.papers_to_check(on_hand(session), day),
     )
 
 

@@ -295,14 +295,12 @@ class PriceForm(Form):
             raise ValidationError("Please write a currency's three letters, such as EUR or JPY.")
         field.data = code
 
-    def priced(self) -> dict[str, Any]:
-        """The columns of the row that was bought."""
-        code, amount = str(self.currency.data), self.price.data
-        minor = None if amount is None else to_minor(amount, code)
-        return {"price_minor": minor, "currency": code}
+    @property
+    def price_minor(self) -> int | None:
+        amount = self.price.data
+        return None if amount is None else to_minor(amount, self.currency.data or "")
 
 
-def as_typed(price_minor: int | None, currency: str) -> dict[str, Any]:
-    """The fields of a row, to be shown in its form again."""
-    price = None if price_minor is None else from_minor(price_minor, currency)
-    return {"price": price, "currency": currency}
+def typed_price(price_minor: int | None, currency: str) -> float | None:
+    """The price of a row, as the form has it."""
+    return None if price_minor is None else from_minor(price_minor, currency)

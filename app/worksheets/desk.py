@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.journal import gear
 from app.journal.estimates import Learned, learned
-from app.models import Settings
+from app.models import Grinder, Settings
 from app.web.household import household
 from app.worksheets.start import Start, start_from
 
@@ -39,6 +39,6 @@ def open_desk(session: Session, args: Mapping[str, str]) -> Desk:
         household(),
         learned(session),
         {row.id: row for row in brewers},
-        gear.grinders(session, start.values.get("grinder_id")),
+        gear.pick_list(session, Grinder, start.values.get("grinder_id")),
         gear.usual_gear(session),
     )

@@ -49,8 +49,8 @@ class WaterForm(SheetForm):
 
     def offer(self, desk: Desk) -> None:
         self.waters = {row.id: row for row in gear.waters(desk.session)}
-        listed = {"": "as typed below"} | {row.id: row.name for row in self.waters.values()}
-        self.first.choices = self.second.choices = listed
+        listed = [(row.id, row.name) for row in self.waters.values()]
+        self.first.choices = self.second.choices = [("", "as typed below"), *listed]
 
     def validate_target(self, field: NumberField) -> None:
         pairs = [self.water("first"), self.water("second")]
