@@ -1,6 +1,4 @@
 // Draws every figure of a page in the colours of the page, and again when those change.
-"use strict";
-
 const TOKEN = /var\((--[\w-]+)\)/g;
 
 function paint(value, style) {

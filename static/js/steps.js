@@ -1,6 +1,4 @@
 // Rows of steps in the recipe form: add one, take one out. Without it, empty rows stand ready.
-"use strict";
-
 const list = document.getElementById("steps");
 const pattern = document.getElementById("step-pattern");
 const add = document.getElementById("add-step");

@@ -1,6 +1,4 @@
 // A worksheet answers while it is typed into: the server's answer is put in place, the address kept.
-"use strict";
-
 const WAIT_MS = 120;
 const form = document.getElementById("worksheet");
 const said = document.getElementById("said");

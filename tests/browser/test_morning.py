@@ -133,6 +133,27 @@ def test_what_was_typed_survives_a_reload(phone: Page, make: Make) -> None:
     expect(phone.get_by_role("button", name="Bring it back")).to_have_count(0)
 
 
+FULL = "Storage.prototype.setItem = () => { throw new DOMException('', 'QuotaExceededError'); };"
+FORBIDDEN = """for (const name of ["localStorage", "sessionStorage"]) {
+    Object.defineProperty(window, name, { get() { throw new DOMException("", "SecurityError"); } });
+}"""
+
+
+@pytest.mark.parametrize("storage", [FULL, FORBIDDEN], ids=["full", "forbidden"])
+def test_a_brew_is_saved_though_the_browser_stores_nothing(
+    phone: Page, make: Make, journal: Database, storage: str
+) -> None:
+    paper_used_three_times(make)
+    phone.add_init_script(storage)
+    phone.goto("/brews/new")
+    hands = Hands(phone)
+    hands.open_row("Dose and water")
+    hands.type("Dose", "13,5")
+    hands.tap("button", "Save this brew")
+    expect(phone.get_by_text("Brew saved.")).to_be_visible()
+    assert brews(journal) == 4
+
+
 def test_the_browser_tells_its_time_zone(phone: Page, make: Make, journal: Database) -> None:
     paper_used_three_times(make)
     phone.goto("/")
