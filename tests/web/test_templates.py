@@ -33,7 +33,7 @@ LONGEST_LINE = 160
 # What Flask, its forms and app/web put into every template.
 EVERYWHERE = {
     "url_for", "get_flashed_messages", "csrf_token", "csrf_meta_tag", "config", "journal_name",
-    "asset", "plotly_url", "dict",
+    "current_formats", "asset", "plotly_url", "dict",
 }  # fmt: skip
 NO_VALUES = (ModuleType, FunctionType, MethodType, BuiltinFunctionType, type)
 # Pages that a plain visit does not show, or that have more to say when asked this way.
@@ -134,7 +134,7 @@ def visit(
         stack.callback(event.remove, journal.engine, "before_cursor_execute", seen.note)
         for path in (*full.values(), *_stages(make), *ASKED):
             assert client.get(path).status_code < 500, path
-        client.post("/devices/code")
+        client.post("/devices/codes")
         client.post("/blind/look", data={"method": "triangle", "p_d_pct": "40"})
         yield seen
 
