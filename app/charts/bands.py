@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.charts.figure import Figure, Triple, upright
+from app.charts.figure import Figure, Triple, note, upright
 
 BAND = "var(--line)"
 CURVE = "var(--series-1)"
@@ -13,7 +13,10 @@ CURVE = "var(--series-1)"
 def band_and_curve(
     x: Sequence[float | str], values: Sequence[Triple], name: str, band: str, digits: int
 ) -> list[Figure]:
-    """The band below, the curve of the best values on it."""
+    """The band from low to high, and on it the curve of the best values.
+
+    `name` and `band` are their names in the legend; values are rounded to `digits`.
+    """
     low, high = ([round(value[end], digits) for value in values] for end in (1, 2))
     edge: Figure = {"type": "scatter", "mode": "lines", "x": list(x), "line": {"width": 0},
                     "hoverinfo": "skip"}  # fmt: skip
@@ -32,8 +35,6 @@ def band_and_curve(
 
 
 def mark(x: float | str, text: str, *, side: str = "left") -> tuple[Figure, Figure]:
-    """A thin upright line with words at its top: a shape and an annotation."""
+    """A thin vertical line with a text at its top, on the `side` given: (shape, annotation)."""
     shape = upright(x, colour="var(--line-strong)")
-    words = {"x": x, "yref": "paper", "y": 1, "yanchor": "top", "xanchor": side, "text": text,
-             "showarrow": False, "font": {"color": "var(--ink-soft)", "size": 12}}  # fmt: skip
-    return shape, words
+    return shape, note(text, x=x, yref="paper", y=1, yanchor="top", xanchor=side)

@@ -11,8 +11,10 @@ from app.charts.figure import Figure, Triple
 def caffeine_day(
     times: Sequence[str], left_mg: Sequence[Triple], now: str, cups: Sequence[str]
 ) -> Figure:
-    """`times`, `now` and `cups` are wall times such as 2026-03-05 07:30; cups are marked on the
-    axis."""
+    """The caffeine left at `times`; cups are marked on the axis.
+
+    `times`, `now` and `cups` are wall times such as 2026-03-05 07:30.
+    """
     shape, words = mark(now, "now")
     marks: Figure = {
         "type": "scatter",

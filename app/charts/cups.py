@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from app.charts.figure import Figure
 
 COLOURS = {"A": "var(--cup-a)", "B": "var(--cup-b)"}
-# B is the larger, so that both are seen when one stands upon the other.
+# B is the larger, so that both are seen when they are at the same place.
 MARKERS: dict[str, Figure] = {
     "A": {"symbol": "circle", "size": 12},
     "B": {"symbol": "square-open", "size": 19, "line": {"width": 3}},
@@ -16,7 +16,7 @@ LETTER_AT = {"A": "top left", "B": "top right"}
 
 
 def cup_trace(letter: str, x: Sequence[float | str], y: Sequence[float | str | None]) -> Figure:
-    """Points of one cup, its letter beside each."""
+    """Points of cup "A" or "B", its letter beside each."""
     colour = COLOURS[letter]
     return {
         "type": "scatter",

@@ -1,4 +1,4 @@
-"""Blind tests drawn: what a plan would find, evidence over trials, and counts inside chance."""
+"""Charts of blind tests: what a plan would find, evidence over trials, and counts over chance."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log10
 
-from app.charts.figure import Figure, upright
+from app.charts.figure import Figure, note, upright
 
 LEAST_SHOWN = 0.01
 MOST_SHOWN = 10_000.0
@@ -14,7 +14,7 @@ MOST_SHOWN = 10_000.0
 
 @dataclass(frozen=True)
 class Boundary:
-    """A line to cross: its name and its value at each trial, None where no count can."""
+    """A line to cross: its name, and the count needed at each trial, None where none is enough."""
 
     name: str
     values: Sequence[float | None]
@@ -23,7 +23,9 @@ class Boundary:
 def power(
     sizes_pct: Sequence[float], shown_pct: Sequence[float], *, matters_pct: float, x_title: str
 ) -> Figure:
-    """How often a difference is shown against how large it is; the size that matters is marked."""
+    """The share of tests (%) that show a difference, against its size (%).
+
+    The size that matters is marked."""
     curve = {
         "type": "scatter",
         "mode": "lines+markers",
@@ -33,22 +35,14 @@ def power(
         "marker": {"symbol": "circle", "size": 5, "color": "var(--ink)"},
         "showlegend": False,
     }
-    note = {
-        "text": "size that matters",
-        "x": matters_pct,
-        "y": 1.0,
-        "yref": "paper",
-        "yanchor": "bottom",
-        "showarrow": False,
-        "font": {"color": "var(--ink-soft)", "size": 12},
-    }
+    words = note("size that matters", x=matters_pct, y=1.0, yref="paper", yanchor="bottom")
     return {
         "data": [curve],
         "layout": {
             "xaxis": {"title": {"text": x_title}, "range": [-2, 102]},
             "yaxis": {"title": {"text": "shown in so many tests of 100"}, "range": [-3, 103]},
             "shapes": [upright(matters_pct, dash="dash")],
-            "annotations": [note],
+            "annotations": [words],
             "margin": {"l": 48, "r": 16, "t": 28, "b": 48},
         },
     }
@@ -62,9 +56,10 @@ def evidence_path(
     close: Sequence[float] = (),
     close_at: float | None = None,
 ) -> Figure:
-    """Evidence for `what` after each trial, on a scale of powers, with its line.
+    """Evidence for `what` after each trial, on a log scale, and the level `shown_at` to reach.
 
-    `close` is the evidence for close enough with its own line; both start at 1 before any trial.
+    `close` is the evidence for close enough, with the level `close_at`. Both start at 1 before any
+    trial.
     """
     trials = len(evidence)
     data = [_path(f"for a {what}", evidence, "solid", "circle")]
@@ -143,13 +138,13 @@ def _band(low: Sequence[float], high: Sequence[float]) -> list[Figure]:
 
 
 def _path(name: str, evidence: Sequence[float], dash: str, symbol: str) -> Figure:
-    held = [1.0, *(min(max(value, LEAST_SHOWN), MOST_SHOWN) for value in evidence)]
+    shown = [1.0, *(min(max(value, LEAST_SHOWN), MOST_SHOWN) for value in evidence)]
     return {
         "type": "scatter",
         "mode": "lines+markers",
         "name": name,
-        "x": list(range(len(held))),
-        "y": [float(f"{value:.4g}") for value in held],
+        "x": list(range(len(shown))),
+        "y": [float(f"{value:.4g}") for value in shown],
         "line": {"color": "var(--ink)", "width": 2, "dash": dash},
         "marker": {"symbol": symbol, "size": 7, "color": "var(--ink)"},
         "cliponaxis": False,
@@ -181,13 +176,5 @@ def _level(value: float, dash: str) -> Figure:
 
 
 def _name_of(value: float, text: str, *, below: bool = False) -> Figure:
-    return {
-        "text": text,
-        "xref": "paper",
-        "x": 0.01,
-        "xanchor": "left",
-        "y": log10(value),  # on a log axis a note stands at the exponent
-        "yanchor": "top" if below else "bottom",
-        "showarrow": False,
-        "font": {"color": "var(--ink-soft)", "size": 12},
-    }
+    exponent, anchor = log10(value), "top" if below else "bottom"  # a log axis counts in powers
+    return note(text, xref="paper", x=0.01, xanchor="left", y=exponent, yanchor=anchor)

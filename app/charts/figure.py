@@ -31,7 +31,7 @@ def rounded(values: Sequence[float | None], digits: int = 3) -> list[float | Non
 def error_bar(
     values: Sequence[Triple], colour: str, *, thickness: float = 2, digits: int = 3
 ) -> Figure:
-    """From low to high round each value."""
+    """A bar from low to high around each value."""
     return {
         "type": "data",
         "symmetric": False,
@@ -46,7 +46,7 @@ def error_bar(
 def upright(
     x: float | str, *, colour: str = "var(--ink-soft)", width: float = 1.5, dash: str = "dot"
 ) -> Figure:
-    """A line from the bottom of the chart to its top."""
+    """A vertical line over the whole height of the chart: a shape of the layout."""
     return {
         "type": "line",
         "x0": x,
@@ -56,3 +56,9 @@ def upright(
         "y1": 1,
         "line": {"color": colour, "width": width, "dash": dash},
     }
+
+
+def note(text: str, **place: float | str) -> Figure:
+    """A text at a place: an annotation of the layout."""
+    font = {"color": "var(--ink-soft)", "size": 12}
+    return {"text": text, "showarrow": False, "font": font, **place}

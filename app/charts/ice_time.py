@@ -18,8 +18,10 @@ def ice_time(
     gone_after: float | None,
     degrees: str = "°C",
 ) -> Figure:
-    """`gone_after` is the minute from which no ice is left, where there was any; the temperature
-    is in `degrees`."""
+    """Strength (% TDS) and temperature (in `degrees`) at each of `minutes`.
+
+    `gone_after` is the minute at which the last ice has melted, None without ice.
+    """
     layout: Figure = {
         "height": 420,
         "showlegend": False,

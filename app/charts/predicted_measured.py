@@ -10,7 +10,7 @@ from app.charts.figure import Figure, Triple, error_bar
 def predicted_measured(
     measured_pct: Sequence[float], plain: Sequence[Triple], learned: Sequence[Triple]
 ) -> Figure:
-    """A brew on the line was predicted exactly; the closer to it, the better."""
+    """Predictions (% TDS) of the same brews as `measured_pct`, beside the line of exact ones."""
     ends = [*measured_pct, *(value for guess in (*plain, *learned) for value in guess[:1])]
     low, high = (min(ends), max(ends)) if ends else (1.0, 1.5)
     spare = 0.08 * (high - low) or 0.1

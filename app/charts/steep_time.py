@@ -14,7 +14,10 @@ def steep_time(
     measured: Sequence[tuple[float, Triple]],
     marks: Sequence[tuple[float, str]],
 ) -> Figure:
-    """`measured` are (minutes, extraction) of brews; `marks` are the times compared, with words."""
+    """Estimated extraction (%) at each of `minutes`.
+
+    `measured` are (minutes, extraction) of brews, `marks` the (minutes, text) that are compared.
+    """
     data = band_and_curve(minutes, extraction_pct, "estimate", "its range", 2)
     if measured:
         data.append(_brews(measured))

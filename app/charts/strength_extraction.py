@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.charts.cups import COLOURS, cup_trace
-from app.charts.figure import Figure, Triple, error_bar
+from app.charts.figure import Figure, Triple, error_bar, note
 
 
 @dataclass(frozen=True)
@@ -69,11 +69,5 @@ def _box(region: Region) -> Figure:
 
 
 def _label(region: Region) -> Figure:
-    return {
-        "x": sum(region.extraction_pct) / 2,
-        "y": region.strength_pct[1],
-        "yanchor": "bottom",
-        "text": region.label,
-        "showarrow": False,
-        "font": {"color": "var(--ink-soft)", "size": 12},
-    }
+    middle = sum(region.extraction_pct) / 2
+    return note(region.label, x=middle, y=region.strength_pct[1], yanchor="bottom")
