@@ -9,6 +9,7 @@ from jinja2 import pass_context
 from jinja2.runtime import Context
 
 from app.formats import Formats, ago_days, ordinal
+from app.sensory.gathered.words import counted
 
 NAMES = (
     "number", "fixed", "amount", "grams", "unit", "shown", "digits", "clock", "day", "weekday",
@@ -27,6 +28,7 @@ class CurrentFormats:
         return {name: self._follow(name) for name in NAMES} | {
             "ago_days": ago_days,
             "ordinal": ordinal,
+            "counted": counted,
         }
 
     def _follow(self, name: str) -> Callable[..., object]:
