@@ -1,7 +1,7 @@
 """What a value may be: one pair of bounds for the form, the database and the formula.
 
-Each bound is (lowest, highest), both allowed, in the unit its name carries.
-They are wide enough for a catering urn and a single sip, and only refuse slips.
+Each pair is (lowest, highest), both allowed, in the unit of its name. They fit a catering urn and a
+single sip alike, and are there to refuse typing errors.
 """
 
 from app.brewing.sentences import Amount, Sentence

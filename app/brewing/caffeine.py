@@ -1,8 +1,8 @@
 """Caffeine in a cup and in the body, always as a range. Not medical advice.
 
-Content of roasted beans: arabica 1.0 to 1.3 %, robusta 1.8 to 2.5 %, decaffeinated 0.02 to 0.1 %,
-and 90 to 100 % of it dissolving in a full steep: from memory. A short steep lowers the low end
-with the share of the steep reached, since no published curve says how much sooner caffeine leaves.
+Content of roasted beans (arabica 1.0 to 1.3 %, robusta 1.8 to 2.5 %, decaffeinated 0.02 to 0.1 %)
+and the share that dissolves in a full steep (90 to 100 %) are from memory. A short steep lowers the
+low end in proportion to the strength it reaches, as if caffeine dissolved no sooner than the rest.
 """
 
 from collections.abc import Sequence
@@ -36,9 +36,12 @@ def caffeine_mg(
 ) -> Ranged:
     """Caffeine (mg) in a finished cup: 1000 D c f times the share of the liquid that is in it.
 
-    ``share_in_cup`` is (value, low, high), the rest staying in the grounds; ``reached_low`` the
-    least share of the final strength that the steep has reached. Raises ValueError for a dose or
-    share of robusta outside ``bounds``, or shares outside 0 to 1.
+    ``share_in_cup`` is the share that does not stay in the grounds, ``reached_low`` the least share
+    of the final strength that the steep has reached. Raises ValueError for a dose or share of
+    robusta outside ``bounds``, or shares outside 0 to 1.
+
+    >>> round(caffeine_mg(13.0).value)
+    142
     """
     require("Dose", dose_g, DOSE_G, "g")
     require("Share of robusta", robusta_pct, ROBUSTA_PCT, "%")
@@ -57,10 +60,13 @@ def caffeine_mg(
 
 
 def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Ranged = HALF_LIFE_H) -> Ranged:
-    """Caffeine (mg) still in the body from cups given as (hours ago, mg).
+    """Caffeine (mg) still in the body from cups ``drunk``, each (hours ago, mg).
 
-    Each is taken as absorbed at once and halved every half-life, about 5 h (1.5 to 9.5). Raises
-    ValueError for hours that lie ahead or more than a year back.
+    Each is assumed to be absorbed at once and halved in every half-life, 5 h (1.5 to 9.5). Raises
+    ValueError for hours below zero or more than a year.
+
+    >>> left_mg([(5.0, Ranged(90.0, 80.0, 110.0))]).value
+    45.0
     """
     for hours, _ in drunk:
         require("Hours since the cup", hours, HOURS_AGO, "h")
@@ -73,7 +79,7 @@ def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Ranged = HALF_LI
 
 
 def together(cups: Sequence[Ranged]) -> Ranged:
-    """Caffeine (mg) of several cups; ends add up to ends, so the range is the widest there is."""
+    """Caffeine (mg) of several cups; low and high ends add up, which gives the widest range."""
     return Ranged(
         sum(cup.value for cup in cups), sum(cup.low for cup in cups), sum(cup.high for cup in cups)
     )
@@ -84,9 +90,10 @@ def _left(rate: float, hours: float) -> float:
 
 
 def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple[str, ...]:
-    """Sentences for a day of ``cups`` (mg each) against the limits of EFSA 2015.
+    """Sentences on a day of ``cups`` (mg each) where it passes the limits of EFSA 2015.
 
-    A limit is named as soon as the high end of the range may pass it.
+    A limit is mentioned as soon as the high end of the range is above it; the last sentence always
+    says that this is no medical advice.
     """
     day_limit = PREGNANCY_DAY_LIMIT_MG if pregnant_or_nursing else DAY_LIMIT_MG
     who = "while pregnant or nursing" if pregnant_or_nursing else "for most healthy adults"

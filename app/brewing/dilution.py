@@ -1,13 +1,17 @@
-"""Water added to a finished beverage. Melted ice counts like water.
+"""Water added to a finished beverage; melted ice counts as water.
 
-Dissolved coffee is neither made nor lost: strength times mass stays the same, and so does the
-extraction. Strength may be in per cent or a fraction, as long as both are the same. Functions raise
-ValueError with a sentence when there is no answer.
+Dissolved coffee is conserved: strength times mass stays the same. Strengths may be per cent or
+fractions, both in the same unit. Functions raise ValueError with a sentence where there is no
+answer.
 """
 
 
 def strength_diluted(strength: float, beverage_g: float, added_g: float) -> float:
-    """Strength after ``added_g`` of water: t B / (B + added)."""
+    """Strength of ``beverage_g`` after ``added_g`` of water: t B / (B + added).
+
+    >>> strength_diluted(1.8, 150.0, 75.0)
+    1.2
+    """
     if beverage_g < 0.0 or added_g < 0.0 or beverage_g + added_g <= 0.0:
         raise ValueError("Beverage and added water cannot be negative or both nothing.")
     return strength * beverage_g / (beverage_g + added_g)

@@ -1,8 +1,8 @@
-"""What the filters of a month cost in money, in thrown-away grams and in electricity.
+"""What the filters of a month cost: money, grams thrown away, and electricity.
 
-A filter of any material is bought once and used a number of times; a cloth or metal one is simply
-used many times. Every value is the user's own to set. Only the filter and its rinsing water are
-counted: not making, carrying or washing it, nor the brew.
+A filter of any material is bought once and used a number of times. Every value is for the user to
+set. Only the filter and its rinsing water are counted: not its making, transport or washing, nor
+the brew.
 """
 
 from dataclasses import dataclass
@@ -22,9 +22,10 @@ PAPER_MASS_G = 0.17  # a small round paper; common practice, no source
 
 @dataclass(frozen=True)
 class FilterHabit:
-    """One way of filtering. ``price`` and the energy price may be in any one currency.
+    """One way of filtering: a filter of ``mass_g`` at ``price`` lasts for ``uses`` brews.
 
-    ``rinse_g`` of water, heated from ``rinse_from_c`` to ``rinse_to_c``, goes with every brew.
+    With every brew it is rinsed with ``rinse_g`` of water, heated from ``rinse_from_c`` to
+    ``rinse_to_c`` (degC). Prices may be in any one currency.
     """
 
     uses: float
@@ -37,7 +38,7 @@ class FilterHabit:
 
 @dataclass(frozen=True)
 class Month:
-    """Filters used up, their mass, electricity for rinsing, and money for both, in a month."""
+    """Filters used up in a month, their mass, electricity for rinsing, and what both cost."""
 
     filters: float
     mass_g: float
@@ -56,10 +57,13 @@ def month_of(
     price_per_kwh: float = 0.0,
     efficiency: float = KETTLE_EFFICIENCY,
 ) -> Month:
-    """A month of ``brews`` under one habit; part of a filter counts in part.
+    """A month of ``brews`` with one habit; a filter not used up counts in part.
 
-    Raises ValueError with a sentence for a value outside the limits above. Energy: see
-    ``heating_kwh``.
+    ``efficiency`` is the share of the electricity that heats the water. Raises ValueError with a
+    sentence for a value outside its bounds.
+
+    >>> month_of(FilterHabit(uses=4, price=0.06), brews=40).filters
+    10.0
     """
     require("Brews a month", brews, BREWS_A_MONTH)
     require("Uses of a filter", habit.uses, FILTER_USES)

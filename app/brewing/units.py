@@ -1,4 +1,4 @@
-"""Grams and ounces, millilitres and fluid ounces, degrees: the journal itself stores SI.
+"""Conversion of grams, millilitres and degrees, in which the journal stores, to other units.
 
 Definitions: the international avoirdupois ounce (1959), US customary and imperial fluid ounces.
 """
@@ -18,10 +18,13 @@ UNITS: dict[str, tuple[str, float, float]] = {
 
 
 def convert(value: float, from_unit: str, to_unit: str) -> float:
-    """``value`` in another unit of the same kind (see ``UNITS``).
+    """``value`` in another unit of the same quantity, both named as in ``UNITS``.
 
-    Raises ValueError for an unknown unit, for two kinds (mass is not volume: weigh it), or for a
-    value that is not a number.
+    Raises ValueError for an unknown unit, for units of two quantities (mass is not volume), and
+    for a value that is not finite.
+
+    >>> convert(59.0, "°F", "°C")
+    15.0
     """
     if not isfinite(value):
         raise ValueError("Enter a number to convert.")

@@ -1,7 +1,7 @@
-"""Brewing water: hardness in everybody's units, and two waters mixed to a target.
+"""Brewing water: hardness in its many units, and two waters mixed to a target.
 
-Hardness and alkalinity are in mg/L as calcium carbonate. Mixing adds what is dissolved in
-proportion to volume; that some of it may fall out as scale is left out.
+Hardness and alkalinity are in mg/L as calcium carbonate. In a mixture they are the means, weighted
+by volume; scale that may form is left out.
 """
 
 from dataclasses import dataclass
@@ -24,7 +24,7 @@ HARDNESS_UNITS = {
 
 @dataclass(frozen=True)
 class Mix:
-    """Two waters mixed: the share of the first, and the hardness and alkalinity of the whole."""
+    """Two waters mixed: the share (0 to 1) of the first, hardness and alkalinity of the mixture."""
 
     share_first: float
     hardness_mg_l: float
@@ -36,9 +36,12 @@ class Mix:
 
 
 def convert_hardness(value: float, from_unit: str, to_unit: str) -> float:
-    """Hardness (or alkalinity) in another of ``HARDNESS_UNITS``.
+    """Hardness or alkalinity in another unit, both named as in ``HARDNESS_UNITS``.
 
     Raises ValueError for an unknown unit or a value outside ``bounds.HARDNESS_MG_L``.
+
+    >>> round(convert_hardness(7.0, "°dH", "mg/L CaCO3"))
+    125
     """
     for unit in (from_unit, to_unit):
         if unit not in HARDNESS_UNITS:
@@ -49,7 +52,7 @@ def convert_hardness(value: float, from_unit: str, to_unit: str) -> float:
 
 
 def hardness_from_ions(calcium_mg_l: float, magnesium_mg_l: float) -> float:
-    """Hardness from a bottle's label: 2.497 Ca + 4.118 Mg, by molar masses.
+    """Hardness (mg/L as CaCO3) from a bottle's label (mg/L): 2.497 Ca + 4.118 Mg, by molar masses.
 
     Raises ValueError outside ``bounds.HARDNESS_MG_L``.
     """
@@ -59,7 +62,7 @@ def hardness_from_ions(calcium_mg_l: float, magnesium_mg_l: float) -> float:
 
 
 def alkalinity_from_bicarbonate(bicarbonate_mg_l: float) -> float:
-    """Alkalinity from a bottle's label: 0.820 HCO3, by equivalent masses.
+    """Alkalinity (mg/L as CaCO3) from a label (mg/L): 0.820 HCO3, by equivalent masses.
 
     Raises ValueError outside ``bounds.HARDNESS_MG_L``.
     """
@@ -68,7 +71,10 @@ def alkalinity_from_bicarbonate(bicarbonate_mg_l: float) -> float:
 
 
 def mix(first: tuple[float, float], second: tuple[float, float], share_first: float) -> Mix:
-    """Two waters, each (hardness, alkalinity), mixed with this share (0 to 1) of the first."""
+    """Two waters, each (hardness, alkalinity), mixed with a share (0 to 1) of the first.
+
+    Raises ValueError for a value outside its bounds.
+    """
     require("Share of the first water", share_first, SHARE)
     for hardness, alkalinity in (first, second):
         require("Hardness", hardness, HARDNESS_MG_L, "mg/L")
@@ -83,9 +89,12 @@ def mix(first: tuple[float, float], second: tuple[float, float], share_first: fl
 def mix_to_hardness(
     first: tuple[float, float], second: tuple[float, float], target_mg_l: float
 ) -> Mix:
-    """How much of the first water brings the mixture to a hardness; alkalinity follows.
+    """Two waters, each (hardness, alkalinity), mixed to a hardness of ``target_mg_l``.
 
-    Raises ValueError when the target does not lie between the two waters.
+    Raises ValueError for a target that does not lie between the two.
+
+    >>> mix_to_hardness((160.0, 110.0), (10.0, 5.0), 70.0).share_first
+    0.4
     """
     low, high = sorted((first[0], second[0]))
     require("Target hardness (between the two waters)", target_mg_l, (low, high), "mg/L")

@@ -105,7 +105,7 @@ def bag_facts(session: Session, bag_id: int) -> Any:
 
 
 def cups_since(session: Session, day: date) -> Rows:
-    """Brews from the day before one on, oldest first, with what a estimate and caffeine need."""
+    """Brews from the day before `day` on, oldest first, with what their caffeine depends on."""
     query = (
         select(
             Brew.id,

@@ -17,7 +17,7 @@ def test_published_value(case):
 
 @given(st.floats(0.1, 100), st.floats(0, 100), st.booleans(), st.floats(0, 1))
 def test_the_range_holds_the_value(dose_g, robusta_pct, decaf, reached_low):
-    mg = caffeine.caffeine_mg(dose_g, (0.9, 0.85, 0.95), robusta_pct, decaf, reached_low)
+    mg = caffeine.caffeine_mg(dose_g, Ranged(0.9, 0.85, 0.95), robusta_pct, decaf, reached_low)
     assert 0 <= mg.low <= mg.value <= mg.high <= 1000 * dose_g * 0.025
 
 
@@ -79,7 +79,7 @@ def test_certain_and_possible_excess_read_differently():
     [
         (lambda: caffeine.caffeine_mg(-1), "Dose must be between"),
         (lambda: caffeine.caffeine_mg(15, robusta_pct=120), "Share of robusta must be"),
-        (lambda: caffeine.caffeine_mg(15, (2, 1, 1)), "Share in the cup must be"),
+        (lambda: caffeine.caffeine_mg(15, Ranged(2, 1, 1)), "Share in the cup must be"),
         (lambda: caffeine.left_mg([(-1, Ranged(1, 1, 1))]), "Hours since the cup must be"),
     ],
 )

@@ -34,7 +34,7 @@ def heating_kwh(
 def density_kg_m3(temp_c: float) -> float:
     """Density (kg/m3) of water of 0 to 100 degC at one atmosphere.
 
-    Kell 1975, Journal of Chemical and Engineering Data 20:97 (constants from memory).
+    Kell 1975, Journal of Chemical and Engineering Data 20:97 (citation and constants from memory).
     """
     require("Water temperature", temp_c, LIQUID_C, "°C")
     t = temp_c

@@ -1,5 +1,4 @@
-"""Two ways of brewing set against each other before anyone brews, such as strong and diluted
-against full water: what the model expects of each, per brew."""
+"""What to expect of a brew before making it, to compare two ways, such as strong and diluted."""
 
 from dataclasses import dataclass
 from functools import partial
@@ -19,7 +18,7 @@ from app.brewing.strength.kinetics import fraction_range
 
 @dataclass(frozen=True, slots=True)
 class BeanFacts:
-    """The beans: share of robusta (%), decaffeinated or not, and price per kg if known."""
+    """The beans: share of robusta (%), whether decaffeinated, and price per kg if known."""
 
     robusta_pct: float = 0.0
     decaf: bool = False
@@ -39,7 +38,7 @@ ARABICA = BeanFacts()
 
 
 def price_per_kg(price: float | None, net_g: float | None) -> float | None:
-    """Price of a kilogram from the price of a bag and its net weight, where both are known."""
+    """Price of a kilogram from a bag's price and net weight (g); None where either is unknown."""
     return None if price is None or not net_g else 1000.0 * price / net_g
 
 
@@ -62,7 +61,7 @@ def expect(
 
 
 def notice(one: Estimate, other: Estimate) -> str:
-    """A sentence on whether the difference in strength would be noticed. Frost et al. 2019."""
+    """A sentence on whether tasters would notice the difference in strength. Frost et al. 2019."""
     if one.strength_pct is None or other.strength_pct is None:
         return "The strength of one of the two is not known."
     apart = abs(one.strength_pct.value - other.strength_pct.value)
@@ -79,7 +78,7 @@ def notice(one: Estimate, other: Estimate) -> str:
 
 
 def _caffeine(cup: Cup, estimate: Estimate, beans: BeanFacts, retained: Retained | None) -> Ranged:
-    """All that dissolves, less what stays in the grounds with their liquid."""
+    """Caffeine (mg): all that dissolves, less what stays in the grounds with their liquid."""
     shares, reached_low = Ranged(1.0, 0.5, 1.0), 1.0
     if estimate.extraction_pct is not None:
         ratio, extraction = estimate.ratio, estimate.extraction_pct.value / 100.0

@@ -1,7 +1,7 @@
-"""A recipe's steps made to follow other amounts and another steep, in weights a scale can show.
+"""A recipe's steps adjusted to other amounts or another steep time, in weights a scale shows.
 
-Common practice, no source: pours keep their proportions, and what comes after the steep moves
-with its end.
+Pours keep their proportions, and what follows the steep moves with its end: common practice, no
+source.
 """
 
 from dataclasses import replace
@@ -11,18 +11,24 @@ from app.brewing.bounds import DOSE_G, STEEP_S
 from app.brewing.plans.scaling import WATER_STEPS, Plan, PlannedStep
 
 SCALE_STEP_G = 0.1  # what a kitchen scale for coffee shows
-GROUPS = ((WATER_STEPS, "water_g"), (("dilute",), "bypass_g"), (("ice",), "ice_g"))
+# The kinds of steps that add up to each amount of a plan.
+STEPS_OF_AMOUNT = ((WATER_STEPS, "water_g"), (("dilute",), "bypass_g"), (("ice",), "ice_g"))
 
 
 def refit(plan: Plan, dose_g: float, water_g: float, bypass_g: float, ice_g: float) -> Plan:
-    """The plan with these amounts; each step keeps its share of the amount it belongs to.
+    """``plan`` with these amounts (g), where each step keeps its share of its amount.
 
-    A step of bypass or ice leaves with the last of it, and comes in at the end where there was
-    none. A plan without steps stays without.
+    Blooms and pours share the brew water, "dilute" steps the bypass, "ice" steps the ice. A step
+    is dropped where its amount becomes zero, and one is added at the end where a plan with steps
+    had none for an amount that is now above zero.
+
+    >>> pour = PlannedStep("pour", 180.0)
+    >>> refit(Plan(12.0, 180.0, steps=(pour,)), 14.0, 210.0, 0.0, 0.0).steps[0].grams
+    210.0
     """
     wanted = {"water_g": water_g, "bypass_g": bypass_g, "ice_g": ice_g}
     steps: list[PlannedStep] = list(plan.steps)
-    for kinds, name in GROUPS:
+    for kinds, name in STEPS_OF_AMOUNT:
         before, after = getattr(plan, name), wanted[name]
         if not before:
             if after and steps:
@@ -39,9 +45,10 @@ def refit(plan: Plan, dose_g: float, water_g: float, bypass_g: float, ice_g: flo
 def resteep(
     steps: tuple[PlannedStep, ...], steep_s: int | None, new_s: int | None
 ) -> tuple[PlannedStep, ...]:
-    """The steps when a brew that steeped ``steep_s`` steeps ``new_s``, both from the first water.
+    """The steps of a brew whose steep, from the first water on, changes to ``new_s`` seconds.
 
-    A steep that ends then or later ends so much later or earlier, and what starts then moves.
+    A "steep" step that ended at ``steep_s`` or later lasts longer or shorter by the difference,
+    and steps that started then or later move by it. Without both times nothing changes.
     """
     if steep_s is None or new_s is None or steep_s == new_s:
         return steps
@@ -49,12 +56,13 @@ def resteep(
 
 
 def weighable(plan: Plan) -> Plan:
-    """All weights to 0.1 g, steps so that what the scale shows after each is rounded, not each.
+    """``plan`` with all weights rounded to 0.1 g.
 
-    Where the steps of an amount add up to it, they still do.
+    Of the steps it is the running total, as the scale shows it, that is rounded: steps that add up
+    to an amount still do.
     """
     steps = list(plan.steps)
-    for kinds, _ in GROUPS:
+    for kinds, _ in STEPS_OF_AMOUNT:
         places = [n for n, step in enumerate(steps) if step.kind in kinds and step.grams]
         shown, total = [0.0], 0.0
         for place in places:

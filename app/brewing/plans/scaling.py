@@ -1,7 +1,7 @@
-"""A recipe scaled to another size, and the way out when the brewer is too small for it.
+"""A recipe scaled to another size, and brewed strong where the brewer is too small for it.
 
-Everything weighed is multiplied; times and temperatures stay, which is common practice (no source)
-and the first thing to doubt when a bed gets deeper.
+Weights are multiplied; times and temperatures stay. That is common practice, no source, and the
+first thing to doubt as the bed of coffee gets deeper.
 """
 
 from dataclasses import dataclass, replace
@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from app.brewing import bounds
 from app.brewing.bounds import require
 
-WATER_STEPS = ("bloom", "pour")  # what goes onto the coffee; the rest goes into the beverage
-# Room taken by a gram of coffee in water, from memory (grain density near 1.3 g/ml).
+WATER_STEPS = ("bloom", "pour")  # onto the coffee; other steps add to the beverage
+# Volume of a gram of coffee in water, from memory (grain density near 1.3 g/ml).
 GROUNDS_ML_PER_G = 0.75
 
 
 @dataclass(frozen=True)
 class PlannedStep:
-    """One step: ``grams`` of what it adds, or None; seconds stay as they are when scaled."""
+    """One step: the ``grams`` it adds, if any, and when it starts and how long it lasts (s)."""
 
     kind: str
     grams: float | None = None
@@ -27,7 +27,7 @@ class PlannedStep:
 
 @dataclass(frozen=True)
 class Plan:
-    """The amounts of a recipe (g) with its steps."""
+    """The amounts of a recipe (g) and its steps."""
 
     dose_g: float
     water_g: float
@@ -37,19 +37,22 @@ class Plan:
 
     @property
     def total_g(self) -> float:
-        """All water and ice: what ends in the cups, but for what the grounds hold."""
+        """All water and ice (g)."""
         return self.water_g + self.bypass_g + self.ice_g
 
     @property
     def total_ratio(self) -> float:
-        """All water and ice to dose."""
+        """All water and ice over dose."""
         return self.total_g / self.dose_g
 
 
 def scale(plan: Plan, factor: float) -> Plan:
-    """Every amount times ``factor`` (0.01 to 100).
+    """``plan`` with every amount and step times ``factor`` (0.01 to 100).
 
-    Raises ValueError when the factor or any scaled amount leaves its bounds.
+    Raises ValueError where the factor or a scaled amount is outside its bounds.
+
+    >>> scale(Plan(dose_g=12.0, water_g=190.0), 1.5).water_g
+    285.0
     """
     require("Scale factor", factor, bounds.SCALE_FACTOR)
     scaled = Plan(
@@ -67,19 +70,19 @@ def scale(plan: Plan, factor: float) -> Plan:
 
 
 def factor_for_dose(plan: Plan, dose_g: float) -> float:
-    """Factor that brings the plan to this dose."""
+    """Factor that scales ``plan`` to this dose (g)."""
     require("Dose", dose_g, bounds.DOSE_G, "g")
     return dose_g / plan.dose_g
 
 
 def factor_for_total(plan: Plan, total_g: float) -> float:
-    """Factor that brings all water and ice together to ``total_g``."""
+    """Factor that scales all water and ice of ``plan`` together to ``total_g``."""
     require("Water and ice together", total_g, bounds.WATER_G, "g")
     return total_g / plan.total_g
 
 
 def factor_for_cups(cups_now: float, cups_wanted: float) -> float:
-    """Factor from one number of cups to another."""
+    """Factor that scales a recipe for ``cups_now`` to ``cups_wanted``."""
     require("Cups now", cups_now, bounds.CUPS)
     require("Cups wanted", cups_wanted, bounds.CUPS)
     return cups_wanted / cups_now
@@ -88,11 +91,11 @@ def factor_for_cups(cups_now: float, cups_wanted: float) -> float:
 def brew_water_that_fits(
     capacity_g: float, dose_g: float, capacity_dose_g: float | None = None
 ) -> float:
-    """Brew water (g) a brewer holds with this dose, when it holds ``capacity_g`` with another.
+    """Brew water (g) that fits a brewer together with ``dose_g``.
 
-    Each further gram of coffee takes 0.75 ml (from memory). Without ``capacity_dose_g`` the
-    capacity is taken to hold for this dose. Raises ValueError outside ``bounds.CAPACITY_G`` or
-    when no room is left.
+    The brewer holds ``capacity_g`` of water with ``capacity_dose_g`` of coffee, or with this dose
+    if that is None; each further gram of coffee takes the place of 0.75 g of water (from memory).
+    Raises ValueError for values outside their bounds and where no room is left for water.
     """
     require("Capacity", capacity_g, bounds.CAPACITY_G, "g")
     require("Dose", dose_g, bounds.DOSE_G, "g")
@@ -104,9 +107,10 @@ def brew_water_that_fits(
 
 
 def brew_strong(plan: Plan, room_g: float) -> Plan:
-    """The same dose and total water with no more brew water than fits; the rest is bypass.
+    """``plan`` with at most ``room_g`` of brew water, the rest of it moved to the bypass.
 
-    Poured steps shrink in proportion and a step "dilute" takes what they lose.
+    Dose and total water stay. Blooms and pours shrink in proportion, and the first "dilute" step,
+    or a new one at the end, takes what they lose. Raises ValueError for a room outside its bounds.
     """
     require("Room in the brewer", room_g, bounds.WATER_G, "g")
     moved_g = plan.water_g - room_g

@@ -1,4 +1,4 @@
-"""Several cups from one brewer: brew what fits, make up the rest, share it equally."""
+"""Several cups from one filling of a brewer: brew what fits, add the rest of the water, share."""
 
 from dataclasses import dataclass, replace
 
@@ -18,10 +18,10 @@ LONGEST_STEEP_S = 900.0
 class Shared:
     """One brew for several cups.
 
-    ``brew`` is what to make, with ``estimate`` of the whole; each cup gets ``brewed_each_g`` from
-    the brewer and ``water_each_g`` on top (None where the beverage cannot be told). ``steep_s`` is
-    the steep at which the model gives the strength of the single cup, None if none within 15 min
-    does or the brew does not steep; ``single`` is the estimate of the single cup.
+    ``brew`` is what to make and ``estimate`` what comes of it; ``single`` is the estimate of the
+    cup brewed alone. Each cup gets ``brewed_each_g`` from the brewer (None where the beverage
+    cannot be estimated) and ``water_each_g`` on top. ``steep_s`` is the steep at which the model
+    gives the strength of the single cup: None if no steep within 15 min does, or none is needed.
     """
 
     brew: Cup
@@ -40,11 +40,12 @@ def share(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> Shared:
-    """``cups`` like ``single`` from one filling of a brewer that holds ``capacity_g``.
+    """``cups`` cups like ``single`` from one filling of a brewer.
 
-    The dose is multiplied; brew water as much as fits, everything else of the water is added to
-    the beverage. Ice, if any, is multiplied too. Raises ValueError with a sentence for a number of
-    cups outside 1 to 20, a capacity outside its bounds, or amounts that leave theirs.
+    Dose and ice are multiplied by the number of cups, and so is the water: as much as fits is brew
+    water, the rest is added to the beverage. ``capacity_g`` and ``capacity_dose_g`` are those of
+    ``scaling.brew_water_that_fits``. Raises ValueError for less than 1 or more than 20 cups, and
+    for a capacity or amounts outside their bounds.
     """
     require("Number of cups", cups, bounds.CUPS_SHARED)
     dose_g = cups * single.dose_g

@@ -1,4 +1,4 @@
-"""What steeping longer or shorter does at one grind."""
+"""What steeping longer or shorter does to an immersion brew at one grind."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -16,7 +16,7 @@ from app.brewing.strength.kinetics import LONGEST_S, seconds_to
 
 @dataclass(frozen=True, slots=True)
 class SteepPoint:
-    """Strength and extraction (%) after ``steep_s`` seconds, ``None`` where unknowable."""
+    """Strength (% TDS) and extraction (% of the dose) after ``steep_s``, None where unknown."""
 
     steep_s: float
     strength_pct: Ranged | None
@@ -29,9 +29,10 @@ def steep_curve(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> list[SteepPoint]:
-    """The same immersion brew at other steep times, estimated, with its band.
+    """Estimates of the same immersion brew after each of ``seconds``.
 
-    Raises ValueError for a brew that does not steep and times outside ``bounds.STEEP_S``.
+    What was measured of ``cup`` is ignored. Raises ValueError for a brew that is no immersion and
+    for times outside ``bounds.STEEP_S``.
     """
     bare = _unmeasured(cup)
     points = []
@@ -48,11 +49,11 @@ def steep_for_strength(
     retained: Retained | None = None,
     longest_s: float = LONGEST_S,
 ) -> float | None:
-    """Shortest steep (s) whose estimated strength is ``wanted_pct``; None if never in that time.
+    """Shortest steep (s) with an estimated strength of ``wanted_pct`` (% TDS).
 
-    The strength gives the extraction it needs, that the share of the end to be reached, and that
-    the time, half of the press being part of it. Raises ValueError for a brew that does not steep
-    or values outside their bounds.
+    None if no steep of up to ``longest_s`` has it. The strength gives the extraction needed, this
+    the share of the final extraction to reach, and this the time, of which half the press is part.
+    Raises ValueError for a brew that is no immersion and for values outside their bounds.
     """
     bare = _unmeasured(cup)
     check_cup(bare)

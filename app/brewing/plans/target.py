@@ -1,4 +1,4 @@
-"""Dose and water for a wanted strength and amount of beverage, and how far off it may come out."""
+"""Dose and water for a wanted strength and amount of beverage, and how far off it may be."""
 
 from dataclasses import dataclass, replace
 
@@ -14,11 +14,11 @@ from app.brewing.strength.solve import Amounts, solve_between
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A brew that should hit a strength.
+    """A brew planned for a strength.
 
-    ``amounts`` is what to weigh; ``dose_g`` and ``water_g`` repeat it with the range that the
-    uncertain extraction and retention give; ``strength_pct`` and ``beverage_g`` are what weighing
-    just that may turn out as; ``notes`` are what the estimate takes for granted.
+    ``amounts`` is what to weigh; ``dose_g`` and ``water_g`` repeat it with the range due to
+    uncertain extraction and retention. ``strength_pct`` (% TDS) and ``beverage_g`` are what these
+    weights may result in, and ``notes`` what the estimate assumes.
     """
 
     amounts: Amounts
@@ -36,12 +36,12 @@ def hit(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> Target:
-    """Dose and brew water for ``beverage_g`` of a cup at ``wanted_pct`` TDS.
+    """Dose and brew water for ``beverage_g`` of a cup of ``wanted_pct`` TDS.
 
-    ``like`` gives kind of brewer, grind, times, temperature and the water and ice added; its dose
-    and brew water do not matter. Immersion: R = E(1/t - 1); drip: R = E/t + w - E; then B gives D.
-    Raises ValueError with a sentence for a kind without a model, values outside their bounds, or
-    a wish that no brew fulfils.
+    ``like`` gives the kind of brewer, grind, times, temperature, and the water and ice added; its
+    dose and brew water do not matter. Immersion: R = E (1/t - 1); drip: R = E/t + h - E (see
+    ``solve``); then B gives D. Raises ValueError with a sentence for a kind without a model, values
+    outside their bounds, or a target that no brew reaches.
     """
     check_cup(like)
     wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}

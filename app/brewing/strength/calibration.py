@@ -1,7 +1,7 @@
-"""Learning from the user's own brews: the extraction they get, and what their grounds hold.
+"""Learning from the user's own brews: the extraction they get, and what their grounds retain.
 
-Both are normal means with a prior worth about as much as the published range, so one odd brew
-moves little and twenty settle the matter. Our own choice of model; nothing is applied unasked.
+Both are means of a normal distribution with a normal prior as wide as the published range, so that
+one odd brew changes little and twenty outweigh the prior. The model is our own choice.
 """
 
 from collections.abc import Sequence
@@ -12,7 +12,7 @@ from app.brewing.strength.extraction import RETAINED_G_PER_G
 
 PRIOR_SD = 0.06  # immersion: 1.96 of these span the published 0.19 to 0.24
 DRIP_PRIOR_SD = 0.10  # drip: 1.96 of these span 16 to 24 %
-USUAL_BREW_SD = 0.05  # brew-to-brew spread to start from, given the weight of two brews
+USUAL_BREW_SD = 0.05  # SD from brew to brew to start from, weighted as two brews
 RETAINED_FLOOR_G_PER_G = 0.05
 NORMAL_95 = 1.96
 
@@ -31,7 +31,7 @@ class Calibration:
 
 @dataclass(frozen=True)
 class Retained:
-    """Grams held per gram of dose: best value, SD for the next brew, and brews behind it."""
+    """Learned grams held per gram of dose: best value, SD for the next brew, brews behind it."""
 
     value: float
     sd: float
@@ -39,10 +39,15 @@ class Retained:
 
 
 def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.03) -> Calibration:
-    """Calibration from ratios of measured to uncalibrated extraction, one a measured brew.
+    """Calibration from ratios of measured to uncalibrated extraction, one for each measured brew.
 
-    Normal prior N(0, ``prior_sd``) on the log; brew-to-brew SD estimated, never below ``floor``.
-    Raises ValueError for a ratio that is not a number above zero.
+    The log of the ratio has the prior N(0, ``prior_sd``); its SD from brew to brew is estimated,
+    but never below ``floor``. Raises ValueError for a ratio that is not a number above zero.
+
+    >>> learn([]).factor
+    1.0
+    >>> round(learn([1.08, 1.05, 1.11]).factor, 3)
+    1.069
     """
     if not all(isfinite(ratio) and ratio > 0.0 for ratio in ratios):
         raise ValueError("Every ratio of measured to estimated must be a number above zero.")
@@ -53,8 +58,9 @@ def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.
 def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
     """Retention of one brewer from its weighed brews (see ``retention_from_weighed``).
 
-    The prior is the usual value and range for the kind of brewer (``RETAINED_G_PER_G``). Raises
-    ValueError for a kind without one or a value that is no number.
+    ``held_g_per_g`` are grams per gram of dose, one for each brew. The prior is the usual value
+    and range of the kind of brewer (``RETAINED_G_PER_G``). Raises ValueError for a kind without
+    one or a value that is no number.
     """
     if kind not in RETAINED_G_PER_G:
         raise ValueError(f"No usual retention is known for a brewer of the kind “{kind}”.")
@@ -69,7 +75,13 @@ def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
 def retention_from_weighed(
     dose_g: float, water_g: float, beverage_g: float, extraction: float
 ) -> float:
-    """Grams held per gram of dose, from a beverage weighed before anything was added to it."""
+    """Grams held per gram of dose, from a beverage weighed before anything was added to it.
+
+    ``extraction`` is a fraction of the dose. Raises ValueError for a dose of zero or less.
+
+    >>> round(retention_from_weighed(14.0, 230.0, 205.0, extraction=0.2), 2)
+    1.99
+    """
     if not dose_g > 0.0:
         raise ValueError("Dose must be more than nothing.")
     return (water_g - beverage_g) / dose_g + extraction
@@ -78,7 +90,7 @@ def retention_from_weighed(
 def _posterior(
     values: Sequence[float], prior: tuple[float, float], usual_sd: float, floor: float
 ) -> tuple[float, float]:
-    """Mean and predictive SD of the next value; the spread starts from ``usual_sd``, weight 2."""
+    """Mean and SD predicted for the next value; the SD starts from ``usual_sd``, weighted as 2."""
     middle, prior_sd = prior
     n = len(values)
     mean = fsum(values) / n if n else middle

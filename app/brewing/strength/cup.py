@@ -8,9 +8,12 @@ from app.brewing.bounds import require
 
 @dataclass(frozen=True, slots=True)
 class Cup:
-    """One brew as poured. ``beverage_g`` and ``tds_pct`` are of the finished cup.
+    """One brew as poured.
 
-    Bypass and ice go into the finished beverage, after the coffee has left the grounds.
+    ``kind`` and ``grind`` are words of ``bounds.BREWER_KINDS`` and ``bounds.GRINDS``. Bypass and
+    ice go into the beverage after it has left the grounds; ``beverage_g`` (weighed) and
+    ``tds_pct`` (measured) are of the finished cup. Times are seconds, ``press_s`` after the steep.
+    None means not known.
     """
 
     kind: str
@@ -27,7 +30,7 @@ class Cup:
 
     @property
     def added_g(self) -> float:
-        """Water added to the beverage: bypass and ice."""
+        """Bypass water and ice together."""
         return self.bypass_g + self.ice_g
 
     def per_dose(self) -> tuple[float, float, float | None]:

@@ -1,8 +1,8 @@
-"""Read a cup: ratio, strength, extraction and beverage, each estimate with its range.
+"""Estimate a cup's ratio, strength, extraction and beverage, each with its range.
 
-The one door for pages. A measured strength is used where there is one, undoing any dilution to
-reach the extraction; otherwise the extraction is the one to expect of such a brew (see
-``expected``). Ranges of measured values are the usual tolerance of meter and scale.
+Where a strength was measured, the extraction is calculated from it, any dilution undone; otherwise
+it is the one to expect of such a brew (see ``expected``), and the strength follows. The range of a
+measured value is the usual tolerance of meter and scale.
 """
 
 from dataclasses import dataclass, replace
@@ -19,11 +19,12 @@ from app.brewing.strength.measured import measured_extraction, measured_strength
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A cup read: strength and beverage are of the finished cup, ``None`` where unknowable.
+    """What is known of a finished cup; None where neither a measurement nor a model tells.
 
-    ``ratio`` is brew water to dose, ``total_ratio`` all water and ice to dose, ``formula`` which
-    sum gave the extraction, ``measured`` whether a measured strength did, and ``calibrated_on``
-    how many of the user's measured brews moved the estimate.
+    ``ratio`` is brew water to dose, ``total_ratio`` and ``grams_per_l`` (dose to a litre) count all
+    water and ice. ``strength_pct`` is in % TDS, ``extraction_pct`` in % of the dose. ``formula``
+    is one of ``extraction.FORMULAS``, ``measured`` whether the strength was, ``calibrated_on`` the
+    number of the user's measured brews behind the estimate, and ``notes`` what it assumes.
     """
 
     ratio: float
@@ -41,20 +42,25 @@ class Estimate:
 def estimate_cup(
     cup: Cup, calibration: Calibration | None = None, retained: Retained | None = None
 ) -> Estimate:
-    """What this cup is, measured where it can be and else estimated.
+    """The figures of ``cup``, from what was measured of it, else from the model of its brewer.
 
-    ``calibration`` moves an estimated extraction, ``retained`` what the grounds hold. Never raises
-    for values within ``bounds``; outside them ValueError with a sentence.
+    ``calibration`` and ``retained`` are what was learned from the user's own brews; they replace
+    the published extraction and retention. Raises ValueError with a sentence only for values
+    outside ``bounds``.
+
+    >>> made = estimate_cup(Cup("immersion", dose_g=13.0, water_g=208.0, tds_pct=1.29))
+    >>> made.ratio, made.measured, round(made.extraction_pct.value, 1)
+    (16.0, True, 20.9)
     """
     check_cup(cup)
     formula = FORMULAS[cup.kind]
-    said = notes.assumptions(cup, formula)
+    texts = notes.assumptions(cup, formula)
     estimating = formula != "none" and cup.tds_pct is None
     used = calibration if estimating and calibration is not None and calibration.n else None
     if formula == "none":
         tds, of_dose, beverage = measured_strength(cup.tds_pct), None, _weighed(cup)
     else:
-        tds, of_dose, beverage = _modelled(cup, formula, used, retained, said)
+        tds, of_dose, beverage = _modelled(cup, formula, used, retained, texts)
     all_water_g = cup.water_g + cup.added_g
     return Estimate(
         ratio=cup.water_g / cup.dose_g,
@@ -66,50 +72,55 @@ def estimate_cup(
         formula=formula,
         measured=cup.tds_pct is not None,
         calibrated_on=0 if used is None else used.n,
-        notes=tuple(said),
+        notes=tuple(texts),
     )
 
 
 def measured_over_estimated(cup: Cup, retained: Retained | None = None) -> float | None:
-    """The ratio ``calibration.learn`` wants, from a cup with a measured strength; else None."""
+    """Measured over estimated extraction of a cup, for ``calibration.learn``.
+
+    None without a measured strength or without a model.
+    """
     if cup.tds_pct is None:
         return None
-    found = estimate_cup(cup, retained=retained).extraction_pct
-    guess = estimate_cup(replace(cup, tds_pct=None), retained=retained).extraction_pct
-    return found.value / guess.value if found and guess and guess.value > 0.0 else None
+    measured = estimate_cup(cup, retained=retained).extraction_pct
+    estimated = estimate_cup(replace(cup, tds_pct=None), retained=retained).extraction_pct
+    if measured is None or estimated is None or estimated.value <= 0.0:
+        return None
+    return measured.value / estimated.value
 
 
 def _modelled(
-    cup: Cup, formula: str, used: Calibration | None, retained: Retained | None, said: list[str]
+    cup: Cup, formula: str, used: Calibration | None, retained: Retained | None, texts: list[str]
 ) -> tuple[Ranged | None, Ranged | None, Ranged | None]:
-    """Strength, extraction and beverage; what has to be said about them goes to ``said``."""
+    """Strength, extraction and beverage; notes about them are appended to ``texts``."""
     retention = expected_retention(cup.kind, retained)
     if cup.tds_pct is None:
         of_dose: Ranged | None = expected_extraction(cup, used)
     else:
         of_dose = measured_extraction(cup, cup.tds_pct, formula, retention)
-    said += notes.contradictions(cup, retention[0], of_dose[0] if of_dose else None)
+    texts += notes.contradictions(cup, retention.value, of_dose.value if of_dose else None)
     tds, beverage = measured_strength(cup.tds_pct), _weighed(cup)
-    if of_dose is None or notes.NOTHING_LEFT in said:
+    if of_dose is None or notes.NOTHING_LEFT in texts:
         return tds, of_dose, beverage
     if beverage is None and (formula == "drip" or cup.added_g):
-        said.append(notes.retention_note(retention, retained))
+        texts.append(notes.retention_note(retention, retained))
     tds = tds or _strength(cup, formula, retention, of_dose)
     return tds, of_dose, beverage or _beverage(cup, retention, of_dose)
 
 
 def _strength(cup: Cup, formula: str, retention: Ranged, of_dose: Ranged) -> Ranged | None:
     poured = (formula, *cup.per_dose())
-    best = strength(*poured, of_dose[0], retention[0])
+    best = strength(*poured, of_dose.value, retention.value)
     if best is None:
         return None
-    corners = [strength(*poured, part, kept) for part in of_dose[1:] for kept in retention[1:]]
+    corners = [strength(*poured, part, held) for part in of_dose[1:] for held in retention[1:]]
     edges = [best, *(corner for corner in corners if corner is not None)]
     return Ranged(best, min(edges), max(edges)).times(100.0)
 
 
 def _weighed(cup: Cup) -> Ranged | None:
-    return None if cup.beverage_g is None else Ranged(*(3 * (cup.beverage_g,)))
+    return None if cup.beverage_g is None else Ranged(*[cup.beverage_g] * 3)
 
 
 def _beverage(cup: Cup, retention: Ranged, of_dose: Ranged) -> Ranged:

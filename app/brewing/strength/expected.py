@@ -1,13 +1,14 @@
 """The extraction and the retention to expect of a brew, with their ranges.
 
-- immersion: 0.215 (0.19 to 0.24) of the dose at the end (Liang 2021), times the share reached in
-  the steep and half of the press at this grind (Moroney 2016), neighbouring grinds as its range;
-- drip: 20 %, with 16 to 24 % as range, the span brewed by Frost, Ristenpart, Guinard 2020
-  (doi 10.1111/1750-3841.15326); no published kinetics give a single drip brew.
+- immersion: 0.215 (0.19 to 0.24) of the dose at the end of the steep (see ``extraction``), times
+  the share of it reached in the steep and half of the press at this grind (see ``kinetics``), with
+  the neighbouring grinds as its range;
+- drip: 20 %, with the range of 16 to 24 % brewed by Frost, Ristenpart, Guinard 2020, doi
+  10.1111/1750-3841.15326; no published kinetics predict a single drip brew.
 
-A calibration on the user's own brews multiplies that and takes the place of the published range;
-the part of the range that comes from grind and time shrinks with the root of brews behind it (our
-own rule).
+A calibration on the user's own brews multiplies the value and replaces the published range. The
+part of the range that comes from grind and time shrinks with the square root of the number of
+brews behind the calibration (our own rule).
 """
 
 from math import hypot, sqrt
@@ -29,9 +30,14 @@ SHORTEST_UNKNOWN_STEEP_S = 60.0
 
 
 def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Ranged:
-    """Extraction (fraction; value, low, high) to expect of a brew before measuring it.
+    """The extraction, a fraction of the dose, to expect of ``cup`` before measuring it.
 
+    The range is the published one, or with a calibration that of 95 % of the user's next brews. A
+    measured strength of the cup is ignored.
     Raises ValueError for a kind of brewer without a model.
+
+    >>> expected_extraction(Cup("cone", 14.0, 230.0))
+    Ranged(value=0.2, low=0.16, high=0.24)
     """
     formula = FORMULAS[cup.kind]
     if formula == "none":
@@ -52,7 +58,7 @@ def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Ran
 
 
 def extraction_at_the_end(calibration: Calibration | None = None) -> float:
-    """The best value of ``expected_extraction`` for an immersion steeped to the end."""
+    """The value of ``expected_extraction`` (a fraction) for an immersion steeped to the end."""
     learned = calibration.factor if calibration is not None and calibration.n else 1.0
     return EQUILIBRIUM_EXTRACTION * learned
 
@@ -65,8 +71,9 @@ def _reached(cup: Cup) -> Ranged:
 
 
 def expected_retention(kind: str, retained: Retained | None = None) -> Ranged:
-    """Grams held per gram of dose (value, low, high): learned where learned, else the usual.
+    """Grams of liquid that a gram of dose retains, with the range of about 95 % of brews.
 
+    It is what was learned of the user's brewer, if anything, else the usual value of its kind.
     Raises ValueError for a kind of brewer without a model.
     """
     if kind not in RETAINED_G_PER_G:

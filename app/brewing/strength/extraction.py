@@ -1,8 +1,8 @@
-"""Strength and extraction of a brew, by immersion and by drip.
+"""Strength and extraction of a brew, by immersion and by drip, with the published constants.
 
-Here ``strength`` and ``extraction`` are mass fractions (0.012 is 1.2 %), ``ratio`` is brew water
-over dose, and ``retention`` is what the grounds keep, in grams per gram of dose. Functions raise
-ValueError with a sentence when the numbers cannot describe a brew.
+``strength`` is the mass fraction of the beverage that is dissolved coffee (0.012 is 1.2 % TDS),
+``extraction`` the fraction of the dose that dissolved, ``ratio`` brew water over dose. Functions
+raise ValueError with a sentence where the numbers cannot describe a brew.
 
 Source of the immersion model: Liang, Chan, Ristenpart 2021, Scientific Reports 11:6904,
 doi 10.1038/s41598-021-85787-1 (99 brews poured at 80-99 degC; holds for a ratio of 3 or more).
@@ -13,7 +13,7 @@ from math import sqrt
 from app.brewing.ranged import Ranged
 
 EQUILIBRIUM_EXTRACTION = 0.215
-EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # spread of the suites of brews in the same paper
+EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # of the series of brews in the same paper
 MODEL_MIN_RATIO = 3.0
 MODEL_MIN_TEMP_C = 80.0
 
@@ -35,8 +35,8 @@ FORMULAS = {
     "other": "none",
 }
 
-# One convention, not a law of taste: SCAA Golden Cup, 23 December 2015. 118 consumers did not like
-# its middle best (Cotter et al. 2021, doi 10.1111/1750-3841.15561).
+# One convention, not a law of taste: SCAA Golden Cup, 23 December 2015. In a study of 118 consumers
+# its middle was not the best liked (Cotter et al. 2021, doi 10.1111/1750-3841.15561).
 GOLDEN_CUP_TDS_PCT = (1.15, 1.35)
 GOLDEN_CUP_EXTRACTION_PCT = (18.0, 22.0)
 
@@ -47,7 +47,11 @@ INSTRUMENT_TDS = 0.0003  # plus or minus 0.03 % TDS, the usual tolerance of a me
 
 
 def strength_immersed(ratio: float, extraction: float = EQUILIBRIUM_EXTRACTION) -> float:
-    """Strength when everything steeps together: E / (R + E). Liang 2021."""
+    """Strength in the brewer after an immersion: E / (R + E). Liang 2021.
+
+    >>> round(strength_immersed(14.0, 0.2), 4)
+    0.0141
+    """
     return extraction / _positive("Ratio and extraction together", ratio + extraction)
 
 
@@ -58,7 +62,7 @@ def extraction_immersed(ratio: float, strength: float) -> float:
 
 
 def extraction_dripped(dose_g: float, beverage_g: float, strength: float) -> float:
-    """Extraction of a drip brew: t B / D. On an immersion brew it reads low."""
+    """Extraction of a drip brew: t B / D. For an immersion brew this is too low."""
     _fraction("Strength", strength)
     return strength * beverage_g / _positive("Dose", dose_g)
 
@@ -69,7 +73,7 @@ def extraction_error_dripped(
     strength: float,
     errors: tuple[float, float, float] = (0.1, 1.0, INSTRUMENT_TDS),
 ) -> float:
-    """Error of t B / D, as a fraction, from independent ``errors`` of dose, beverage, strength."""
+    """Error of t B / D (a fraction) from independent ``errors`` of D (g), B (g) and t."""
     extraction = extraction_dripped(dose_g, beverage_g, strength)
     of_dose, of_beverage, of_strength = errors
     relative = (of_dose / dose_g, of_beverage / beverage_g, of_strength / strength)
@@ -82,7 +86,7 @@ def extraction_error_immersed(
     strength: float,
     errors: tuple[float, float, float] = (0.1, 1.0, INSTRUMENT_TDS),
 ) -> float:
-    """Error of R t / (1 - t), as a fraction, from independent ``errors`` of D, W and t."""
+    """Error of R t / (1 - t), a fraction, from independent ``errors`` of D (g), W (g) and t."""
     extraction = extraction_immersed(water_g / _positive("Dose", dose_g), strength)
     of_dose, of_water, of_strength = errors
     relative = (of_dose / dose_g, of_water / water_g, of_strength / (strength * (1.0 - strength)))

@@ -1,7 +1,9 @@
-"""From the grounds to the finished cup and back, in grams per gram of dose.
+"""Strength of the finished cup from the extraction, and the other way round.
 
-``ratio`` is brew water, ``added`` bypass and melted ice, ``beverage`` the weighed finished cup or
-None, ``retention`` what the grounds keep, ``extraction`` and ``strength`` fractions.
+Masses are in grams per gram of dose: ``ratio`` brew water, ``added`` bypass and melted ice,
+``beverage`` the finished cup as weighed (None if it was not), ``retention`` what the grounds hold.
+``extraction`` and ``strength`` are fractions, ``formula`` is "immersion" or "drip". Sources of the
+formulas: see ``extraction``.
 """
 
 from math import sqrt
@@ -10,12 +12,12 @@ from app.brewing.strength.extraction import extraction_immersed, strength_immers
 
 
 def drained(ratio: float, extraction: float, retention: float) -> float:
-    """Beverage that leaves the grounds; at least what they gave up, since water comes with it."""
+    """Beverage that leaves the grounds: at least what dissolved, since that takes water with it."""
     return max(extraction, ratio + extraction - retention)
 
 
 def share_in_cup(formula: str, ratio: float, extraction: float, retention: float) -> float:
-    """Share of all that dissolved that leaves the grounds; by drip, plain water pushes all out."""
+    """Share (0 to 1) of what dissolved that ends in the cup; by drip, water rinses it all out."""
     if formula == "drip":
         return 1.0
     return min(1.0, drained(ratio, extraction, retention) / (ratio + extraction))
@@ -29,7 +31,7 @@ def strength(
     extraction: float,
     retention: float,
 ) -> float | None:
-    """Strength of the finished cup, or None when the weights contradict each other."""
+    """Strength of the finished cup, or None where the weights contradict each other."""
     total = drained(ratio, extraction, retention) + added if beverage is None else beverage
     if total <= added:
         return None
@@ -41,7 +43,7 @@ def strength(
 def extraction(
     formula: str, ratio: float, added: float, beverage: float | None, cup: float, retention: float
 ) -> float | None:
-    """Extraction behind a finished cup of strength ``cup``, or None when it cannot be."""
+    """Extraction behind a finished cup of strength ``cup``, or None where none gives it."""
     if formula == "drip":
         dripped = (
             cup * (ratio - retention + added) / (1.0 - cup) if beverage is None else cup * beverage
@@ -50,8 +52,8 @@ def extraction(
     steeped = _before_dilution(ratio, added, beverage, cup, retention)
     if steeped is None or not 0.0 < steeped < 1.0:
         return None
-    found = extraction_immersed(ratio, steeped)
-    return found if found < 1.0 else None
+    dissolved = extraction_immersed(ratio, steeped)
+    return dissolved if dissolved < 1.0 else None
 
 
 def _before_dilution(

@@ -1,4 +1,4 @@
-"""How far a steep has come: the share of its final strength after so many seconds.
+"""How fast a steep goes: the share of its final strength reached after so many seconds.
 
 Model and constants: Moroney et al. 2016, Journal of Mathematics in Industry 7:3,
 doi 10.1186/s13362-016-0024-6, two grinds in stirred water at 90 degC. With h the strength of the
@@ -9,8 +9,8 @@ water, v that inside the grains and s the coffee left on grain surfaces, time in
 starting at h = 0, v = g, s = 1. Adding the three shows h + v + (b2/b1) s to be constant, so v
 drops out. Once s is gone what is left is linear and has an exact solution.
 
-The grinds between are our own straight interpolation between the two published curves: an aid for
-reading a journal, not a measurement. An unstirred coarse steep may need 20 minutes (Liang 2021).
+The grinds between the two published ones are our own linear interpolation: an aid for reading a
+journal, not a measurement. A coarse steep without stirring may need 20 minutes (Liang 2021).
 """
 
 from bisect import bisect_left
@@ -36,6 +36,9 @@ def fraction(grind: str, steep_s: float) -> float:
 
     Raises ValueError for a grind that is not one of ``bounds.GRINDS`` or a time outside
     ``bounds.STEEP_S``.
+
+    >>> round(fraction("medium", 100.0), 2)
+    0.87
     """
     share = _share_coarse(grind)
     require("Steep time", steep_s, STEEP_S, "s")
@@ -43,9 +46,9 @@ def fraction(grind: str, steep_s: float) -> float:
 
 
 def fraction_range(grind: str, steep_s: float) -> tuple[float, float]:
-    """The same share one grind coarser and one finer (low, high).
+    """The same share at one grind coarser and one finer: (low, high).
 
-    At either end of the list the missing neighbour is taken to be as far away as the one there is.
+    Beyond either end of the list, the missing neighbour is extrapolated.
     """
     share = _share_coarse(grind)
     require("Steep time", steep_s, STEEP_S, "s")
@@ -57,7 +60,7 @@ def fraction_range(grind: str, steep_s: float) -> tuple[float, float]:
 def seconds_to(grind: str, share: float) -> float | None:
     """Shortest steep (s) that reaches ``share`` of the final strength; None if not in an hour.
 
-    Read off the curve between two of its points, within 0.05 s of ``fraction``. Raises ValueError
+    Interpolated between points of the curve, within 0.05 s of ``fraction``. Raises ValueError
     for a grind that is not one of ``bounds.GRINDS``.
     """
     curve = _curve(_share_coarse(grind))
@@ -77,7 +80,7 @@ def _curve(share_coarse: float) -> tuple[float, ...]:
 
 
 def _point_s(place: int) -> float:
-    """Points lie close together where the curve is steep, at its start."""
+    """Time (s) of a point of the curve; they are dense at its start, where it is steep."""
     return LONGEST_S * (place / _POINTS) ** 2
 
 
@@ -95,7 +98,7 @@ def _share_coarse(grind: str) -> float:
 
 
 def published_fraction(grind: str, steep_s: float) -> float:
-    """The same share for one of the two published grinds, from the equations themselves."""
+    """The same share for one of the two published grinds, by solving the equations."""
     e, b1, b2, g, t_d = PUBLISHED[grind]
     final = (g + b2 / b1) / (1.0 + e * b1)
     grid = _grid(grind)
@@ -111,7 +114,7 @@ def published_fraction(grind: str, steep_s: float) -> float:
 
 @lru_cache
 def _grid(grind: str) -> tuple[tuple[float, float], ...]:
-    """(h, s) at every step until s is gone: worked out once, then read."""
+    """(h, s) at every step until s is gone."""
     e, b1, b2, g, _ = PUBLISHED[grind]
     states = [(0.0, 1.0)]
     for _ in range(_STEPS):

@@ -26,13 +26,14 @@ def measured_strength(tds_pct: float | None) -> Ranged | None:
 
 
 def measured_extraction(cup: Cup, tds_pct: float, formula: str, retention: Ranged) -> Ranged | None:
-    """Extraction (fraction; value, low, high) behind a measured strength, or None if impossible.
+    """The extraction (a fraction) of a cup measured at ``tds_pct``, or None if there is none.
 
-    The range adds what the grounds may hold, where that matters, to the tolerance of meter and
-    scales taken together as independent.
+    ``formula`` is "immersion" or "drip", ``retention`` the grams held per gram of dose. The range
+    adds the range of the retention, where that matters, to the independent errors of dose (0.1 g),
+    water or beverage (1 g) and meter (0.03 % TDS).
     """
     poured, tds = cup.per_dose(), tds_pct / 100.0
-    best = extraction(formula, *poured, tds, retention[0])
+    best = extraction(formula, *poured, tds, retention.value)
     if best is None:
         return None
     if formula == "drip":
@@ -43,7 +44,7 @@ def measured_extraction(cup: Cup, tds_pct: float, formula: str, retention: Range
         steeped = best / (poured[0] + best)
         errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS * steeped / tds)
         error = extraction_error_immersed(cup.dose_g, cup.water_g, steeped, errors)
-    others = (extraction(formula, *poured, tds, kept) for kept in retention[1:])
+    others = (extraction(formula, *poured, tds, held) for held in retention[1:])
     edges = [best, *(edge for edge in others if edge is not None)]
     return Ranged(best, max(0.0, min(edges) - error), max(edges) + error)
 

@@ -1,4 +1,4 @@
-"""What a estimate takes for granted, in plain sentences for the person estimate it."""
+"""What an estimate assumes, in plain sentences for the person who reads it."""
 
 from functools import lru_cache
 
@@ -35,7 +35,7 @@ SOLUBLE = 0.30  # from memory
 
 @lru_cache
 def retention_note(retention: Ranged, retained: Retained | None) -> str:
-    """How much the grounds are taken to hold, and where that comes from."""
+    """How much the grounds are assumed to hold (g per g of dose), and where that comes from."""
     usual, low, high = retention
     own = retained is not None and retained.n
     learned = f", learned from weighed brews: {own}" if own else ""
@@ -49,40 +49,43 @@ def retention_note(retention: Ranged, retained: Retained | None) -> str:
 
 
 def contradictions(cup: Cup, retention: float, extraction: float | None) -> list[str]:
-    """Notes on numbers that do not fit together; ``extraction`` is a fraction or None."""
-    found = []
+    """Notes on numbers that contradict each other.
+
+    ``retention`` is in g per g of dose; ``extraction`` is a fraction, None if impossible.
+    """
+    texts = []
     if extraction is None:
-        found.append(IMPOSSIBLE)
+        texts.append(IMPOSSIBLE)
     elif extraction > SOLUBLE:
-        found.append(ABOVE_SOLUBLE)
+        texts.append(ABOVE_SOLUBLE)
     if cup.beverage_g is None:
         if cup.water_g <= retention * cup.dose_g:
-            found.append(NOTHING_LEFT)
+            texts.append(NOTHING_LEFT)
     elif cup.beverage_g <= cup.added_g:
-        found.append(LIGHT_BEVERAGE)
+        texts.append(LIGHT_BEVERAGE)
     elif cup.beverage_g > cup.water_g + cup.added_g + cup.dose_g:
-        found.append(HEAVY_BEVERAGE)
-    return found
+        texts.append(HEAVY_BEVERAGE)
+    return texts
 
 
 def assumptions(cup: Cup, formula: str) -> list[str]:
-    """Notes that follow from what was entered alone."""
+    """Notes on what was entered and what was left out. ``formula``: see ``extraction.FORMULAS``."""
     if formula == "none":
         return [NO_MODEL]
-    found: list[str] = []
+    texts: list[str] = []
     if cup.tds_pct is None:
         if cup.water_g < MODEL_MIN_RATIO * cup.dose_g:
-            found.append(LOW_RATIO)
+            texts.append(LOW_RATIO)
         if cup.water_temp_c is None:
-            found.append(NO_TEMP)
+            texts.append(NO_TEMP)
         elif cup.water_temp_c < MODEL_MIN_TEMP_C:
-            found.append(COOL_WATER)
+            texts.append(COOL_WATER)
         if formula == "drip":
-            found.append(DRIP_USUAL)
+            texts.append(DRIP_USUAL)
         elif cup.steep_s is None:
-            found.append(NO_STEEP)
+            texts.append(NO_STEEP)
     if cup.kind == "pressed immersion":
-        found.append(PRESSED_BED)
+        texts.append(PRESSED_BED)
     if cup.ice_g:
-        found.append(ICE_MELTED)
-    return found
+        texts.append(ICE_MELTED)
+    return texts

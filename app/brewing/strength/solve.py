@@ -57,16 +57,21 @@ class Amounts:
 
 
 def solve(formula: str, extraction: float, retention: float, **known: float) -> Amounts:
-    """The whole brew from exactly three quantities named as in ``Amounts``, one of them a mass.
+    """The whole brew from exactly three of its quantities.
 
+    ``known`` names them as the fields of ``Amounts``; one at least is a mass above zero.
     ``formula`` is "immersion" or "drip", ``extraction`` a fraction, ``retention`` g per g of dose.
-    Two immersion brews may give the same cup, one of them stronger and more diluted; the one with
-    the higher ratio is meant. Raises ValueError with a sentence when the three are too few, too
-    many, out of range or contradict each other.
+    Where two immersion brews give the same cup, one stronger and more diluted, the result is the
+    one with the higher ratio. Raises ValueError with a sentence for too few or too many
+    quantities, one out of range, or three that contradict each other.
+
+    >>> brew = solve("drip", 0.2, 2.0, dose_g=14.0, ratio=16.0, added_g=0.0)
+    >>> round(brew.beverage_g, 1), round(brew.strength_pct, 2)
+    (198.8, 1.41)
     """
     _check(formula, extraction, retention, known)
     spare = extraction - retention
-    # the heaviest sets the scale: added water may be known to be none
+    # The heaviest mass sets the scale, since added water may be known to be zero.
     masses = sorted(((known[name], name) for name in known if name in MASSES), reverse=True)
     lines = [between(masses[0], other, spare) for other in masses[1:]]
     lines += straight(formula, extraction, spare, known)
@@ -131,29 +136,29 @@ def _no_brew(points: list[tuple[float, float]]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """The best amounts, and each quantity by its name in ``Amounts`` with its range."""
+    """The best amounts, and the range of each quantity by its name in ``Amounts``."""
 
     amounts: Amounts
     ranges: dict[str, Ranged]
 
 
 def solve_between(formula: str, extraction: Ranged, retention: Ranged, **known: float) -> Solved:
-    """``solve`` at the best extraction and retention, and at the ends of both.
+    """``solve`` at the best extraction and retention, and at the four pairs of their ends.
 
-    A pair of ends at which no such brew exists is left out of the range. Raises ValueError with a
-    sentence where ``solve`` does.
+    Pairs of ends for which no such brew exists do not count towards the range. Raises ValueError
+    where ``solve`` does.
     """
-    best = solve(formula, extraction[0], retention[0], **known)
-    found = [best]
+    best = solve(formula, extraction.value, retention.value, **known)
+    brews = [best]
     for part in extraction[1:]:
         for held in retention[1:]:
             try:
-                found.append(solve(formula, part, held, **known))
-            except ValueError:  # these ends cannot be brewed so: the range stops short of them
+                brews.append(solve(formula, part, held, **known))
+            except ValueError:  # no such brew at these ends
                 continue
-    return Solved(best, {field.name: _spread(field.name, found) for field in fields(Amounts)})
+    return Solved(best, {field.name: _spread(field.name, brews) for field in fields(Amounts)})
 
 
-def _spread(name: str, found: list[Amounts]) -> Ranged:
-    values = [float(getattr(amounts, name)) for amounts in found]
+def _spread(name: str, brews: list[Amounts]) -> Ranged:
+    values = [float(getattr(amounts, name)) for amounts in brews]
     return Ranged(values[0], min(values), max(values))

@@ -17,7 +17,7 @@ MASSES = {
 
 
 def between(one: tuple[float, str], other: tuple[float, str], spare: float) -> StraightLine:
-    """Two known masses, each (g, name): m2 mu1 = m1 mu2."""
+    """The line on which two known masses, each (g, name), are in proportion: m2 mu1 = m1 mu2."""
     (mass, name), (other_mass, other_name) = one, other
     first, second = MASSES[name], MASSES[other_name]
     constant, ratio, added, extra = (
@@ -29,7 +29,7 @@ def between(one: tuple[float, str], other: tuple[float, str], spare: float) -> S
 def straight(
     formula: str, extraction: float, spare: float, known: dict[str, float]
 ) -> list[StraightLine]:
-    """The known ratios and strengths that are straight lines in this formula."""
+    """A line for each known ratio and strength that is a straight one in this formula."""
     lines: list[StraightLine] = []
     if "ratio" in known:
         lines.append((1.0, 0.0, known["ratio"]))
@@ -75,5 +75,5 @@ def _roots(second: float, first: float, constant: float) -> list[float]:
     if inside < 0.0:
         return []
     part = -0.5 * (first + (sqrt(inside) if first >= 0.0 else -sqrt(inside)))
-    found = [part / second] + ([constant / part] if part else [])
-    return sorted(found, reverse=True)
+    roots = [part / second] + ([constant / part] if part else [])
+    return sorted(roots, reverse=True)

@@ -42,9 +42,8 @@ def test_what_is_given_has_no_range():
 
 def test_ends_that_cannot_be_brewed_are_left_out():
     """A 3.8 % cup needs much extracted: the low end has no answer, the best one has."""
-    found = solve_between(
-        "immersion", (0.2, 0.02, 0.22), RETENTION, dose_g=20.0, water_g=100.0, strength_pct=3.8
-    )
+    extraction, known = Ranged(0.2, 0.02, 0.22), {"dose_g": 20.0, "strength_pct": 3.8}
+    found = solve_between("immersion", extraction, RETENTION, water_g=100.0, **known)
     assert found.ranges["added_g"].low <= found.amounts.added_g <= found.ranges["added_g"].high
     with pytest.raises(ValueError, match="No brew fits"):
         solve_between(
