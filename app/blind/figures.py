@@ -40,7 +40,7 @@ def charts(test: BlindTest, read: Standing) -> Charts | None:
 
     None where guessing is not the yardstick: the band of chance would be a wrong one.
     """
-    if not read.counted or judged_by_controls(test):
+    if not read.n or judged_by_controls(test):
         return None
     if read.preference:
         return _preference_charts(test, read)

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any
-from uuid import UUID, uuid4
+from collections.abc import Mapping, Sequence
+from typing import Any, TypeVar
+from uuid import uuid4
 
-from wtforms import Form, HiddenField, RadioField
+from wtforms import Form, RadioField
+from wtforms.fields.choices import SelectFieldBase
+from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
 
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
 from app.brewing.bounds import FILTER_USE, FIXED_TRIALS, P_D
 from app.journal.blind.plan import ALPHA, BETA, DIRECTED, refusals
+from app.journal.blind.saving import TestChanges
 from app.models import BlindTest
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.sensory.blind.methods import PANEL
-from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
+from app.web.fields import KeyField, LineField, NoteField, NumberField, PickField, number_or_none
 
+Word = TypeVar("Word", bound=str)
 P_D_PCT = (100 * P_D[0], 100 * P_D[1])
 CONTROLS = {0: "none", 5: "one trial in 5", 4: "one trial in 4", 3: "one trial in 3"}
 MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or a panel."
@@ -24,19 +29,23 @@ CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 
 class CardField(RadioField):
-    """One of a few cards; anything else is refused beside it."""
+    """One of a few cards."""
 
-    def __init__(self, label: str, cards: dict[Any, str], **kw: Any) -> None:
-        super().__init__(label, choices=cards, validate_choice=False, **kw)
-        self.cards = cards
-
-    def pre_validate(self, form: Any) -> None:
-        if self.data not in self.cards:
+    def pre_validate(self, form: BaseForm) -> None:
+        if not is_listed(self):
             raise ValidationError("Please choose one.")
 
 
+def cards(words: Mapping[Word, str]) -> dict[str, str]:
+    return {str(word): text for word, text in words.items()}
+
+
+def is_listed(field: SelectFieldBase) -> bool:
+    return field.data in {choice[0] for choice in field.iter_choices()}
+
+
 class PlanForm(MoreTasters):
-    entry_key = HiddenField(default=lambda: str(uuid4()))
+    entry_key = KeyField(default=lambda: str(uuid4()))
     title = LineField("Name of the test", longest=NAME_CHARS)
     a_words = LineField("Cup A", longest=WORDS_CHARS)
     a_brew_id = PickField("A brew")
@@ -48,24 +57,24 @@ class PlanForm(MoreTasters):
     b_revision_id = PickField("A recipe")
     b_filter_id = PickField("A filter")
     b_filter_use = NumberField("at its use number", bounds=FILTER_USE, whole=True)
-    claim = CardField("What should it say?", CLAIMS, default="these cups")
-    brewing = CardField("How are the cups brewed?", BREWINGS, default="one pair")
-    method = CardField("How is it asked?", METHODS, default="triangle")
+    claim = CardField("What should it say?", choices=cards(CLAIMS), default="these cups")
+    brewing = CardField("How are the cups brewed?", choices=cards(BREWINGS), default="one pair")
+    method = CardField("How is it asked?", choices=cards(METHODS), default="triangle")
     attribute = LineField("What to taste for", longest=NAME_CHARS)
-    more = CardField("Which cup should have more of it?", MORE, default="B")
-    rule = CardField("When does it end?", RULES, default="every morning")
+    more = CardField("Which cup should have more of it?", choices=cards(MORE), default="B")
+    rule = CardField("When does it end?", choices=cards(RULES), default="every morning")
     fixed_trials = NumberField("Number of trials", bounds=FIXED_TRIALS, whole=True, default=18)
     p_d_pct = NumberField(
         "Smallest difference that matters", bounds=P_D_PCT, unit="%", required=True, default=40
     )
     control_in = PickField("Mix in trials of A against A", choices=CONTROLS)
-    pouring = CardField("Who pours?", POURINGS, default="solo")
-    tasting = CardField("Who tastes?", TASTINGS, default="one")
+    pouring = CardField("Who pours?", choices=cards(POURINGS), default="solo")
+    tasting = CardField("Who tastes?", choices=cards(TASTINGS), default="one")
     taster_id = PickField("First or only taster")
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
     note = NoteField("Note", longest=NOTE_CHARS)
 
-    def validate(self, extra_validators: Any = None) -> bool:
+    def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
         sound = super().validate(extra_validators)
         for cup in ("a", "b"):
             sound = self._validate_cup(cup) and sound
@@ -105,13 +114,6 @@ class PlanForm(MoreTasters):
             self[name].errors = [why]
         return False
 
-    def key(self) -> str:
-        """The form's own key, or a new one where a browser sent something else."""
-        try:
-            return str(UUID(self.entry_key.data or ""))
-        except ValueError:
-            return str(uuid4())
-
     def test(self) -> BlindTest:
         """The test as planned, not saved; what its method or rule does not use is left out."""
         directed, steps = self.method.data in DIRECTED, self.rule.data == "step by step"
@@ -120,7 +122,7 @@ class PlanForm(MoreTasters):
             cups[f"{cup}_words"] = cups[f"{cup}_words"] or self._chosen(cup)
         words = f"{cups['a_words']} or {cups['b_words']}"
         return BlindTest(
-            entry_key=self.key(),
+            entry_key=self.entry_key.key,
             title=self.title.data or (words if len(words) <= NAME_CHARS else "A or B"),
             **cups,
             claim=self.claim.data,
@@ -156,8 +158,11 @@ class EditForm(Form):
     """What may change once trials were drawn."""
 
     title = LineField("Name of the test", longest=NAME_CHARS, required=True)
-    pouring = CardField("Who pours?", POURINGS)
+    pouring = CardField("Who pours?", choices=cards(POURINGS))
     note = NoteField("Note", longest=NOTE_CHARS)
+
+    def values(self) -> TestChanges:
+        return TestChanges(self.title.data or "", self.pouring.data, self.note.data or "")
 
 
 class AnswerForm(Form):
@@ -166,16 +171,20 @@ class AnswerForm(Form):
     place = RadioField("Your answer", coerce=number_or_none, validate_choice=False)
     note = NoteField("Note", longest=NOTE_CHARS)
 
-    def validate_place(self, field: Any) -> None:
-        if field.data not in field.choices:
+    def offer(self, places: Mapping[int, str]) -> None:
+        choices: dict[Any, str] = dict(places)
+        self.place.choices = choices
+
+    def validate_place(self, field: RadioField) -> None:
+        if not is_listed(field):
             raise ValidationError("Please choose a cup.")
 
 
 class MarkForm(Form):
     mark = RadioField("Mark", validate_choice=False)
 
-    def validate_mark(self, field: Any) -> None:
-        if field.data not in field.choices:
+    def validate_mark(self, field: RadioField) -> None:
+        if not is_listed(field):
             raise ValidationError("Please choose a mark.")
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from flask import Blueprint, abort, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
@@ -11,9 +9,9 @@ from werkzeug.wrappers import Response
 from app.journal.blind import open as queries
 from app.journal.blind import saving
 from app.journal.blind.open import OpenTrial
-from app.journal.blind.sealed import FinishedTrial, finished_trials
+from app.journal.blind.sealed import finished_trials
 from app.journal.blind.standing import standing
-from app.journal.blind.table import Seat, seats
+from app.journal.blind.tasters import TasterProgress, progress_of_tasters
 from app.models import BlindTest
 from app.web import clock
 from app.web.session import reading, writing
@@ -41,17 +39,19 @@ def to_trial(trial_id: int) -> Response:
     return redirect(url_for(".trial", trial_id=trial_id), 303)
 
 
-def seated(session: Session, test: BlindTest, finished: Sequence[FinishedTrial] = ()) -> list[Seat]:
-    """Where each taster of a test stands; `finished` where results may be known."""
+def taster_progress(session: Session, test: BlindTest) -> list[TasterProgress]:
+    """How far each taster of a test is, without results."""
     trials = queries.trials_of(session, test.id)
-    return seats(test, queries.tasters_of(session, test.id), trials, finished)
+    return progress_of_tasters(test, queries.tasters_of(session, test.id), trials, ())
 
 
-def end_if_settled(test_id: int) -> None:
-    """Close a test whose rule is met; sums first, then one short transaction."""
+def end_if_settled(test_id: int) -> BlindTest:
+    """The test, ended now if its rule is met: judged first, then one short transaction."""
     session = reading()
     test = test_or_404(session, test_id)
     ends = None if test.ended else standing(test, finished_trials(session, test)).ends
-    if ends:
-        with writing() as session:
-            saving.end(session, test_id, ends, clock.now())
+    if ends is None:
+        return test
+    with writing() as session:
+        saving.end(session, test_id, ends, clock.now())
+    return test_or_404(reading(), test_id)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
 from uuid import uuid4
 
 from flask import flash, redirect, render_template, request, url_for
@@ -14,7 +13,6 @@ from app.blind.choices import offer_choices
 from app.blind.expect import expect
 from app.blind.forms import CUP_PARTS, EditForm, PlanForm
 from app.blind.pages import pages, test_or_404, to_test
-from app.blind.tasters import put_down
 from app.journal.blind import saving
 from app.journal.blind.plan import refused_pouring
 from app.journal.tastings import taster_named
@@ -41,7 +39,7 @@ def new() -> str:
     session = reading()
     like = number_or_none(request.args.get("like"))
     test = session.get(BlindTest, like) if like else None
-    given: dict[str, Any] = {name: getattr(test, name) for name in COPIED} if test else {}
+    given: dict[str, object] = {name: getattr(test, name) for name in COPIED} if test else {}
     if test:
         given["p_d_pct"] = 100 * test.p_d
         given["tasting"] = _tasting(test)
@@ -96,7 +94,7 @@ def change(test_id: int) -> Answer:
     if not sound or why:
         return render_template("blind/edit.html", test=test, form=form), 422
     with writing() as session:
-        form.populate_obj(session.get_one(BlindTest, test_id))
+        saving.change_test(session, test_id, form.values())
     flash("Changes saved.")
     return to_test(test_id)
 
@@ -109,7 +107,9 @@ def _tasters(session: Session, form: PlanForm) -> list[int]:
     """Who was named: the first one, and more."""
     named = form.new_taster.data
     first = taster_named(session, named) if named else form.taster_id.data
-    return put_down(session, [first, *(form.more_ids.data or ())], form.more_names.names)
+    return saving.existing_or_new_tasters(
+        session, [first, *(form.more_ids.data or ())], form.more_names.names
+    )
 
 
 def _form_page(form: PlanForm, *, look: bool) -> str:

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Literal
 
-from flask import flash, g, render_template, request
+from flask import abort, flash, g, render_template, request
 from werkzeug.wrappers import Response
 
 from app.blind import words
-from app.blind.brewing_views import brews_card
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
 from app.blind.pages import end_if_settled, pages, to_test, to_trial, trial_or_404
+from app.blind.tying_views import brews_card
 from app.journal.blind import saving, sealed
-from app.journal.blind.keys import answers, is_right, place_names, place_to_lift
+from app.journal.blind.keys import REFERENCE, answers, is_right, place_names, place_to_lift
+from app.journal.blind.open import OpenTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.models import BlindTest
 from app.sensory.terms import MARK_LOST
 from app.web import clock
 from app.web.session import reading, writing
 
+Stage = Literal["void", "solo", "waiting", "answer", "lift", "thanks", "answered", "seen"]
 Answer = str | Response | tuple[str, int]
 
 FIRST_STANDS = "This trial was answered before; that answer stands."
@@ -37,7 +39,7 @@ def answer(trial_id: int) -> Answer:
     """Keep the answer; only when that is on disk may the key be shown, in a step of its own."""
     test, row = trial_or_404(reading(), trial_id)
     form = AnswerForm(request.form)
-    form.place.choices = _places(test, row)
+    form.offer(_places(test, row))
     if not form.validate():
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
     browser, sure = this_browser(), request.form.get("sure")
@@ -105,7 +107,7 @@ def _show_key(test: BlindTest, trial_id: int) -> None:
     end_if_settled(test.id)
 
 
-def _stage(test: BlindTest, row: Any) -> str:
+def _stage(test: BlindTest, row: OpenTrial) -> Stage:
     if row.voided_at:
         return "void"
     if not row.served_at:
@@ -120,11 +122,11 @@ def _stage(test: BlindTest, row: Any) -> str:
 
 
 def _page(
-    test: BlindTest, row: Any, form: AnswerForm, mark_form: MarkForm, reason_form: ReasonForm
+    test: BlindTest, row: OpenTrial, form: AnswerForm, mark_form: MarkForm, reason_form: ReasonForm
 ) -> str:
     """The page of the stage the trial is at."""
     stage = _stage(test, row)
-    form.place.choices = _places(test, row)
+    form.offer(_places(test, row))
     mark_form.mark.choices = _marks(test)
     return render_template(
         "blind/trial.html",
@@ -135,30 +137,30 @@ def _page(
         mark_form=mark_form,
         reason_form=reason_form,
         serving=words.serving(),
-        chosen=_name(test, row, row.answer) if row.answered_at else "",
+        chosen="" if row.answer is None else _name(test, row, row.answer),
         **_of_stage(stage, test, row),
     )
 
 
-def _of_stage(stage: str, test: BlindTest, row: Any) -> dict[str, Any]:
+def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object]:
     """What only the page of this stage shows; the key is only fetched where it may be seen."""
     if stage == "solo":
-        key = sealed.key_for_solo(reading(), row.id)
+        key = sealed.key_for_solo(reading(), row.id) or abort(404)
         return {"serving_card": words.serving_card(test, row, key), "lost_count": words.LOST_COUNT}
     if stage == "waiting":
-        codes = [code for _, _, code in words.named_places(test, row) if code]
+        codes = [place.code for place in words.named_places(test, row).values() if place.code]
         return {"codes": codes, "own_pour": row.poured_by == known_browser()}
     if stage == "answer":
         return {"question": words.question(test)}
     if stage == "lift":
-        return {"to_lift": _name(test, row, place_to_lift(row.answer))}
+        return {"to_lift": _name(test, row, place_to_lift(row.answer or 0))}
     return _shown(test, row) if stage == "seen" else {}
 
 
-def _shown(test: BlindTest, row: Any) -> dict[str, Any]:
+def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
     """What only a finished trial's page knows."""
     session = reading()
-    key: Any = sealed.key_of_finished(session, row.id)
+    key = sealed.key_of_finished(session, row.id) or abort(404)
     finished = sealed.finished_trials(session, test)
     this = next(trial for trial in finished if trial.id == row.id)
     read = standing(test, finished)
@@ -174,28 +176,25 @@ def _shown(test: BlindTest, row: Any) -> dict[str, Any]:
     }
 
 
-def _name(test: BlindTest, row: Any, place: int) -> str:
+def _name(test: BlindTest, row: OpenTrial, number: int) -> str:
     """A place by its code, or in words where cups have none."""
-    if not place:
+    if not number:
         return "no preference"
-    named = {at: (name, code) for at, name, code in words.named_places(test, row)}
-    name, code = named[place]
-    return code or name
+    place = words.named_places(test, row)[number]
+    return place.code or place.name
 
 
-def _places(test: BlindTest, row: Any) -> dict[Any, str]:
+def _places(test: BlindTest, row: OpenTrial) -> dict[int, str]:
     """The places to answer with: the code first, where there is one."""
-    named = {at: (name, code) for at, name, code in words.named_places(test, row)}
-    found: dict[Any, str] = {}
-    for place in answers(test.method):
-        name, code = named[place]
-        found[place] = f"{code}\n{name}" if code else name.capitalize()
-    if test.method == "preference":
-        found[0] = "No preference"
-    return found
+    places = [words.named_places(test, row)[number] for number in answers(test.method)]
+    choices = {
+        place.number: f"{place.code}\n{place.name}" if place.code else place.name.capitalize()
+        for place in places
+    }
+    return choices | {0: "No preference"} if test.method == "preference" else choices
 
 
 def _marks(test: BlindTest) -> dict[str, str]:
-    cups = sum(name != "reference" for name in place_names(test.method, True).values())
+    cups = sum(name != REFERENCE for name in place_names(test.method, True).values())
     marks = {str(mark): str(mark) for mark in range(1, cups + 1)}
     return marks | {MARK_LOST: "It cannot be read any more"}

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import abort, flash, render_template, request
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.blind import brewing_views, figures, plan_views, pour_views, table_views, trial_views
+from app.blind import (  # noqa: F401  importing views adds their pages to the blueprint
+    figures,
+    plan_views,
+    pour_views,
+    taster_views,
+    trial_views,
+    tying_views,
+)
 from app.blind.forms import ReasonForm
 from app.blind.pages import (
     ENDED,
     end_if_settled,
     pages,
-    seated,
+    taster_progress,
     test_or_404,
     to_test,
     to_trial,
@@ -27,8 +32,9 @@ from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import is_right
 from app.journal.blind.plan import refused_pouring
+from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
-from app.journal.blind.table import LUCK, refused_draw, seats
+from app.journal.blind.tasters import LUCK, TasterProgress, progress_of_tasters, refused_draw
 from app.journal.questions import questions_of
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
@@ -58,7 +64,7 @@ def index() -> str:
     )
 
 
-def _count(test: BlindTest, trials: list[Any]) -> str:
+def _count(test: BlindTest, trials: list[FinishedTrial]) -> str:
     """How many trials, and how many right where that may be told."""
     counted = [trial for trial in trials if not trial.warm_up]
     real = [trial for trial in counted if not trial.is_control]
@@ -68,7 +74,7 @@ def _count(test: BlindTest, trials: list[Any]) -> str:
         return f"{len(counted)} answered"
     if test.method == "preference":
         return f"{len(real)} answered"
-    return f"{sum(is_right(test.method, test.more, t) for t in real)} of {len(real)} right"
+    return f"{sum(is_right(test.method, test.more, trial) for trial in real)} of {len(real)} right"
 
 
 @pages.get("/<id:test_id>")
@@ -96,7 +102,9 @@ def show(test_id: int) -> str:
         keys={trial.id: trial for trial in finished},
         outcomes={trial.id: outcome(test, trial) for trial in finished},
         tasters=tasters,
-        everybody=seats(test, tasters, trials, finished) if test.several_tasters else [],
+        everybody=progress_of_tasters(test, tasters, trials, finished)
+        if test.several_tasters
+        else [],
         joining=_joining(session, test),
         luck=LUCK,
         lately=queries.answered_lately(session, test_id, clock.now()),
@@ -117,25 +125,30 @@ def _joining(session: Session, test: BlindTest) -> MoreTasters | None:
 @pages.post("/<id:test_id>/next")
 def next_trial(test_id: int) -> Response:
     """Draw and seal the next trial, or go on with the one that is not finished."""
-    end_if_settled(test_id)
-    session = reading()
-    test = test_or_404(session, test_id)
-    everybody = seated(session, test)
+    test = end_if_settled(test_id)
+    everybody = taster_progress(reading(), test)
     asked = number_or_none(request.form.get("taster_id"))
-    seat = next((one for one in everybody if asked in (one.taster_id, None)), None) or abort(404)
-    there, taster_id = seat.open.id if seat.open else None, seat.taster_id
-    why = ENDED if test.ended or test.binned_at else refused_pouring(test, test.pouring)
-    why = why or refused_draw(test, everybody, seat)
-    if there is None and why:
+    taster = next((t for t in everybody if asked in (t.taster_id, None)), None) or abort(404)
+    if taster.open_trial is None and (why := _refused_next(test, everybody, taster)):
         flash(why, "error")
         return to_test(test_id)
     try:
         with writing() as session:
             warm_up = "warm_up" in request.form and not test.balanced
-            there = saving.draw_trial(session, test, taster_id, clock.now(), warm_up=warm_up)
+            trial_id = saving.draw_trial(
+                session, test, taster.taster_id, clock.now(), warm_up=warm_up
+            )
     except IntegrityError:  # drawn a moment ago by a second tap
-        there = queries.open_trial(reading(), test_id, taster_id) or abort(409)
-    return to_trial(there)
+        trial_id = queries.open_trial(reading(), test_id, taster.taster_id) or abort(409)
+    return to_trial(trial_id)
+
+
+def _refused_next(
+    test: BlindTest, everybody: list[TasterProgress], taster: TasterProgress
+) -> str | None:
+    if test.ended or test.binned_at:
+        return ENDED
+    return refused_pouring(test, test.pouring) or refused_draw(test, everybody, taster)
 
 
 @pages.post("/<id:test_id>/stop")
@@ -167,6 +180,3 @@ def restore(test_id: int) -> Response:
         take_from_bin(test)
     flash(f"{test.title} is back.")
     return to_test(test_id)
-
-
-__all__ = ["brewing_views", "pages", "plan_views", "pour_views", "table_views", "trial_views"]

@@ -4,26 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import log
-from typing import Any
+from typing import NamedTuple
 
 from app.journal.blind.keys import REFERENCE, choice_of, is_right, marked, place_names
+from app.journal.blind.open import OpenTrial
+from app.journal.blind.sealed import FinishedTrial, Key
 from app.journal.blind.standing import Standing
 from app.models import BlindTest
+from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT
 from app.sensory.blind.methods import METHOD_FACTS, PAUSE_S, SERVING_TEMP_C
 from app.sensory.blind.record import figure
+from app.sensory.terms import Brewing, Claim, Letter, Method, Pouring, RuleName
 from app.web.formats import formats
 
-CLAIMS = {
+CLAIMS: dict[Claim, str] = {
     "these cups": "These cups\nThat the two brews on the table taste different",
     "these ways of brewing": "These ways of brewing\nThat the two recipes or filters do, each "
     "time they are brewed",
 }
-BREWINGS = {
+BREWINGS: dict[Brewing, str] = {
     "one pair": "One brew of each\nAll cups are poured from two brews",
     "fresh pair each trial": "Fresh for every trial\nA and B are brewed anew, the order drawn",
     "every cup its own": "Every cup by itself\nEach cup is a brew of its own",
 }
-METHODS = {
+METHODS: dict[Method, str] = {
     "triangle": "Triangle\nThree cups, two the same: which is odd?",
     "paired": "Paired\nTwo cups: which has more of something you name?",
     "three-cup": "Three cups\nWhich one has the most of something you name?",
@@ -31,18 +35,18 @@ METHODS = {
     "tetrad": "Tetrad\nFour cups, two and two: which goes with the first?",
     "preference": "Preference\nTwo cups: which do you like better?",
 }
-MORE = {"A": "A", "B": "B"}
+MORE: dict[Letter, str] = {"A": "A", "B": "B"}
 TASTINGS = {
     "one": "One taster\nAll trials by one person",
     "several": "Several tasters\nEach has trials and codes of their own, every one drawn by itself",
     "panel": "A panel\nOne trial each, every order equally often, and no result before the end",
 }
-RULES = {
+RULES: dict[RuleName, str] = {
     "every morning": "Look every morning\nGo on as long as you like; ends when the evidence is in",
     "fixed number": "A fixed number\nSo many trials and no more; ends early once certain",
     "step by step": "Step by step\nTwo lines to cross (ISO 16820)",
 }
-POURINGS = {
+POURINGS: dict[Pouring, str] = {
     "solo": "I pour for myself\nMarks under the cups and a turned tray",
     "helper": "Somebody else pours\nWhile I look away, on their phone or on this one",
     "coded": "Coded vessels\nSomebody fills and codes them before",
@@ -60,21 +64,36 @@ LOST_COUNT = (
     "If you know which cup is where before answering, void the trial: the result is only worth "
     "something if you lost count. The page cannot see that, nor the mark you read."
 )
-LINE, LINE_CLOSE = 20.0, 10.0  # of the evidence
+
+
+class Place(NamedTuple):
+    """Where a cup stands: its place from 1, that place in words, and its code (none for solo)."""
+
+    number: int
+    name: str
+    code: str
+
+
+class PouredCup(NamedTuple):
+    """A place or mark in words, its code (may be empty), and what is poured there."""
+
+    name: str
+    code: str
+    cup: str
 
 
 @dataclass(frozen=True)
 class ServingCard:
-    """What who pours a trial needs: rows of (place or mark, code, cup), and the brewing."""
+    """What the pourer of a trial needs: which cup gets what, and what to brew."""
 
-    rows: list[tuple[str, str, str]]
+    rows: list[PouredCup]
     to_brew: str
     amounts: str
 
 
 @dataclass(frozen=True)
 class Serving:
-    """How cups are served and tasted: the pause between them from and to so many seconds."""
+    """How cups are served and tasted; `pause_s` is the shortest and longest pause, in seconds."""
 
     temperature: str
     caution: str
@@ -83,10 +102,10 @@ class Serving:
 
 @dataclass(frozen=True)
 class Meter:
-    """Evidence on a scale from 1 to 100 by powers; `at` and `mark` (its line) are from 0 to 1."""
+    """Evidence on a logarithmic scale from 1 to 100; `at` and `mark` (its line) are 0 to 1."""
 
     name: str
-    said: str
+    figure: str
     line: float
     at: float
     mark: float
@@ -99,41 +118,42 @@ def question(test: BlindTest) -> str:
     return METHOD_FACTS[test.method].ask(test.attribute)
 
 
-def named_places(test: BlindTest, trial: Any) -> list[tuple[int, str, str]]:
-    """(place, its words, its code) from left to right; poured solo the codes are empty."""
+def named_places(test: BlindTest, trial: OpenTrial) -> dict[int, Place]:
+    """The places of a trial by their number, from left to right."""
     solo = trial.pouring == "solo"
     codes = trial.codes.split() or [""] * 4
-    names = place_names(test.method, solo).items()
-    return [(place, name, "" if name == REFERENCE else codes[place - 1]) for place, name in names]
+    return {
+        number: Place(number, name, "" if name == REFERENCE else codes[number - 1])
+        for number, name in place_names(test.method, solo).items()
+    }
 
 
-def poured(test: BlindTest, trial: Any, key: Any) -> list[tuple[str, str, str]]:
-    """(place or mark, code, cup) for who pours; in a control B is a second A."""
+def poured(test: BlindTest, trial: OpenTrial, key: Key) -> list[PouredCup]:
+    """What is poured where; in a control B is a second A."""
     if trial.pouring == "solo":
-        rows = [
-            (f"mark {mark}", "", str(cup)) for mark, cup in marked(test.method, key.cups).items()
-        ]
-        first = [("reference, beside the tray", "", key.cups[0])]
-        return first + rows if test.method == "duo-trio" else rows
-    places = named_places(test, trial)
+        marks = marked(test.method, key.cups).items()
+        cups = [PouredCup(f"mark {mark}", "", cup) for mark, cup in marks]
+        first = [PouredCup("reference, beside the tray", "", key.cups[0])]
+        return first + cups if test.method == "duo-trio" else cups
+    places = named_places(test, trial).values()
     return [
-        (name, code, _as_poured(test, key, cup))
-        for (_, name, code), cup in zip(places, key.cups, strict=True)
+        PouredCup(place.name, place.code, _as_poured(test, key, cup))
+        for place, cup in zip(places, key.cups, strict=True)
     ]
 
 
-def _as_poured(test: BlindTest, key: Any, cup: str) -> str:
+def _as_poured(test: BlindTest, key: Key, cup: str) -> str:
     if not key.is_control or cup == "A":
         return cup
     return "A, second brew" if test.brewing == "fresh pair each trial" else "A"
 
 
-def serving_card(test: BlindTest, trial: Any, key: Any) -> ServingCard:
+def serving_card(test: BlindTest, trial: OpenTrial, key: Key) -> ServingCard:
     rows = poured(test, trial, key)
     return ServingCard(rows, _to_brew(test, key), _amounts(rows))
 
 
-def _to_brew(test: BlindTest, key: Any) -> str:
+def _to_brew(test: BlindTest, key: Key) -> str:
     """What to brew for this trial, and in which order."""
     if test.brewing == "one pair":
         return "Pour from the two brews of this test."
@@ -145,9 +165,9 @@ def _to_brew(test: BlindTest, key: Any) -> str:
     return f"Brew both afresh: {first} first, then {'B' if first == 'A' else 'A'} (drawn by lot)."
 
 
-def _amounts(rows: list[tuple[str, str, str]]) -> str:
+def _amounts(cups: list[PouredCup]) -> str:
     """How much of each the cups of a trial take."""
-    kinds = [cup for _, _, cup in rows]
+    kinds = [poured.cup for poured in cups]
     grams = formats().grams
     each = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
     return f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(each)} in all."
@@ -160,7 +180,7 @@ def serving() -> Serving:
     return Serving(temperature, HOT.format(temperature), PAUSE_S)
 
 
-def outcome(test: BlindTest, finished: Any) -> str:
+def outcome(test: BlindTest, finished: FinishedTrial) -> str:
     """How a finished trial came out: right, wrong, or the cup preferred (neither)."""
     if test.method != "preference":
         return "right" if is_right(test.method, test.more, finished) else "wrong"
@@ -168,17 +188,17 @@ def outcome(test: BlindTest, finished: Any) -> str:
     return (choice and choice.preferred) or "neither"
 
 
-def meters(read: Standing, rule: str) -> list[Meter]:
+def meters(read: Standing, rule: RuleName) -> list[Meter]:
     """The evidence to draw for a test that is looked at every morning."""
     if rule != "every morning":
         return []
-    if read.reading:
+    if read.counts:
         return [
-            _meter("Evidence for a difference", read.reading.evidence, LINE),
-            _meter("Evidence for close enough", read.reading.evidence_close, LINE_CLOSE),
+            _meter("Evidence for a difference", read.counts.evidence, SHOWN_AT),
+            _meter("Evidence for close enough", read.counts.evidence_close, CLOSE_AT),
         ]
     if read.preference:
-        return [_meter("Evidence for a preference", read.preference.evidence, LINE)]
+        return [_meter("Evidence for a preference", read.preference.evidence, SHOWN_AT)]
     return []
 
 

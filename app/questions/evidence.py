@@ -146,8 +146,8 @@ def _as_blind(found: BlindEvidence) -> Blind:
     evidence = close = None
     if read and read.preference:
         evidence = read.preference.evidence
-    elif read and read.reading and not judged_by_controls(test):
-        evidence, close = read.reading.evidence, read.reading.evidence_close
+    elif read and read.counts and not judged_by_controls(test):
+        evidence, close = read.counts.evidence, read.counts.evidence_close
     return Blind(
         test.claim,
         found.state,

@@ -107,7 +107,7 @@ def _read(test: BlindTest, trials: list[FinishedTrial]) -> BlindEvidence:
     real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
     read = None if results_hidden(test) else standing(test, trials)
     tasters = tuple((trial.taster_id, trial.taster_name) for trial in real)
-    return BlindEvidence(test, read.counted if read else len(real), tasters, read)
+    return BlindEvidence(test, read.n if read else len(real), tasters, read)
 
 
 def _of_brews(brew_ids: Iterable[int]) -> ColumnElement[bool]:

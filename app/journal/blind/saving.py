@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from secrets import SystemRandom
 from typing import Any, cast
@@ -11,11 +13,21 @@ from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
+from app.journal.tastings import taster_named
 from app.models import BlindTaster, BlindTest, Trial
 from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
-from app.sensory.terms import End, Mark
+from app.sensory.terms import End, Mark, Pouring
 
 SOURCE = SystemRandom()
+
+
+@dataclass(frozen=True, slots=True)
+class TestChanges:
+    """What may change of a test once trials were drawn; `pouring` holds from the next trial on."""
+
+    title: str
+    pouring: Pouring
+    note: str
 
 
 def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> BlindTest:
@@ -38,6 +50,18 @@ def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetim
         BlindTaster(test_id=test_id, taster_id=taster_id, joined_at=now) for taster_id in new
     )
     return len(new)
+
+
+def existing_or_new_tasters(
+    session: Session, ids: Iterable[int], names: Iterable[str]
+) -> list[int]:
+    """The ids of tasters, each once and in the order given; a name not known is a new taster."""
+    return list(dict.fromkeys([*ids, *(taster_named(session, name) for name in names)]))
+
+
+def change_test(session: Session, test_id: int, changes: TestChanges) -> None:
+    test = session.get_one(BlindTest, test_id)
+    test.title, test.pouring, test.note = changes.title, changes.pouring, changes.note
 
 
 def draw_trial(

@@ -40,14 +40,15 @@ class Standing:
     cautions: tuple[str, ...]
     after: int
     rights: tuple[bool, ...] = ()
-    reading: Counts | None = None
+    counts: Counts | None = None
     choices: tuple[Choice, ...] = ()
     preference: Preference | None = None
     control: Control | None = None
     sureness: str = ""
 
     @property
-    def counted(self) -> int:
+    def n(self) -> int:
+        """How many answers count."""
         return len(self.choices) if self.preference else len(self.rights)
 
     @property
@@ -89,7 +90,7 @@ def _against_guessing(
         panel_of([trial.taster_id for trial in real[:n]]), test.attribute, test.ended == "stopped",
     )  # fmt: skip
     said = verdict(record)
-    reading = read_counts(record.method, record.correct, n, test.p_d)
+    counts = read_counts(record.method, record.correct, n, test.p_d)
     sure = [
         (ok, trial.sure) for ok, trial in zip(kept, real, strict=False) if trial.sure is not None
     ]
@@ -100,7 +101,7 @@ def _against_guessing(
         cautions=said.cautions + _lost(real[:n], LOST),
         after=len(right) - n,
         rights=tuple(kept),
-        reading=reading,
+        counts=counts,
         control=_control(kept, controls),
         sureness=read_sureness(sure).sentence if sure else "",
     )

@@ -25,16 +25,16 @@ def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> st
 
     Done a second time it changes nothing.
     """
-    there = brews_of_trial(session, trial_id)
-    if there is None:
+    brews = brews_of_trial(session, trial_id)
+    if brews is None:
         return NOT_SHOWN
-    if any((old.cup, old.brew_id) == (cup, brew_id) for old in there.ties):
+    if any((tie.cup, tie.brew_id) == (cup, brew_id) for tie in brews.ties):
         return None
     if cup is None:
         return NO_CUP
-    if brew_id in there.brew_ids:
+    if brew_id in brews.brew_ids:
         return TWICE
-    if cup not in there.missing:
+    if cup not in brews.missing:
         return ENOUGH.format(cup)
     usable = select(Brew.id).where(Brew.id == brew_id, Brew.binned_at.is_(None))
     if session.scalar(usable) is None:
@@ -46,14 +46,14 @@ def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> st
 
 def tie_same(session: Session, trial_id: int) -> bool:
     """Tie the brews of another trial of the sitting (see `same_as`); whether there was one."""
-    there = brews_of_trial(session, trial_id)
-    source = same_as(session, there) if there else None
-    for old in ties_of(session, source.id) if source else ():
-        tie(session, trial_id, old.cup, old.brew_id)
+    brews = brews_of_trial(session, trial_id)
+    source = same_as(session, brews) if brews else None
+    for other in ties_of(session, source.id) if source else ():
+        tie(session, trial_id, other.cup, other.brew_id)
     return source is not None
 
 
 def untie(session: Session, trial_id: int, brew_id: int) -> None:
     """Undo a tie; the brew itself stays."""
-    own = (TrialBrew.trial_id == trial_id, TrialBrew.brew_id == brew_id)
-    session.execute(delete(TrialBrew).where(*own))
+    this = (TrialBrew.trial_id == trial_id, TrialBrew.brew_id == brew_id)
+    session.execute(delete(TrialBrew).where(*this))

@@ -1,19 +1,30 @@
-"""A finished trial's brews: the card on its page, and tying or untying one that is logged."""
+"""The brews a finished trial was poured from: their card, tying a logged one, untying it."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from flask import flash, request
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
 from app.blind.pages import pages, to_trial, trial_or_404
-from app.journal.blind import poured_from as brewing
 from app.journal.blind import tying
-from app.journal.brews import brew_rows
+from app.journal.blind.poured_from import (
+    OtherTrial,
+    Tie,
+    TrialBrews,
+    brewed_like,
+    brews_of_trial,
+    nearby,
+    same_as,
+)
+from app.journal.brews import NamedBrew, named_brews
+from app.journal.rows import rows_as
 from app.journal.words import brew_in_words
-from app.sensory.terms import letter_or_none
+from app.models import Brew
+from app.sensory.terms import Letter, letter_or_none
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -41,10 +52,10 @@ def tie_same_brews(trial_id: int) -> Response:
     trial_or_404(reading(), trial_id)
     try:
         with writing() as session:
-            found = tying.tie_same(session, trial_id)
-    except IntegrityError:
-        found = True
-    return _back(trial_id, None if found else NONE_SAME)
+            tied = tying.tie_same(session, trial_id)
+    except IntegrityError:  # tied a moment ago by a second tap
+        tied = True
+    return _back(trial_id, None if tied else NONE_SAME)
 
 
 @pages.post("/trials/<id:trial_id>/brews/<id:brew_id>/untie")
@@ -61,32 +72,49 @@ def _back(trial_id: int, refused: str | None) -> Response:
     return to_trial(trial_id)
 
 
-def brews_card(trial_id: int) -> dict[str, Any] | None:
-    """What the card shows: brews with their cups, what is missing, and ways to fill it."""
+@dataclass(frozen=True, slots=True)
+class BrewsCard:
+    """Brews of a trial with their cups, how many are missing, and ways to fill the gaps.
+
+    `named` are the plan's own brews by cup, `names` the words for a brew by its id, `offered`
+    the ids of brews that may be tied, `log` the query of the address at which to log a cup's
+    brew, `same` another trial whose brews can be taken over.
+    """
+
+    named: Mapping[Letter, int]
+    ties: list[Tie]
+    names: Mapping[int, str]
+    missing: Mapping[Letter, int]
+    offered: list[int]
+    log: Mapping[Letter, Mapping[str, object]]
+    same: OtherTrial | None
+
+
+def brews_card(trial_id: int) -> BrewsCard | None:
+    """The card of a trial's brews; None while its key may not be seen."""
     session = reading()
-    brews = brewing.brews_of_trial(session, trial_id)
+    brews = brews_of_trial(session, trial_id)
     if brews is None:
         return None
-    offered = brewing.nearby(session, brews) if brews.missing else []
+    offered = nearby(session, brews) if brews.missing else []
     ids = [*brews.brew_ids, *offered]
-    rows = session.execute(brew_rows(), {"brew_ids": ids}).all() if ids else []
-    names = {row.id: brew_in_words(row, formats()) for row in rows}
-    like = brewing.brewed_like(session, brews.test) if brews.missing else {}
-    return {
-        "named": brews.named,
-        "ties": brews.ties,
-        "names": names,
-        "missing": brews.missing,
-        "offered": offered,
-        "log": {cup: _start(brews, cup, like.get(cup)) for cup in brews.missing},
-        "same": brewing.same_as(session, brews),
-    }
+    rows = rows_as(NamedBrew, session, named_brews().where(Brew.id.in_(ids))) if ids else []
+    like = brewed_like(session, brews.test) if brews.missing else {}
+    return BrewsCard(
+        named=brews.named,
+        ties=brews.ties,
+        names={row.id: brew_in_words(row, formats()) for row in rows},
+        missing=brews.missing,
+        offered=offered,
+        log={cup: _start(brews, cup, like.get(cup)) for cup in brews.missing},
+        same=same_as(session, brews),
+    )
 
 
-def _start(brews: brewing.TrialBrews, cup: str, like: int | None) -> dict[str, Any]:
+def _start(brews: TrialBrews, cup: Letter, like: int | None) -> dict[str, object]:
     """What the brew form starts from, as it stands in its address."""
     served = clock.wall_time(brews.trial.served_at, clock.browser_zone())
-    plan = {
+    query = {
         "trial_id": brews.trial.id,
         "cup": cup,
         "brewed_at": f"{served:%Y-%m-%dT%H:%M}",
@@ -94,4 +122,4 @@ def _start(brews: brewing.TrialBrews, cup: str, like: int | None) -> dict[str, A
         "recipe": getattr(brews.test, f"{cup.lower()}_revision_id"),
         "filter_1": getattr(brews.test, f"{cup.lower()}_filter_id"),
     }
-    return {name: value for name, value in plan.items() if value is not None}
+    return {name: value for name, value in query.items() if value is not None}

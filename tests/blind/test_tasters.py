@@ -214,9 +214,7 @@ def test_a_panel_is_dealt_every_order_equally_often(client: FlaskClient, journal
 def test_a_panel_waits_until_everybody_is_there(client: FlaskClient, journal: Database) -> None:
     test_id = planned(client, **PANEL | {"more_names": "Hazel"})
     client.post(f"/blind/{test_id}/deal")
-    assert "2 of 6 tasters are here: put down the others first." in said(
-        client, f"/blind/{test_id}"
-    )
+    assert "2 of 6 tasters are here: add the others first." in said(client, f"/blind/{test_id}")
     client.post(f"/blind/{test_id}/next")
     assert "dealt to everybody at once" in said(client, f"/blind/{test_id}")
     assert all_trials(journal) == []
@@ -304,7 +302,7 @@ def test_a_panels_preference_counts_who_prefers_neither(make: Make, journal: Dat
     # Seven of eight is no majority two-sided (2 x 9/256 = .07); with eight it would be one.
     assert read.state == "undecided"
     assert "8 of 8 were needed" in read.sentence
-    assert read.counted == 8
+    assert read.n == 8
 
 
 @pytest.fixture

@@ -10,13 +10,20 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.blind.browser import known_browser, remember, this_browser
-from app.blind.pages import ENDED, end_if_settled, pages, seated, test_or_404, to_test
-from app.blind.tasters import MoreTasters, put_down
+from app.blind.pages import (
+    ENDED,
+    end_if_settled,
+    pages,
+    taster_progress,
+    test_or_404,
+    to_test,
+)
+from app.blind.tasters import MoreTasters
 from app.blind.words import serving, serving_card
 from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
 from app.journal.blind.plan import refused_pouring
-from app.journal.blind.table import MISSING, Seat, refused_join
+from app.journal.blind.tasters import MISSING, TasterProgress, refused_join
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.web import clock
@@ -32,7 +39,7 @@ def join(test_id: int) -> Response:
     session = reading()
     test, form = test_or_404(session, test_id), MoreTasters(request.form)
     form.offer(dict(known_tasters(session)))
-    everybody = seated(session, test)
+    everybody = taster_progress(session, test)
     if not form.validate():
         why: str | None = " ".join([*form.more_ids.errors, *form.more_names.errors])
     elif test.ended:
@@ -43,7 +50,9 @@ def join(test_id: int) -> Response:
         flash(why, "error")
         return to_test(test_id)
     with writing() as session:
-        ids = put_down(session, form.more_ids.data or (), form.more_names.names)
+        ids = saving.existing_or_new_tasters(
+            session, form.more_ids.data or (), form.more_names.names
+        )
         joined = saving.add_tasters(session, test_id, ids, clock.now())
     flash(f"{joined} more at the table." if joined else "They were at the table before.")
     return to_test(test_id)
@@ -52,23 +61,21 @@ def join(test_id: int) -> Response:
 @pages.post("/<id:test_id>/deal")
 def deal(test_id: int) -> Response:
     """A trial for everybody who has none open; the orders of a panel all at once."""
-    end_if_settled(test_id)
-    session = reading()
-    test = test_or_404(session, test_id)
-    everybody = seated(session, test)
+    test = end_if_settled(test_id)
+    everybody = taster_progress(reading(), test)
     why = _refused_deal(test, everybody)
     if why:
         flash(why, "error")
         return to_test(test_id)
     with suppress(IntegrityError), writing() as session:  # drawn a moment ago by a second tap
-        _draw(session, test, [seat.taster_id for seat in everybody])
+        _draw(session, test, [taster.taster_id for taster in everybody])
     return redirect(url_for(".pour_all", test_id=test_id), 303)
 
 
-def _refused_deal(test: BlindTest, everybody: list[Seat]) -> str | None:
+def _refused_deal(test: BlindTest, everybody: list[TasterProgress]) -> str | None:
     if test.ended or test.binned_at:
         return ENDED
-    if test.balanced and any(seat.drawn for seat in everybody):
+    if test.balanced and any(taster.drawn for taster in everybody):
         return DEALT
     if test.balanced and len(everybody) != test.fixed_trials:
         return MISSING.format(len(everybody), test.fixed_trials)
