@@ -1,13 +1,12 @@
 """Who may talk: the browser on this machine, paired devices, guests who taste in a blind test.
 
-Before anything else a request is let in or answered with a page that holds nothing of the
-journal. Which device it is, is looked up anew each time, so that unpairing counts at once.
+Before anything else a request is let in, or answered with a page that shows nothing of the
+journal. The device is looked up for every request, so that unpairing takes effect at once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from flask import current_app, g, render_template, request
 from werkzeug.exceptions import SecurityError
@@ -15,6 +14,7 @@ from werkzeug.wrappers import Response
 
 from app.devices import queries
 from app.devices.codes import hash_secret
+from app.devices.queries import KnownDevice
 from app.devices.saving import note_seen
 from app.web import clock
 from app.web.policy import LOOPBACK_HOSTS
@@ -22,7 +22,7 @@ from app.web.session import reading
 
 Refusal = tuple[str, int] | Response
 
-KEPT_S = 365 * 24 * 3600
+COOKIE_LIFE_S = 365 * 24 * 3600
 BARE = "devices/bare.html"
 PAIRING = frozenset({"devices.pair", "devices.pair_now"})
 # What the bare page loads; a device that is not paired gets no other file.
@@ -32,7 +32,7 @@ BARE_FILES = frozenset(
 # A guest's own pages, and nothing that shows a key before the answer.
 GUEST_PAGES = frozenset({"devices.guest", "blind.trial", "blind.answer", "blind.reveal"})
 
-STRANGE_NAME = "This machine does not answer to the name that was asked for.\n"
+UNKNOWN_HOST = "This machine does not answer to the name that was asked for.\n"
 NOT_PAIRED = (
     "Whoever keeps the journal can make a code for it: on the journal’s own machine, under "
     "More, Devices."
@@ -44,10 +44,10 @@ NOT_FOR_GUESTS = (
 
 
 def admit() -> Refusal | None:
-    """Let the request in, or answer it. Pages for others than the household lack the places."""
+    """Let the request in, or answer it. Only the household's pages have the navigation."""
     g.layout, g.device, g.here = BARE, None, False
     if isinstance(request.routing_exception, SecurityError):
-        return Response(STRANGE_NAME, 400, mimetype="text/plain")
+        return Response(UNKNOWN_HOST, 400, mimetype="text/plain")
     if from_this_machine():
         g.layout, g.here = None, True
         return None
@@ -71,7 +71,7 @@ def from_this_machine() -> bool:
     return (request.remote_addr or "").startswith("127.") and host in LOOPBACK_HOSTS
 
 
-def guest_may(endpoint: str | None, view_args: Mapping[str, Any], device: Any) -> bool:
+def guest_may(endpoint: str | None, view_args: Mapping[str, object], device: KnownDevice) -> bool:
     """Whether a guest may open this page: one of GUEST_PAGES, of the guest's own trials."""
     if endpoint == "static":
         return True
@@ -80,18 +80,23 @@ def guest_may(endpoint: str | None, view_args: Mapping[str, Any], device: Any) -
     if "trial_id" not in view_args:
         return True
     own = (device.guest_of_test_id, device.guest_taster_id)
-    return queries.guest_of_trial(reading(), view_args["trial_id"]) == own
+    return queries.guest_of_trial(reading(), int(str(view_args["trial_id"]))) == own
 
 
 def remember(response: Response, secret: str) -> Response:
     """Give a device the secret it is known by. Not Secure: the home network has plain http."""
     response.set_cookie(
-        _cookie(), secret, max_age=KEPT_S, httponly=True, samesite="Lax", secure=request.is_secure
+        _cookie(),
+        secret,
+        max_age=COOKIE_LIFE_S,
+        httponly=True,
+        samesite="Lax",
+        secure=request.is_secure,
     )
     return response
 
 
-def _device() -> Any | None:
+def _device() -> KnownDevice | None:
     secret = request.cookies.get(_cookie(), "")
     return queries.device_known_by(reading(), hash_secret(secret)) if secret else None
 
@@ -104,5 +109,5 @@ def _is_bare_file() -> bool:
     return request.endpoint == "static" and (request.view_args or {})["filename"] in BARE_FILES
 
 
-def _refuse(saying: str, *, pairing: bool = False) -> Refusal:
-    return render_template("devices/refused.html", saying=saying, pairing=pairing), 403
+def _refuse(text: str, *, pairing: bool = False) -> Refusal:
+    return render_template("devices/refused.html", saying=text, pairing=pairing), 403

@@ -1,20 +1,60 @@
-"""What is asked about devices: which are paired, which code is open, what a guest may open."""
+"""Reading which devices are paired, which codes are open, and what a guest may open."""
 
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
+from app.journal.rows import Query, row_as, rows_as
 from app.models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
 
 MOST_SEATS = 200
 MOST_TRIALS = 20
 
 
-def paired(session: Session) -> list[Any]:
+class PairedDevice(NamedTuple):
+    """A device, and the test and taster it is a guest of, if any."""
+
+    id: int
+    name: str
+    paired_at: datetime
+    last_seen_at: datetime
+    guest_of: str | None
+    guest_as: str | None
+
+
+class KnownDevice(NamedTuple):
+    """What a request needs to know of the device it comes from."""
+
+    id: int
+    last_seen_at: datetime
+    guest_of_test_id: int | None
+    guest_taster_id: int | None
+
+
+class Seat(NamedTuple):
+    """A taster of a blind test."""
+
+    id: int
+    test_id: int
+    taster_id: int
+    title: str
+    name: str
+
+
+class GuestTrial(NamedTuple):
+    """A trial as its taster's device lists it: nothing of its key."""
+
+    id: int
+    number: int
+    served_at: datetime | None
+    answered_at: datetime | None
+
+
+def paired(session: Session) -> list[PairedDevice]:
     """Every paired device, the latest seen first, and what it is a guest of."""
     query = (
         select(
@@ -30,16 +70,14 @@ def paired(session: Session) -> list[Any]:
         .where(Device.unpaired_at.is_(None))
         .order_by(Device.last_seen_at.desc(), Device.id.desc())
     )
-    return list(session.execute(query))
+    return rows_as(PairedDevice, session, query)
 
 
-def device_known_by(session: Session, token_hash: str) -> Any | None:
+def device_known_by(session: Session, token_hash: str) -> KnownDevice | None:
     """The paired device with this secret; none once it was unpaired."""
-    columns = (
-        Device.id, Device.last_seen_at, Device.guest_of_test_id, Device.guest_taster_id,
-    )  # fmt: skip
+    columns = (getattr(Device, name) for name in KnownDevice._fields)
     known = (Device.token_hash == token_hash, Device.unpaired_at.is_(None))
-    return session.execute(select(*columns).where(*known)).first()
+    return row_as(KnownDevice, session, select(*columns).where(*known))
 
 
 def name_of(session: Session, device_id: int) -> str | None:
@@ -59,12 +97,12 @@ def is_open(session: Session, code_hash: str, now: datetime) -> bool:
     return session.scalar(query) is not None
 
 
-def _open(now: datetime) -> tuple[Any, Any]:
+def _open(now: datetime) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
     return PairingCode.used_at.is_(None), PairingCode.expires_at > now
 
 
-def seats(session: Session) -> list[Any]:
-    """Tasters of open blind tests with a helper; who pours alone has no part for a guest."""
+def seats(session: Session) -> list[Seat]:
+    """Tasters of open blind tests in which somebody else pours: only those have a guest's part."""
     query = (
         _seats()
         .where(
@@ -73,16 +111,15 @@ def seats(session: Session) -> list[Any]:
         .order_by(BlindTest.made_at.desc(), BlindTest.id.desc(), BlindTaster.id)
         .limit(MOST_SEATS)
     )
-    return list(session.execute(query))
+    return rows_as(Seat, session, query)
 
 
-def seat_of(session: Session, test_id: int, taster_id: int) -> Any | None:
-    """The names of a test and of one of its tasters."""
-    there = (BlindTaster.test_id == test_id, BlindTaster.taster_id == taster_id)
-    return session.execute(_seats().where(*there)).first()
+def seat_of(session: Session, test_id: int, taster_id: int) -> Seat | None:
+    own = (BlindTaster.test_id == test_id, BlindTaster.taster_id == taster_id)
+    return row_as(Seat, session, _seats().where(*own))
 
 
-def _seats() -> Select[*tuple[Any, ...]]:
+def _seats() -> Query:
     return (
         select(
             BlindTaster.id, BlindTaster.test_id, BlindTaster.taster_id, BlindTest.title, Taster.name
@@ -97,12 +134,12 @@ def guest_of_trial(session: Session, trial_id: int) -> tuple[int, int] | None:
     query = select(Trial.test_id, Trial.taster_id).where(
         Trial.id == trial_id, Trial.pouring != "solo"
     )
-    found = session.execute(query).first()
-    return None if found is None else (found.test_id, found.taster_id)
+    trial = session.execute(query).first()
+    return None if trial is None else (trial.test_id, trial.taster_id)
 
 
-def trials_for_guest(session: Session, test_id: int, taster_id: int) -> list[Any]:
-    """The taster's latest trials by number and state, nothing of their keys."""
+def trials_for_guest(session: Session, test_id: int, taster_id: int) -> list[GuestTrial]:
+    """The taster's latest trials, the last first."""
     own = (Trial.test_id == test_id, Trial.taster_id == taster_id)
     query = (
         select(Trial.id, Trial.number, Trial.served_at, Trial.answered_at)
@@ -110,4 +147,4 @@ def trials_for_guest(session: Session, test_id: int, taster_id: int) -> list[Any
         .order_by(Trial.number.desc())
         .limit(MOST_TRIALS)
     )
-    return list(session.execute(query))
+    return rows_as(GuestTrial, session, query)

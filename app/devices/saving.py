@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from contextlib import suppress
 from datetime import datetime, timedelta
-from typing import Any
 
-from sqlalchemy import CursorResult, delete, or_, select, update
+from sqlalchemy import delete, or_, update
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
 from app.devices.codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
+from app.devices.queries import Seat
 from app.models import Device, PairingCode
 from app.web.session import database
 
 SEEN_EVERY = timedelta(minutes=1)
 
 
-def add_code(session: Session, now: datetime, seat: Any | None = None) -> str:
-    """Draw a code, for a guest where a seat (test_id, taster_id) is given; its hash is kept.
+def add_code(session: Session, now: datetime, seat: Seat | None = None) -> str:
+    """Draw a code, a guest's where a seat is given; only its hash is kept.
 
-    Codes that were used or ran out are cleared away.
+    Codes that were used or have expired are deleted.
     """
     done = or_(PairingCode.used_at.is_not(None), PairingCode.expires_at <= now)
     session.execute(delete(PairingCode).where(done))
@@ -38,8 +38,9 @@ def add_code(session: Session, now: datetime, seat: Any | None = None) -> str:
 
 
 def void_codes(session: Session) -> int:
-    """No open code pairs a device any more; says how many there were."""
-    return _rows(session.execute(delete(PairingCode).where(PairingCode.used_at.is_(None))))
+    """Delete the codes that are not used yet, and return how many there were."""
+    unused = delete(PairingCode).where(PairingCode.used_at.is_(None))
+    return len(session.scalars(unused.returning(PairingCode.id)).all())
 
 
 def pair(
@@ -51,13 +52,10 @@ def pair(
     """
     open_now = (PairingCode.used_at.is_(None), PairingCode.expires_at > now)
     used = update(PairingCode).where(PairingCode.code_hash == code_hash, *open_now)
-    if not _rows(session.execute(used.values(used_at=now))):
+    guest = (PairingCode.guest_of_test_id, PairingCode.guest_taster_id)
+    seat = session.execute(used.values(used_at=now).returning(*guest)).first()
+    if seat is None:
         return None
-    seat = session.execute(
-        select(PairingCode.guest_of_test_id, PairingCode.guest_taster_id).where(
-            PairingCode.code_hash == code_hash
-        )
-    ).one()
     if former:
         unpair(session, former, now)
     secret = draw_secret()
@@ -74,7 +72,7 @@ def pair(
 
 
 def unpair(session: Session, device_id: int, now: datetime) -> None:
-    """The device's secret counts for nothing from its next request on."""
+    """The device is refused from its next request on."""
     still = update(Device).where(Device.id == device_id, Device.unpaired_at.is_(None))
     session.execute(still.values(unpaired_at=now))
 
@@ -88,8 +86,3 @@ def note_seen(device_id: int, last_seen_at: datetime, now: datetime) -> None:
         return
     with suppress(OperationalError), database().write_session() as session, session.begin():
         session.execute(update(Device).where(Device.id == device_id).values(last_seen_at=now))
-
-
-def _rows(result: Any) -> int:
-    changed: CursorResult[Any] = result
-    return changed.rowcount

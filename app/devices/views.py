@@ -21,6 +21,7 @@ from werkzeug.wrappers import Response
 from app.config import Config
 from app.devices import codes, gate, qr, queries, saving
 from app.devices.forms import GuestForm, PairForm
+from app.devices.queries import Seat
 from app.web import clock
 from app.web.session import reading, writing
 
@@ -127,13 +128,14 @@ def _index(form: GuestForm) -> str:
     )
 
 
-def _offer_seats(form: GuestForm) -> dict[int, Any]:
-    found = {seat.id: seat for seat in queries.seats(reading())}
-    form.seat_id.choices = {key: f"{seat.name}: {seat.title}" for key, seat in found.items()}
-    return found
+def _offer_seats(form: GuestForm) -> dict[int, Seat]:
+    seats = {seat.id: seat for seat in queries.seats(reading())}
+    listed: dict[Any, str] = {key: f"{seat.name}: {seat.title}" for key, seat in seats.items()}
+    form.seat_id.choices = listed
+    return seats
 
 
-def _new_code(seat: Any | None) -> Answer:
+def _new_code(seat: Seat | None) -> Answer:
     """Show a new code, this once: afterwards only its hash is known."""
     addresses = _addresses()
     if not addresses:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from typing import Unpack
 from uuid import uuid4
 
 from wtforms import BooleanField, Form
@@ -17,6 +18,7 @@ from app.web.fields import (
     KeyField,
     LineField,
     NoteField,
+    Options,
     PickField,
     StepsField,
     WallTimeField,
@@ -30,16 +32,16 @@ NOTHING_SAID = "Nothing was said yet: choose a step on any scale, or write a wor
 class JustRightField(StepsField):
     """Five steps around just right, each with its name."""
 
-    def __init__(self, label: str, **wtforms: object) -> None:
-        super().__init__(label, bounds=bounds.JUST_RIGHT, **wtforms)
+    def __init__(self, label: str, **options: Unpack[Options]) -> None:
+        super().__init__(label, bounds=bounds.JUST_RIGHT, **options)
         self.choices = {str(n): label for n, label in JUST_RIGHT_LABELS.items()}
 
 
 class LikingField(StepsField):
     """The nine-point scale, each step with its name."""
 
-    def __init__(self, label: str, **wtforms: object) -> None:
-        super().__init__(label, bounds=bounds.LIKING, **wtforms)
+    def __init__(self, label: str, **options: Unpack[Options]) -> None:
+        super().__init__(label, bounds=bounds.LIKING, **options)
         self.choices = {str(n): f"{n}, {label}" for n, label in LIKING_LABELS.items()}
 
 

@@ -1,4 +1,4 @@
-"""Static files by addresses that carry a hash of their content, cached for ever."""
+"""Static files at URLs that carry a hash of their content, so that browsers cache them for ever."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import hashlib
 from functools import lru_cache
 from pathlib import Path
 
-from flask import Flask, Response, request, url_for
+from flask import Flask, Response, current_app, request, url_for
 
 FOR_EVER = "public, max-age=31536000, immutable"
 
@@ -19,7 +19,7 @@ def serve_assets(app: Flask) -> None:
 
 
 def asset(name: str) -> str:
-    static = Path(_static_folder()) / name
+    static = Path(str(current_app.static_folder)) / name
     return url_for("static", filename=name, v=_hash(str(static), static.stat().st_mtime_ns))
 
 
@@ -28,7 +28,7 @@ def plotly_url() -> str:
 
 
 def plotly(version: str) -> Response:
-    """The installed package's own script, compressed once a process."""
+    """Plotly's own script from the installed package, compressed once per process."""
     if "gzip" not in request.headers.get("Accept-Encoding", ""):
         return Response(_plotly_path().read_bytes(), mimetype="text/javascript")
     response = Response(_plotly_gzip(), mimetype="text/javascript")
@@ -43,12 +43,6 @@ def _cache_hashed(response: Response) -> Response:
     if request.endpoint == "static" and "v" in request.args and response.status_code == 200:
         response.headers["Cache-Control"] = FOR_EVER
     return response
-
-
-def _static_folder() -> str:
-    from flask import current_app
-
-    return str(current_app.static_folder)
 
 
 @lru_cache

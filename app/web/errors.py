@@ -1,4 +1,4 @@
-"""When something cannot be done: a page that says so, and what was typed is not lost."""
+"""Error pages: what went wrong, and that what was typed is not lost."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from werkzeug.exceptions import HTTPException
 
 from app.config import MAX_REQUEST_MB
 
-SAYINGS = {
+MESSAGES = {
     400: "The browser sent something unreadable. Go back: what you typed is still there.",
     403: "This request came from another place than Oddcup's own pages, so nothing was done.",
     404: "There is nothing at this address. It may have been renamed, or never existed.",
@@ -25,13 +25,13 @@ def handle(app: Flask) -> None:
     app.register_error_handler(OperationalError, _show_busy)
 
 
-def _page(code: int, saying: str) -> tuple[str, int]:
-    return render_template("error.html", code=code, saying=saying), code
+def _page(code: int, message: str) -> tuple[str, int]:
+    return render_template("error.html", code=code, saying=message), code
 
 
 def _show(error: HTTPException) -> tuple[str, int]:
     code = error.code or 500
-    return _page(code, SAYINGS.get(code, "Something went wrong. Your journal is safe."))
+    return _page(code, MESSAGES.get(code, "Something went wrong. Your journal is safe."))
 
 
 def _show_stale_form(error: CSRFError) -> tuple[str, int]:
@@ -45,4 +45,4 @@ def _show_stale_form(error: CSRFError) -> tuple[str, int]:
 def _show_busy(error: OperationalError) -> tuple[str, int]:
     if "locked" not in str(error).lower():
         raise error
-    return _page(503, SAYINGS[503])
+    return _page(503, MESSAGES[503])

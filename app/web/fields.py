@@ -1,13 +1,14 @@
-"""Form fields that read what people type and answer plainly when they cannot."""
+"""Form fields that read what people type, and say plainly what is wrong with it."""
 
 from __future__ import annotations
 
 import math
 import re
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import fields
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
 from uuid import UUID, uuid4
 
 from wtforms import (
@@ -21,7 +22,7 @@ from wtforms import (
 )
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
-from wtforms.widgets import TextInput
+from wtforms.widgets import Input, TextInput
 
 from app.brewing import bounds
 from app.formats import typed_duration
@@ -31,15 +32,35 @@ from app.web.formats import formats
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
+V = TypeVar("V")
 Values = TypeVar("Values", bound="DataclassInstance")
 NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{0,9})?|[+-]?[.,]\d{1,9}", re.ASCII)
 CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2})", re.ASCII)
 
 
+class TextOptions(TypedDict, total=False):
+    """What a field of text takes; WTForms adds options of its own when it binds the field."""
+
+    description: str
+
+
+class Options(TextOptions, total=False):
+    """What any other field takes."""
+
+    default: object
+    widget: Input
+
+
+class TypedOptions(Options, total=False):
+    """What a TypedField takes besides."""
+
+    required: bool
+
+
 def clean_text(text: str | None) -> str:
-    """Trimmed, in one normal form, without control characters or halves of surrogates."""
-    kept = (c for c in (text or "").replace("\r\n", "\n") if _printable(c))
-    return unicodedata.normalize("NFC", "".join(kept)).strip()
+    """Trimmed, in Unicode's form NFC, without control characters or lone surrogates."""
+    printable = (c for c in (text or "").replace("\r\n", "\n") if _printable(c))
+    return unicodedata.normalize("NFC", "".join(printable)).strip()
 
 
 def _printable(char: str) -> bool:
@@ -70,8 +91,10 @@ class KeyField(HiddenField):
 class LineField(StringField):
     """One line of text."""
 
-    def __init__(self, label: str, *, longest: int, required: bool = False, **kw: Any) -> None:
-        super().__init__(label, filters=[clean_text], **kw)
+    def __init__(
+        self, label: str, *, longest: int, required: bool = False, **options: Unpack[TextOptions]
+    ) -> None:
+        super().__init__(label, filters=[clean_text], **options)
         self.longest, self.required = longest, required
 
     def pre_validate(self, form: BaseForm) -> None:
@@ -85,8 +108,8 @@ class LineField(StringField):
 class NoteField(TextAreaField):
     """Several lines of text."""
 
-    def __init__(self, label: str, *, longest: int, **kw: Any) -> None:
-        super().__init__(label, filters=[clean_text], **kw)
+    def __init__(self, label: str, *, longest: int, **options: Unpack[TextOptions]) -> None:
+        super().__init__(label, filters=[clean_text], **options)
         self.longest = longest
 
     def pre_validate(self, form: BaseForm) -> None:
@@ -94,17 +117,17 @@ class NoteField(TextAreaField):
             raise StopValidation(f"Keep this within {self.longest} characters.")
 
 
-class TypedField(Field):
+class TypedField(Field, Generic[V]):
     """A field typed as text: what could not be read is shown again as it was typed."""
 
     widget = TextInput()
 
-    def __init__(self, label: str, *, required: bool = False, **kw: Any) -> None:
-        super().__init__(label, **kw)
+    def __init__(self, label: str, *, required: bool = False, **options: Unpack[Options]) -> None:
+        super().__init__(label, **options)
         self.required = required
         self.typed: str | None = None
 
-    def process_formdata(self, valuelist: list[Any]) -> None:
+    def process_formdata(self, valuelist: list[object]) -> None:
         self.data, self.typed = None, None
         if not valuelist:
             return
@@ -122,14 +145,14 @@ class TypedField(Field):
             return self.typed
         return "" if self.data is None else self.write(self.data)
 
-    def read(self, text: str) -> Any:
+    def read(self, text: str) -> V:
         raise NotImplementedError
 
-    def write(self, value: Any) -> str:
+    def write(self, value: V) -> str:
         return str(value)
 
 
-class NumberField(TypedField):
+class NumberField(TypedField[float]):
     """A number with point or comma, within bounds, in the household's unit.
 
     `bounds` and `data` are in the stored unit (`stored_unit`), what is typed and shown in the
@@ -143,9 +166,9 @@ class NumberField(TypedField):
         bounds: tuple[float, float],
         unit: str = "",
         whole: bool = False,
-        **kw: Any,
+        **options: Unpack[TypedOptions],
     ) -> None:
-        super().__init__(label, **kw)
+        super().__init__(label, **options)
         self.bounds, self.stored_unit, self.whole = bounds, unit, whole
 
     @property
@@ -172,11 +195,13 @@ class NumberField(TypedField):
         return formats().typed(value, self.stored_unit)
 
 
-class DurationField(TypedField):
+class DurationField(TypedField[int]):
     """Seconds, typed as 150 or as 2:30."""
 
-    def __init__(self, label: str, *, bounds: tuple[int, int], **kw: Any) -> None:
-        super().__init__(label, **kw)
+    def __init__(
+        self, label: str, *, bounds: tuple[int, int], **options: Unpack[TypedOptions]
+    ) -> None:
+        super().__init__(label, **options)
         self.bounds = bounds
 
     def read(self, text: str) -> int:
@@ -199,7 +224,7 @@ def _seconds(text: str) -> int:
     return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
 
 
-class DayField(TypedField):
+class DayField(TypedField[date]):
     """A calendar day, as the browser's date field sends it."""
 
     def read(self, text: str) -> date:
@@ -215,7 +240,7 @@ class DayField(TypedField):
         return value.isoformat()
 
 
-class WallTimeField(TypedField):
+class WallTimeField(TypedField[datetime]):
     """A day and a time on the wall clock, as the browser's datetime-local field sends it."""
 
     def read(self, text: str) -> datetime:
@@ -231,11 +256,21 @@ class WallTimeField(TypedField):
 class PickField(SelectField):
     """One of the listed rows by its number; an empty choice means none.
 
-    Without a list it takes any number, and whoever reads it asks whether the row is there.
+    Without a list it takes any number; whoever reads it must check that the row exists.
     """
 
-    def __init__(self, label: str, *, required: bool = False, **kw: Any) -> None:
-        super().__init__(label, coerce=number_or_none, validate_choice=False, **kw)
+    def __init__(
+        self,
+        label: str,
+        *,
+        required: bool = False,
+        choices: Mapping[int, str] | None = None,
+        **options: Unpack[Options],
+    ) -> None:
+        listed: dict[Any, str] | None = None if choices is None else {**choices}
+        super().__init__(
+            label, coerce=number_or_none, choices=listed, validate_choice=False, **options
+        )
         self.required = required
 
     def pre_validate(self, form: BaseForm) -> None:
@@ -248,8 +283,10 @@ class PickField(SelectField):
 class WordField(SelectField):
     """One of a few fixed words."""
 
-    def __init__(self, label: str, words: tuple[str, ...], **kw: Any) -> None:
-        super().__init__(label, choices={word: word for word in words}, validate_choice=False, **kw)
+    def __init__(self, label: str, words: tuple[str, ...], **options: Unpack[Options]) -> None:
+        super().__init__(
+            label, choices={word: word for word in words}, validate_choice=False, **options
+        )
         self.words = words
 
     def pre_validate(self, form: BaseForm) -> None:
@@ -260,10 +297,12 @@ class WordField(SelectField):
 class StepsField(RadioField):
     """A row of steps from lowest to highest, which may stay unanswered."""
 
-    def __init__(self, label: str, *, bounds: tuple[int, int], **kw: Any) -> None:
+    def __init__(self, label: str, *, bounds: tuple[int, int], **options: Unpack[Options]) -> None:
         low, high = bounds
         choices = {str(n): str(n) for n in range(low, high + 1)}
-        super().__init__(label, choices=choices, coerce=number_or_none, validate_choice=False, **kw)
+        super().__init__(
+            label, choices=choices, coerce=number_or_none, validate_choice=False, **options
+        )
         self.bounds = bounds
 
     def pre_validate(self, form: BaseForm) -> None:
@@ -272,7 +311,7 @@ class StepsField(RadioField):
             raise ValidationError(f"Please choose a step from {low} to {high}.")
 
 
-def number_or_none(value: Any) -> int | None:
+def number_or_none(value: object) -> int | None:
     """A choice as the browser sends it: digits, or empty for none."""
     text = "" if value is None else str(value)
     return int(text) if re.fullmatch(r"\d{1,9}", text, re.ASCII) else None

@@ -1,4 +1,4 @@
-"""Row numbers in addresses: digits that fit the database, nothing else."""
+"""Row numbers in URLs: digits that fit the database, nothing else."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which hosts are answered to, and what a page may load."""
+"""The hosts this machine answers to, and what a page may load (Content-Security-Policy)."""
 
 from __future__ import annotations
 
@@ -21,5 +21,5 @@ CHART_POLICY = STRICT_POLICY.replace(
 
 
 def allow_charts() -> None:
-    """This page draws charts: it needs the wider policy that Plotly asks for."""
+    """The page being answered has charts, and needs the wider policy that Plotly asks for."""
     g.charts = True

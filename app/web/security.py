@@ -1,4 +1,4 @@
-"""Only this machine and paired devices, only our own pages: hosts, origins, headers, scripts."""
+"""Which hosts and origins are accepted, and the headers that restrict what a page may do."""
 
 from __future__ import annotations
 
@@ -28,12 +28,12 @@ def protect(app: Flask) -> None:
 
 
 def open_to_network(app: Flask, addresses: Sequence[str]) -> None:
-    """Paired devices may come by these addresses of this machine, and by no other name."""
+    """Accept paired devices at these addresses of this machine, and under no other name."""
     app.config.update(TRUSTED_HOSTS=[*LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses))
 
 
 def _refuse_foreign_pages() -> None:
-    """Browsers tell the site on this machine only; on the network they tell the origin."""
+    """Browsers send Sec-Fetch-Site for loopback only; from the network they send Origin."""
     site = request.headers.get("Sec-Fetch-Site", "none")
     own = request.host_url.rstrip("/")
     foreign = site not in {"same-origin", "none"} or request.headers.get("Origin", own) != own
