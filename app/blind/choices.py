@@ -33,7 +33,7 @@ def offer_choices(session: Session, form: PlanForm) -> None:
         *((form.a_revision_id, revisions), (form.b_revision_id, revisions)),
         *((form.a_filter_id, filters), (form.b_filter_id, filters)),
     ):
-        field.choices = NONE | dict(rows)
+        field.choices = [*NONE.items(), *rows]
     known: dict[Any, str] = dict(tasters(session))
     form.taster_id.choices = known
     form.offer(known)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import fields
 from datetime import date
 
 from sqlalchemy.orm import Session
@@ -16,15 +15,16 @@ from app.journal.brews import last_brew_id
 from app.journal.gear import pick_list
 from app.journal.packs import PackLeft, packs_with_left
 from app.journal.recipes import pickable_revisions, revision
+from app.journal.rows import values_of
 from app.journal.uses import OnHand, on_hand
 from app.models import Brew, Brewer, Grinder, RecipeRevision, Water
 from app.models.brews import BrewValues
 from app.models.recipes import Amounts
+from app.web.amount_fields import amounts_data
 from app.web.fields import number_or_none
 from app.web.formats import formats
 
-CAME_OUT = {"beverage_g", "tds_pct", "note"}
-SET = [field.name for field in fields(BrewValues) if field.name not in CAME_OUT]
+CAME_OUT = ("beverage_g", "tds_pct", "note")
 SLOTS = ("filter_1", "filter_2", "filter_3")
 
 Choice = tuple[int, str]
@@ -36,7 +36,9 @@ def same_again(brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLe
     by a fresh one of their pack, if it holds one."""
     if brew is None:
         return {}
-    values: FormValues = {name: getattr(brew, name) for name in SET}
+    values = amounts_data(values_of(brew, BrewValues))
+    for name in CAME_OUT:
+        del values[name]
     usable = {row.filter_id for row in hand}
     full = {pack.id for pack in packs}
     for use in brew.stack:
@@ -45,29 +47,21 @@ def same_again(brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLe
             values[slot] = str(use.filter_id)
         elif use.filter.pack_id in full:
             values[slot] = f"{FRESH}{use.filter.pack_id}"
-    return _blank_zeros(values)
+    return values
 
 
 def as_it_was(brew: Brew) -> FormValues:
     """Values of the form that changes a brew."""
-    values: FormValues = {name: getattr(brew, name) for name in (*SET, *CAME_OUT)}
+    values = amounts_data(values_of(brew, BrewValues))
     for use in brew.stack:
         values[f"filter_{use.position}"] = str(use.filter_id)
-    return _blank_zeros(values)
+    return values
 
 
 def from_recipe(revision: RecipeRevision, last: FormValues) -> FormValues:
     """The recipe's numbers over what else the last brew was made with."""
-    values = last | {field.name: getattr(revision, field.name) for field in fields(Amounts)}
-    values["revision_id"] = revision.id
-    if revision.brewer_id is not None:
-        values["brewer_id"] = revision.brewer_id
-    return _blank_zeros(values)
-
-
-def _blank_zeros(values: FormValues) -> FormValues:
-    """No bypass and no ice leave their fields empty."""
-    return values | {name: values.get(name) or None for name in ("bypass_g", "ice_g")}
+    values = last | amounts_data(values_of(revision, Amounts)) | {"revision_id": revision.id}
+    return values if revision.brewer_id is None else values | {"brewer_id": revision.brewer_id}
 
 
 class PickLists:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Row, func, select
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased, joinedload, selectinload
 
+from app.journal.rows import rows_as
 from app.models import Brew, Recipe, RecipeRevision
 
 
@@ -22,8 +23,15 @@ def is_latest() -> ColumnElement[bool]:
     return RecipeRevision.number == newest
 
 
-def pickable_revisions(session: Session) -> Sequence[Row[int, int, str, int]]:
-    """(revision_id, recipe_id, name, number) of each recipe's latest revision, by name."""
+class PickableRevision(NamedTuple):
+    revision_id: int
+    recipe_id: int
+    name: str
+    number: int
+
+
+def pickable_revisions(session: Session) -> list[PickableRevision]:
+    """Each recipe's latest revision, by the recipe's name."""
     query = (
         select(
             RecipeRevision.id.label("revision_id"),
@@ -35,7 +43,7 @@ def pickable_revisions(session: Session) -> Sequence[Row[int, int, str, int]]:
         .where(Recipe.binned_at.is_(None), is_latest())
         .order_by(func.lower(Recipe.name), Recipe.id)
     )
-    return session.execute(query).all()
+    return rows_as(PickableRevision, session, query)
 
 
 def revision(session: Session, revision_id: int) -> RecipeRevision | None:

@@ -1,35 +1,31 @@
-"""Writing recipes. `revise` is the one way to change what a recipe says: a revision that a brew
-points at, be it in the bin, is frozen and gets a successor instead."""
+"""Writing recipes. A revision that any brew points at, even one in the bin, never changes again:
+`revise` then adds its successor."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
 from datetime import datetime
-from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
+from app.brewing.plans.scaling import PlannedStep
 from app.journal.recipes import is_brewed, is_latest
-from app.models import Brew, Recipe, RecipeRevision, Step
-
-VALUES = (
-    "brewer_id", "dose_g", "water_g", "bypass_g", "ice_g", "grind", "water_temp_c", "steep_s",
-    "press_s", "stirs", "flipped",
-)  # fmt: skip
-STEP_VALUES = ("kind", "starts_s", "lasts_s", "grams", "note")
+from app.journal.rows import set_columns, values_of
+from app.models import Recipe, RecipeRevision, Step
+from app.models.recipes import Amounts, RevisionValues
 
 
 @dataclass(frozen=True)
 class Draft:
-    """A recipe as the form has it: its name and note, and what its revision is to say."""
+    """A recipe to save: its name and note, what its revision says, and why it was made."""
 
     name: str
     note: str
     why: str
-    values: Mapping[str, Any]
-    steps: Sequence[Mapping[str, Any]]
+    values: RevisionValues
+    steps: Sequence[PlannedStep]
 
 
 def add_recipe(session: Session, draft: Draft, now: datetime) -> Recipe:
@@ -73,18 +69,17 @@ def _locked_latest(session: Session, recipe_id: int) -> RecipeRevision:
 
 
 def _made(draft: Draft, number: int, now: datetime) -> RecipeRevision:
-    return RecipeRevision(
-        number=number, made_at=now, why=draft.why, steps=_steps(draft), **draft.values
-    )
+    revision = RecipeRevision(number=number, made_at=now, why=draft.why, steps=_steps(draft))
+    set_columns(revision, draft.values)
+    return revision
 
 
 def _steps(draft: Draft) -> list[Step]:
-    return [Step(position=n, **step) for n, step in enumerate(draft.steps, start=1)]
+    return [Step(position=n, **asdict(step)) for n, step in enumerate(draft.steps, start=1)]
 
 
 def _change(session: Session, revision: RecipeRevision, draft: Draft) -> None:
-    for name, value in draft.values.items():
-        setattr(revision, name, value)
+    set_columns(revision, draft.values)
     revision.why = draft.why
     revision.steps.clear()
     session.flush()
@@ -92,33 +87,25 @@ def _change(session: Session, revision: RecipeRevision, draft: Draft) -> None:
 
 
 def _differs(revision: RecipeRevision, draft: Draft) -> bool:
-    said = [[getattr(step, name) for name in STEP_VALUES] for step in revision.steps]
-    wanted = [[step[name] for name in STEP_VALUES] for step in draft.steps]
-    values = any(getattr(revision, name) != value for name, value in draft.values.items())
-    return values or said != wanted
+    values = values_of(revision, RevisionValues)
+    return values != draft.values or steps_of(revision) != list(draft.steps)
 
 
-def values_of(source: RecipeRevision | Brew) -> dict[str, Any]:
-    """No bypass and no ice stand as empty fields."""
-    values = {name: getattr(source, name) for name in VALUES}
-    return values | {name: values[name] or None for name in ("bypass_g", "ice_g")}
+def steps_of(revision: RecipeRevision) -> list[PlannedStep]:
+    return [values_of(step, PlannedStep) for step in revision.steps]
 
 
-def steps_of(revision: RecipeRevision) -> list[dict[str, Any]]:
-    return [{name: getattr(step, name) for name in STEP_VALUES} for step in revision.steps]
-
-
-def steps_of_brew(brew: Brew) -> list[dict[str, Any]]:
+def plain_steps(made: Amounts) -> list[PlannedStep]:
     """The steps that a brew's values amount to; how it was poured is not known."""
-    steps: list[dict[str, Any]] = [{"kind": "pour", "starts_s": 0, "grams": brew.water_g}]
-    if brew.stirs:
-        steps.append({"kind": "stir", "note": "once" if brew.stirs == 1 else f"{brew.stirs} times"})
-    if brew.steep_s:
-        steps.append({"kind": "steep", "starts_s": 0, "lasts_s": brew.steep_s})
-    if brew.press_s:
-        steps.append({"kind": "press", "starts_s": brew.steep_s, "lasts_s": brew.press_s})
-    if brew.bypass_g:
-        steps.append({"kind": "dilute", "grams": brew.bypass_g})
-    if brew.ice_g:
-        steps.append({"kind": "ice", "grams": brew.ice_g})
+    steps = [PlannedStep("pour", made.water_g, starts_s=0)]
+    if made.stirs:
+        steps.append(PlannedStep("stir", note="once" if made.stirs == 1 else f"{made.stirs} times"))
+    if made.steep_s:
+        steps.append(PlannedStep("steep", starts_s=0, lasts_s=made.steep_s))
+    if made.press_s:
+        steps.append(PlannedStep("press", starts_s=made.steep_s, lasts_s=made.press_s))
+    if made.bypass_g:
+        steps.append(PlannedStep("dilute", made.bypass_g))
+    if made.ice_g:
+        steps.append(PlannedStep("ice", made.ice_g))
     return steps

@@ -3,24 +3,44 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased, selectinload
 
 from app.journal.recipes import is_latest
+from app.journal.rows import rows_as
 from app.models import Brew, Recipe, RecipeRevision
 from app.text import search_text
 
 
-def listed(session: Session, words: str = "") -> list[Any]:
-    """Every recipe with its latest revision's numbers and its last brew, by name.
+class ListedRecipe(NamedTuple):
+    """A recipe with its latest revision's numbers and the day of its last brew."""
+
+    id: int
+    name: str
+    note: str
+    revision_id: int
+    number: int
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_temp_c: float | None
+    steep_s: int | None
+    last_on: date | None
+
+
+def listed(session: Session, words: str = "") -> list[ListedRecipe]:
+    """Every recipe by name.
 
     `words` must all stand in its name or note, whatever their case and accents. A household's
     recipes are few, so they are searched here and not in the database, whose folding of letters
     knows English only.
     """
-    rows = session.execute(
+    rows = rows_as(
+        ListedRecipe,
+        session,
         select(
             Recipe.id,
             Recipe.name,
@@ -37,15 +57,15 @@ def listed(session: Session, words: str = "") -> list[Any]:
         )
         .join(RecipeRevision, RecipeRevision.recipe_id == Recipe.id)
         .where(Recipe.binned_at.is_(None), is_latest())
-        .order_by(func.lower(Recipe.name), Recipe.id)
+        .order_by(func.lower(Recipe.name), Recipe.id),
     )
     wanted = search_text(words).split()
     return [row for row in rows if all(word in search_text(row.name, row.note) for word in wanted)]
 
 
 def _last_brewed_on() -> ColumnElement[date]:
-    each = aliased(RecipeRevision)
-    newest = select(func.max(_newest_on(each))).where(each.recipe_id == Recipe.id)
+    revision = aliased(RecipeRevision)
+    newest = select(func.max(_newest_on(revision))).where(revision.recipe_id == Recipe.id)
     return newest.correlate(Recipe).scalar_subquery()
 
 

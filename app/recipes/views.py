@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.journal import gear, revising
-from app.journal import revising as saving
+from app.journal import gear
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gear import latest_brews
 from app.journal.recipes import is_brewed
+from app.journal.revising import add_recipe, plain_steps, steps_of
+from app.journal.revising import revise as save_revised
+from app.journal.rows import values_of
 from app.models import Brew, Brewer, Recipe, RecipeRevision
+from app.models.recipes import RevisionValues
 from app.recipes import queries
-from app.recipes.forms import MOST_STEPS, RecipeForm, empty_row
+from app.recipes.forms import MOST_STEPS, RecipeForm, empty_row, form_values
 from app.recipes.words import Teller, poured_by
 from app.web import clock
 from app.web.fields import clean_text
@@ -42,7 +44,7 @@ def index() -> str:
 
 @pages.get("/new")
 def new() -> str:
-    return _form_page(reading(), RecipeForm(), "A new recipe")
+    return _form_page(reading(), RecipeForm(data=form_values()), "A new recipe")
 
 
 @pages.get("/from-brew/<id:brew_id>")
@@ -50,8 +52,9 @@ def from_brew(brew_id: int) -> str:
     session = reading()
     brew = session.get(Brew, brew_id) or abort(404)
     day = formats().day(brew.brewed_on)
-    values = revising.values_of(brew) | {"why": f"As brewed on {day}"}
-    form = RecipeForm(values=values, steps=revising.steps_of_brew(brew))
+    values = values_of(brew, RevisionValues)
+    data = form_values(values, plain_steps(values)) | {"why": f"As brewed on {day}"}
+    form = RecipeForm(data=data)
     return _form_page(session, form, "A recipe from a brew")
 
 
@@ -63,7 +66,7 @@ def create() -> Answer:
     if not form.validate():
         return _form_page(session, form, "A new recipe"), 422
     with writing() as session:
-        recipe = saving.add_recipe(session, form.draft(), clock.now())
+        recipe = add_recipe(session, form.draft(), clock.now())
     flash(f"Saved: {recipe.name}.")
     return redirect(url_for(".show", recipe_id=recipe.id), 303)
 
@@ -89,22 +92,21 @@ def revise(recipe_id: int) -> str:
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     latest = recipe.revisions[-1]
     frozen = is_brewed(session, latest.id)
-    values = revising.values_of(latest) | {"name": recipe.name, "note": recipe.note}
-    values["why"] = "" if frozen else latest.why
-    form = RecipeForm(values=values, steps=revising.steps_of(latest))
-    return _revise_page(session, form, recipe)
+    data = form_values(values_of(latest, RevisionValues), steps_of(latest))
+    data |= {"name": recipe.name, "note": recipe.note, "why": "" if frozen else latest.why}
+    return _form_page(session, RecipeForm(data=data), f"Revise {recipe.name}", recipe)
 
 
 @pages.post("/<id:recipe_id>/revise")
-def save_revised(recipe_id: int) -> Answer:
+def change(recipe_id: int) -> Answer:
     session = reading()
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     form = RecipeForm(request.form)
     form.offer(gear.pick_list(session, Brewer, recipe.revisions[-1].brewer_id))
     if not form.validate():
-        return _revise_page(session, form, recipe), 422
+        return _form_page(session, form, f"Revise {recipe.name}", recipe), 422
     with writing() as session:
-        number = saving.revise(session, recipe_id, form.draft(), clock.now()) or abort(404)
+        number = save_revised(session, recipe_id, form.draft(), clock.now()) or abort(404)
     flash(f"Saved: {form.name.data}, revision {number}.")
     return redirect(url_for(".show", recipe_id=recipe_id), 303)
 
@@ -113,7 +115,7 @@ def save_revised(recipe_id: int) -> Answer:
 def bin(recipe_id: int) -> Response:
     with writing() as session:
         recipe = session.get(Recipe, recipe_id) or abort(404)
-        recipe.binned_at = recipe.binned_at or clock.now()
+        put_in_bin(recipe, clock.now())
     flash(f"Moved to the bin: {recipe.name}. Brews made with it keep its name.")
     return redirect(url_for(".show", recipe_id=recipe_id), 303)
 
@@ -122,7 +124,7 @@ def bin(recipe_id: int) -> Response:
 def restore(recipe_id: int) -> Response:
     with writing() as session:
         recipe = session.get(Recipe, recipe_id) or abort(404)
-        recipe.binned_at = None
+        take_from_bin(recipe)
     flash(f"Restored: {recipe.name}.")
     return redirect(url_for(".show", recipe_id=recipe_id), 303)
 
@@ -145,28 +147,17 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
     )
 
 
-def _revise_page(session: Session, form: RecipeForm, recipe: Recipe) -> str:
-    latest = recipe.revisions[-1]
-    return _form_page(
-        session,
-        form,
-        f"Revise {recipe.name}",
-        kept=latest.brewer_id,
-        recipe=recipe,
-        latest=latest,
-        frozen=is_brewed(session, latest.id),
-    )
-
-
-def _form_page(
-    session: Session, form: RecipeForm, title: str, kept: int | None = None, **more: Any
-) -> str:
-    form.offer(gear.pick_list(session, Brewer, kept))
+def _form_page(session: Session, form: RecipeForm, title: str, recipe: Recipe | None = None) -> str:
+    """The form of a new recipe, or of the one being revised."""
+    latest = recipe.revisions[-1] if recipe else None
+    form.offer(gear.pick_list(session, Brewer, latest.brewer_id if latest else None))
     return render_template(
         "recipes/edit.html",
         form=form,
         title=title,
         empty_row=empty_row(),
         most_steps=MOST_STEPS,
-        **more,
+        recipe=recipe,
+        latest=latest,
+        frozen=latest is not None and is_brewed(session, latest.id),
     )

@@ -9,7 +9,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from itertools import pairwise, zip_longest
-from typing import Any
 
 from app.formats import Formats
 from app.models import RecipeRevision, Step
@@ -40,7 +39,7 @@ class Teller:
     formats: Formats
     brewers: Mapping[int | None, str]
 
-    def values(self, revision: RecipeRevision) -> list[tuple[str, Any, str]]:
+    def values(self, revision: RecipeRevision) -> list[tuple[str, str | float | None, str]]:
         """(term, value, text) of each value, in the order of brewing."""
         r = revision
         brewer = self.brewers.get(r.brewer_id, "") if r.brewer_id else "any"
@@ -83,7 +82,7 @@ class Teller:
         return values + self._step_changes(before.steps, after.steps)
 
     def _step_changes(self, before: list[Step], after: list[Step]) -> list[Change]:
-        old, new = [_said(step) for step in before], [_said(step) for step in after]
+        old, new = [_compared(step) for step in before], [_compared(step) for step in after]
         found = []
         for same, i, i_end, j, j_end in SequenceMatcher(None, old, new, False).get_opcodes():
             if same == "equal":
@@ -113,7 +112,7 @@ class Teller:
         return self.formats.amount(value, unit, DIGITS).rstrip()
 
 
-def _said(step: Step) -> tuple[Any, ...]:
+def _compared(step: Step) -> tuple[str, int | None, int | None, float | None, str]:
     return step.kind, step.starts_s, step.lasts_s, step.grams, step.note
 
 

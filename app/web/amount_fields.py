@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 from wtforms import BooleanField, Form
 
 from app.brewing import bounds
+from app.models.recipes import Amounts
 from app.web.fields import DurationField, NumberField, WordField
 
 
@@ -36,3 +39,9 @@ class BrewingFields(AmountFields, HowFields):
 
     stirs = NumberField("Stirs", bounds=bounds.STIRS, whole=True)
     flipped = BooleanField("Flipped (brewer upside down while it steeps)")
+
+
+def amounts_data(values: Amounts) -> dict[str, object]:
+    """Data for a form with these fields: no bypass and no ice leave theirs empty."""
+    data = asdict(values)
+    return data | {name: data[name] or None for name in ("bypass_g", "ice_g")}

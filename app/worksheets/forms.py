@@ -12,7 +12,8 @@ from wtforms.validators import ValidationError
 from app.brewing import bounds
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import FORMULAS
-from app.web.fields import DurationField, NumberField, PickField, WordField
+from app.web.amount_fields import AmountFields, HowFields
+from app.web.fields import NumberField, PickField
 from app.web.formats import formats
 from app.worksheets.desk import Desk
 
@@ -47,14 +48,14 @@ class SheetForm(Form):
         """Fill the lists to pick from."""
 
 
-class AmountsForm(SheetForm):
+class AmountsForm(AmountFields, SheetForm):
     """What goes into a brew, and how much of it the brewer holds if not as its page says."""
 
-    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=11.0)
-    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=200)
-    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
-    ice_g = NumberField("Ice", bounds=bounds.ICE_G, unit="g")
     capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
+
+    @classmethod
+    def begin(cls, desk: Desk) -> dict[str, Any]:
+        return {"dose_g": 11.0, "water_g": 200.0} | super().begin(desk)
 
     def added(self) -> dict[str, float]:
         """Bypass and ice; left empty they are none."""
@@ -82,21 +83,15 @@ class BrewerForm(SheetForm):
             raise ValidationError("Please choose one from the list.")
 
 
-class HowForm(BrewerForm):
+class HowForm(HowFields, BrewerForm):
     """How a brew is made, as far as the estimate asks."""
 
     grinder_id = PickField("Grinder")
-    grind = WordField("Grind", bounds.GRINDS, default="medium")
-    water_temp_c = NumberField(
-        "Water temperature", bounds=bounds.WATER_TEMP_C, unit="°C", default=USUAL_TEMP_C
-    )
-    steep_s = DurationField("Steep", bounds=bounds.STEEP_S, default=USUAL_STEEP_S)
-    press_s = DurationField("Press", bounds=bounds.PRESS_S)
 
     @classmethod
     def begin(cls, desk: Desk) -> dict[str, Any]:
-        values = super().begin(desk)
-        return {"grinder_id": desk.usual[1]} | values
+        usual = {"water_temp_c": USUAL_TEMP_C, "steep_s": USUAL_STEEP_S}
+        return {"grinder_id": desk.usual[1], **usual} | super().begin(desk)
 
     def offer(self, desk: Desk) -> None:
         super().offer(desk)

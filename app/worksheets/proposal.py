@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, fields
 from typing import Any
 
 from flask import url_for
 
 from app.brewing.plans.refit import resteep, weighable
-from app.brewing.plans.scaling import Plan
+from app.brewing.plans.scaling import Plan, PlannedStep
 from app.brewing.strength.cup import Cup, check_cup
-from app.journal.revising import VALUES, Draft, steps_of_brew
-from app.models import Brew
+from app.journal.revising import Draft, plain_steps
 from app.models.base import NAME_CHARS
+from app.models.recipes import RevisionValues
 from app.web.brew_address import FROM_ADDRESS, as_typed
 from app.web.formats import formats
-from app.worksheets.start import Start, whole_step
+from app.worksheets.start import Start
 
-PLAIN: dict[str, Any] = dict.fromkeys(VALUES) | {"grind": "medium", "flipped": False}
+OF_A_REVISION = {field.name for field in fields(RevisionValues)}
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class Proposal:
     """`values` are what is known of a recipe's columns; `label` tells two proposals apart."""
 
     values: Mapping[str, Any]
-    steps: Sequence[Mapping[str, Any]]
+    steps: Sequence[PlannedStep]
     start: Start
     label: str = ""
 
@@ -52,8 +52,7 @@ class Proposal:
         return f"{origin}, {amounts}".removeprefix(", ")[-NAME_CHARS:]
 
     def draft(self, name: str, note: str, why: str) -> Draft:
-        values = PLAIN | {name: self.values[name] for name in VALUES if name in self.values}
-        return Draft(name, note, why, values, self.steps)
+        return Draft(name, note, why, _revision_values(self.values), self.steps)
 
 
 def propose(
@@ -69,18 +68,20 @@ def propose(
     Raises ValueError with a sentence when an amount is more or less than can be brewed.
     """
     plan = weighable(plan)
-    values = {name: start.values[name] for name in VALUES if name in start.values} | dict(how or {})
+    values = {name: start.values[name] for name in OF_A_REVISION & start.values.keys()}
+    values |= how or {}
     if brewer_id is not None:
         values["brewer_id"] = brewer_id
     for name in ("dose_g", "water_g", "bypass_g", "ice_g"):
         values[name] = getattr(plan, name)
     check_cup(Cup("other", plan.dose_g, plan.water_g, plan.bypass_g, plan.ice_g))
     steps = resteep(plan.steps, start.values.get("steep_s"), values.get("steep_s"))
-    return Proposal(values, _steps(replace(plan, steps=steps), values), start, label)
+    return Proposal(values, steps or plain_steps(_revision_values(values)), start, label)
 
 
-def _steps(plan: Plan, values: Mapping[str, Any]) -> list[dict[str, Any]]:
-    if not plan.steps:
-        known = {name: value for name, value in values.items() if name in VALUES}
-        return [whole_step(step) for step in steps_of_brew(Brew(**known))]
-    return [whole_step(asdict(step)) for step in plan.steps]
+def _revision_values(values: Mapping[str, object]) -> RevisionValues:
+    """What is known of a revision; the rest as it usually is."""
+    known: dict[str, Any] = {
+        name: value for name, value in values.items() if name in OF_A_REVISION and value is not None
+    }
+    return RevisionValues(**known)

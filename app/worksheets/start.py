@@ -12,13 +12,14 @@ from sqlalchemy.orm import Session
 from app.brewing.plans.refit import refit
 from app.brewing.plans.scaling import Plan, PlannedStep
 from app.journal.recipes import is_brewed, revision
-from app.journal.revising import STEP_VALUES, steps_of, steps_of_brew, values_of
+from app.journal.revising import plain_steps, steps_of
+from app.journal.rows import values_of
 from app.models import Recipe
+from app.models.recipes import RevisionValues
+from app.web.amount_fields import amounts_data
 from app.web.fields import number_or_none
 from app.web.formats import formats
 from app.worksheets import queries
-
-Step = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,7 @@ class Start:
     name: str = ""
     address: Mapping[str, int] = field(default_factory=dict)
     values: Mapping[str, Any] = field(default_factory=dict)
-    steps: Sequence[Step] = ()
+    steps: Sequence[PlannedStep] = ()
     recipe: Recipe | None = None
     number: int = 0
     frozen: bool = False
@@ -44,17 +45,11 @@ class Start:
     def _own_plan(self) -> Plan:
         names = ("dose_g", "water_g", "bypass_g", "ice_g")
         dose_g, water_g, bypass_g, ice_g = (self.values.get(name) or 0.0 for name in names)
-        steps = tuple(PlannedStep(**whole_step(step)) for step in self.steps)
-        return Plan(dose_g, water_g, bypass_g, ice_g, steps)
+        return Plan(dose_g, water_g, bypass_g, ice_g, tuple(self.steps))
 
 
 NOWHERE = Start()
 NOTED = ("grinder_id", "bag_id", "beverage_g", "tds_pct")  # what a brew says beyond a recipe
-
-
-def whole_step(step: Step) -> dict[str, Any]:
-    """Every column of a step, those left out as nothing."""
-    return {name: step.get(name) for name in STEP_VALUES} | {"note": step.get("note") or ""}
 
 
 def start_from(session: Session, args: Mapping[str, str]) -> Start:
@@ -71,7 +66,7 @@ def _from_recipe(session: Session, revision_id: int) -> Start:
     return Start(
         f"{found.recipe.name}, revision {found.number}",
         {"recipe": revision_id},
-        values_of(found),
+        amounts_data(values_of(found, RevisionValues)),
         steps_of(found),
         found.recipe if found.recipe.binned_at is None else None,
         number,
@@ -82,9 +77,10 @@ def _from_recipe(session: Session, revision_id: int) -> Start:
 def _from_brew(session: Session, brew_id: int) -> Start:
     brew, bean = queries.brew_to_start_from(session, brew_id) or abort(404)
     noted = {name: getattr(brew, name) for name in NOTED}
+    values = values_of(brew, RevisionValues)
     return Start(
         f"{bean}, {formats().day(brew.brewed_on)}",
         {"brew": brew_id},
-        values_of(brew) | noted,
-        steps_of_brew(brew),
+        amounts_data(values) | noted,
+        plain_steps(values),
     )

@@ -15,6 +15,7 @@ from app.brewing.heat.in_glass import InGlass, in_glass
 from app.brewing.heat.warming import ASSUMPTIONS, DrinkState, warming_curve
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.ice_time import ice_time
+from app.web.amount_fields import PouredFields
 from app.web.fields import NumberField
 from app.web.formats import formats
 from app.worksheets.desk import Desk
@@ -25,12 +26,9 @@ from app.worksheets.way import way_of
 MINUTES = tuple(range(0, 61, 2))
 
 
-class IceForm(HowForm):
+class IceForm(PouredFields, HowForm):
     """The hot brew, the ice at hand or what it should do, and the glass. Weights are for all."""
 
-    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=22.0)
-    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=240)
-    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
     beverage_g = NumberField("Hot beverage, weighed", bounds=bounds.BEVERAGE_G, unit="g")
     tds_pct = NumberField("Its strength, measured", bounds=bounds.TDS_PCT, unit="% TDS")
     hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID_C, unit="°C", default=78.0)
@@ -49,7 +47,7 @@ class IceForm(HowForm):
     @classmethod
     def begin(cls, desk: Desk) -> dict[str, Any]:
         """What was weighed and measured of an iced brew is not of the hot one."""
-        values = super().begin(desk)
+        values = {"dose_g": 22.0, "water_g": 240.0} | super().begin(desk)
         return values | ({"beverage_g": None, "tds_pct": None} if values.get("ice_g") else {})
 
 

@@ -14,6 +14,7 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.steep_time import steep_time
 from app.journal.estimates import estimate_of
+from app.web.amount_fields import PouredFields
 from app.web.fields import DurationField, NumberField
 from app.web.formats import formats
 from app.worksheets import queries
@@ -28,12 +29,9 @@ STEEP = (1, MOST_SHOWN_S)
 MINUTE_S = 60.0
 
 
-class TimeForm(HowForm):
+class TimeForm(PouredFields, HowForm):
     """A steeped brew, and another time for it."""
 
-    dose_g = NumberField("Dose", bounds=bounds.DOSE_G, unit="g", required=True, default=15.0)
-    water_g = NumberField("Brew water", bounds=bounds.WATER_G, unit="g", required=True, default=250)
-    bypass_g = NumberField("Bypass water", bounds=bounds.BYPASS_G, unit="g")
     steep_s = DurationField("Steep", bounds=STEEP, required=True, default=120)
     other_s = DurationField("Or steep", bounds=STEEP, required=True, default=240)
     wanted_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
@@ -41,7 +39,7 @@ class TimeForm(HowForm):
     @classmethod
     def begin(cls, desk: Desk) -> dict[str, Any]:
         """A recipe that says no steep gets the usual one."""
-        values = super().begin(desk)
+        values = {"dose_g": 15.0, "water_g": 250.0} | super().begin(desk)
         return {name: value for name, value in values.items() if (name, value) != ("steep_s", None)}
 
 
