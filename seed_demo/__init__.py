@@ -1,4 +1,4 @@
-"""An invented household with a year of brews, to look around in before one's own first brew."""
+"""An invented household with a year of brews, to look around in before logging one's own."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ __all__ = ["SEED", "build", "ensure_demo"]
 
 
 def ensure_demo(config: Config, today: date | None = None, seed: int = SEED) -> None:
-    """Create the demo journal at config.url, its year ending yesterday; leave one that is there.
+    """Create the demo journal at config.url, its year ending the day before `today`.
 
-    It is written to a neighbour file and renamed, so that a crash leaves no half. Raises
-    ValueError for a journal on PostgreSQL.
+    One that exists is only brought up to date. A new one is written to a temporary file and then
+    renamed, in case of a crash. Raises ValueError for a journal on PostgreSQL.
     """
     path = config.sqlite_path
     if path is None:
-        raise ValueError("The demo household lives in a file of its own.")
+        raise ValueError("The demo household needs a SQLite file of its own.")
     if path.exists() and current(config.url) is not None:
         bring_up_to_date(config)
         return

@@ -1,7 +1,7 @@
-"""Two blind tests of the household: one that its rule has ended, one still going on.
+"""Two blind tests of the household: one ended by its rule, one still going on.
 
-Which trials were right is written down here, so that what the tests say is the same in every
-demo; which cup held what is drawn.
+Which answers are right is fixed here, so that the tests give the same result in every demo; the
+keys are drawn.
 """
 
 from __future__ import annotations
@@ -25,10 +25,11 @@ TASTERS_PHONE = sha256(b"the taster's phone").hexdigest()
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
-    """A test of which of A and B has more of something, B as expected; a letter a trial.
+class PlannedTest:
+    """A test of which of A and B has more of `attribute`, expected to be B.
 
-    R: right and sure, r: right, W: wrong and sure, w: wrong. The last was `days_ago`.
+    `trials` has a letter for each: R right and sure, r right, W wrong and sure, w wrong. The last
+    was `days_ago`.
     """
 
     title: str
@@ -42,7 +43,7 @@ class Told:
     note: str = ""
 
 
-METAL = Told(
+METAL = PlannedTest(
     "Paper or metal",
     "Through a fresh paper",
     "Through the metal disc",
@@ -53,7 +54,7 @@ METAL = Told(
     "shown",
     "Ivo poured, every other morning before work.",
 )
-USED = Told(
+USED = PlannedTest(
     "Fresh paper or third use",
     "The third use of a round paper",
     "A fresh round paper",
@@ -65,9 +66,9 @@ USED = Told(
 
 
 def add_blind_test(
-    session: Session, told: Told, tasters: dict[str, Taster], end_on: date, rng: Random
+    session: Session, told: PlannedTest, tasters: dict[str, Taster], end_on: date, rng: Random
 ) -> BlindTest:
-    """The test with its trials, one every other morning up to the last."""
+    """The test with its trials, one every other morning."""
     count = len(told.trials)
     mornings = [end_on - timedelta(days=told.days_ago + 2 * n) for n in range(count)][::-1]
     made_at = _at(mornings[0] - timedelta(days=1), 20, 15)
@@ -102,7 +103,7 @@ def add_blind_test(
 
 
 def _trial(letter: str, day: date, used: list[str], rng: Random) -> dict[str, Any]:
-    """One trial drawn, poured, answered and shown on a morning."""
+    """The columns of a trial drawn, poured, answered and revealed on one morning."""
     served = draw("paired", rng, more="B", avoid=used)
     used.extend(served.codes)
     key = served.key or 0

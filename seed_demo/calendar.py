@@ -1,7 +1,7 @@
-"""A year at home: on which days what is brewed, for whom, and what is tried out.
+"""The calendar of the demo year: what is brewed on which day, for whom, and what is tried out.
 
-Days are counted from 0 to 364. Dull days hold the same cup again and again, which is what shows
-how far two cups of one recipe lie apart.
+Days are counted from 0 to 364. On dull days the same cup is brewed again and again, which shows how
+much cups of one recipe differ.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ HOT_MONTHS = (6, 7, 8)
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
-    """One brew to come. `paper` is how it is filtered, `change` what differs from the recipe."""
+class PlannedBrew:
+    """A brew to make. `paper` says how it is filtered, `change` what differs from the recipe."""
 
     day: int
     wall: datetime
@@ -67,69 +67,69 @@ PAIRS = (
 )
 
 
-def plans(end_on: date, rng: Random) -> list[Plan]:
+def plans(end_on: date, rng: Random) -> list[PlannedBrew]:
     """All brews of the year that ends on `end_on`, in order of time."""
     start = end_on - timedelta(days=DAYS - 1)
     days = {n: start + timedelta(days=n) for n in range(DAYS)}
     pair_days = {pair.day: place for place, pair in enumerate(PAIRS)}
-    found: list[Plan] = []
+    brews: list[PlannedBrew] = []
     for n, day in days.items():
         if n in pair_days:
-            found += _pair(day, pair_days[n], rng)
+            brews += _pair(day, pair_days[n], rng)
         elif not _within(n, HOLIDAYS) or clocks_change(day):
-            found += _ordinary(n, day, rng)
-    return sorted(found, key=lambda plan: plan.wall)
+            brews += _ordinary(n, day, rng)
+    return sorted(brews, key=lambda plan: plan.wall)
 
 
 def clocks_change(day: date) -> bool:
-    """Whether the clocks of the household are moved on this day."""
+    """Whether daylight saving begins or ends on this day."""
     first, last = (datetime.combine(day, time(hour), ZoneInfo(ZONE)) for hour in (0, 23))
     return first.utcoffset() != last.utcoffset()
 
 
-def _ordinary(n: int, day: date, rng: Random) -> Iterator[Plan]:
+def _ordinary(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
     if _within(n, DULL) or clocks_change(day):
-        yield Plan(n, _at(day, 6, 50, rng), "morning", occasion="dull")
+        yield PlannedBrew(n, _at(day, 6, 50, rng), "morning", occasion="dull")
         return
     weekend = day.weekday() >= 5
     yield from _weekend(n, day, rng) if weekend else _weekday(n, day, rng)
     if day.month in HOT_MONTHS and rng.random() < 0.28:
-        yield Plan(n, _at(day, 14, 30, rng), "iced", _either(rng, 0.5), occasion="ice")
+        yield PlannedBrew(n, _at(day, 14, 30, rng), "iced", _either(rng, 0.5), occasion="ice")
     if rng.random() < 0.17:
         recipe = rng.choice(("morning", "flipped"))
-        yield Plan(n, _at(day, 19, 40, rng), recipe, _either(rng, 0.4), decaf=True)
+        yield PlannedBrew(n, _at(day, 19, 40, rng), recipe, _either(rng, 0.4), decaf=True)
 
 
-def _weekday(n: int, day: date, rng: Random) -> Iterator[Plan]:
+def _weekday(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
     metal = _within(n, (METAL_WEEK,)) or rng.random() < 0.03
     stack = rng.random() < 0.09
     paper = "metal" if metal else "stack" if stack else "usual"
-    yield Plan(n, _at(day, 6, 50, rng), "morning", _who("Nell", 0.5, rng), paper=paper)
+    yield PlannedBrew(n, _at(day, 6, 50, rng), "morning", _who("Nell", 0.5, rng), paper=paper)
     if rng.random() < 0.58:
         often = "fresh" if rng.random() < 0.06 else "usual"
-        yield Plan(n, _at(day, 7, 25, rng), "flipped", _who("Ivo", 0.5, rng), paper=often)
+        yield PlannedBrew(n, _at(day, 7, 25, rng), "flipped", _who("Ivo", 0.5, rng), paper=often)
     if rng.random() < 0.03:
-        yield Plan(n, _at(day, 11, 10, rng), "short", ("Ivo",), occasion="strong")
+        yield PlannedBrew(n, _at(day, 11, 10, rng), "short", ("Ivo",), occasion="strong")
 
 
-def _weekend(n: int, day: date, rng: Random) -> Iterator[Plan]:
+def _weekend(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
     recipe = "pot" if day.weekday() == 6 and rng.random() < 0.7 else "cone"
     paper = "cloth" if _within(n, (CLOTH,)) and rng.random() < 0.6 else "usual"
-    yield Plan(n, _at(day, 8, 40, rng), recipe, _either(rng, 0.75), paper=paper)
+    yield PlannedBrew(n, _at(day, 8, 40, rng), recipe, _either(rng, 0.75), paper=paper)
     if rng.random() < 0.45:
-        yield Plan(n, _at(day, 10, 20, rng), "flipped", _who("Ivo", 0.4, rng))
+        yield PlannedBrew(n, _at(day, 10, 20, rng), "flipped", _who("Ivo", 0.4, rng))
     if rng.random() < 0.14:
         tasters = ("Nell", "Ivo") if rng.random() < 0.5 else ("Nell",)
-        yield Plan(n, _at(day, 15, 20, rng), "for two", tasters, occasion="guests")
+        yield PlannedBrew(n, _at(day, 15, 20, rng), "for two", tasters, occasion="guests")
 
 
-def _pair(day: date, place: int, rng: Random) -> Iterator[Plan]:
+def _pair(day: date, place: int, rng: Random) -> Iterator[PlannedBrew]:
     pair, first = PAIRS[place], _at(day, 8, 10, rng)
     for wall, paper, change in (
         (first, "usual", {}),
         (first + timedelta(minutes=9), pair.paper_b, pair.change),
     ):
-        yield Plan(
+        yield PlannedBrew(
             pair.day, wall, pair.recipe, ("Nell", "Ivo"), False, "pair", paper, place, change
         )
 

@@ -1,4 +1,4 @@
-"""The state of the shelf as the year goes by: which bag is open, which filters are in hand."""
+"""The stock as the year goes by: which bag is open, which filters are in use."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ DAYS_FROM_ROAST_TO_FREEZER = 4
 
 
 @dataclass(slots=True)
-class Open:
-    """A bag that is open: what is left in it, and how many marks off the usual its beans grind."""
+class OpenBag:
+    """An open bag: what is left in it, and how many marks off the usual it is ground."""
 
     bag: Bag
     merit: float
@@ -39,16 +39,16 @@ class Open:
 
 
 class Shelf:
-    """One row of bags, opened one after the other."""
+    """Bags that are opened one after the other."""
 
     def __init__(self, bought: Sequence[Bought], beans: dict[str, Bean], first_day: date) -> None:
         self.waiting: Iterator[Bought] = iter(bought)
         self.beans, self.first_day = beans, first_day
-        self.open: Open | None = None
+        self.open: OpenBag | None = None
         self.last_on, self.opened = first_day, 0
 
-    def open_for(self, dose_g: float, on: date) -> Open:
-        """The bag that holds this dose, after finishing the one that does not."""
+    def open_for(self, dose_g: float, on: date) -> OpenBag:
+        """The bag with enough left for this dose; the one before is finished if it has not."""
         if self.open is None or self.open.left_g < dose_g:
             if self.open is not None:
                 self._finish(self.open)
@@ -56,7 +56,7 @@ class Shelf:
         self.last_on = on
         return self.open
 
-    def _finish(self, spent: Open) -> None:
+    def _finish(self, spent: OpenBag) -> None:
         spent.bag.finished_on = self.last_on
         spent.bag.frozen = [s for s in spent.bag.frozen if s.from_on < self.last_on]
         if spent.bag.corrections:
@@ -68,8 +68,8 @@ class Shelf:
                 )
             )
 
-    def _opened(self, bought: Bought, on: date) -> Open:
-        frozen, roasted_on = self._kept(bought, on)
+    def _opened(self, bought: Bought, on: date) -> OpenBag:
+        frozen, roasted_on = self._storage(bought, on)
         gone = [
             BagCorrection(noted_on=on + timedelta(days=5), grams=grams, why=why)
             for grams, why in bought.gone
@@ -78,9 +78,9 @@ class Shelf:
         bag.opened_on, bag.corrections = on, gone
         left_g = bought.net_g + sum(correction.grams for correction in gone)
         self.opened += 1
-        return Open(bag, MERITS[bought.bean], left_g, DIALS[self.opened % len(DIALS)])
+        return OpenBag(bag, MERITS[bought.bean], left_g, DIALS[self.opened % len(DIALS)])
 
-    def _kept(self, bought: Bought, on: date) -> tuple[list[FrozenSpan], date | None]:
+    def _storage(self, bought: Bought, on: date) -> tuple[list[FrozenSpan], date | None]:
         if bought.rest_days is None:
             return [], None
         if bought.freezer == "before":
@@ -113,16 +113,16 @@ def new_bag(
 
 
 @dataclass(slots=True)
-class InHand:
-    """A filter out of its pack, with the uses it has behind it and those it is good for."""
+class FilterInUse:
+    """A filter taken from its pack: its uses so far, and the number at which it is retired."""
 
     filter: Filter
     uses: int
     good_for: int
 
 
-def paper_use(stack: Sequence[InHand]) -> int:
-    """The use of the most used paper in a stack; 1 where there is none."""
+def paper_use(stack: Sequence[FilterInUse]) -> int:
+    """The use number of the most used paper in a stack; 1 without a paper."""
     return max((one.uses for one in stack if one.filter.pack.material == "paper"), default=1)
 
 
@@ -132,12 +132,12 @@ class Drawer:
     def __init__(self, packs: dict[str, FilterPack], first_day: date, rng: Random) -> None:
         self.packs, self.first_day, self.rng = packs, first_day, rng
         self.taken = dict.fromkeys(packs, 0)
-        self.round: list[InHand] = []
+        self.round: list[FilterInUse] = []
         self.metal = self._new("metal", 10_000, prior_uses=METAL_PRIOR_USES, rinse="hot")
-        self.cloth: InHand | None = None
+        self.cloth: FilterInUse | None = None
 
-    def stack(self, recipe: str, how: str, on: date) -> list[InHand]:
-        """The filters for one brew, already counted as used once more."""
+    def stack(self, recipe: str, how: str, on: date) -> list[FilterInUse]:
+        """The filters for one brew, with this use already counted."""
         if recipe == "pot":
             return []
         if recipe == "cone":
@@ -150,7 +150,7 @@ class Drawer:
                 one.filter.retired_on = on
         return chosen
 
-    def _papers(self, how: str, on: date) -> list[InHand]:
+    def _papers(self, how: str, on: date) -> list[FilterInUse]:
         if how == "replaced":
             for one in self.round:
                 one.filter.retired_on, one.good_for = on, one.uses
@@ -162,17 +162,17 @@ class Drawer:
             self.round.append(self._round())
         return self.round[:2] if how == "stack" else self.round[:1]
 
-    def _round(self) -> InHand:
+    def _round(self) -> FilterInUse:
         name = "round 1" if self.taken["round 1"] < self.packs["round 1"].count else "round 2"
         rinse = self.rng.choice(("none", "cold", "hot"))
         return self._new(name, self.rng.choice(MOST_USES), rinse=rinse)
 
-    def _cloth(self) -> InHand:
+    def _cloth(self) -> FilterInUse:
         if self.cloth is None:
             self.cloth = self._new("cloth", 10_000, rinse="hot", note="Boiled before first use.")
         return self.cloth
 
-    def _new(self, pack: str, good_for: int, **values: Any) -> InHand:
+    def _new(self, pack: str, good_for: int, **values: Any) -> FilterInUse:
         self.taken[pack] += 1
-        paper = Filter(pack=self.packs[pack], number=self.taken[pack], **values)
-        return InHand(paper, 0, good_for)
+        fresh = Filter(pack=self.packs[pack], number=self.taken[pack], **values)
+        return FilterInUse(fresh, 0, good_for)

@@ -1,4 +1,4 @@
-"""The invented household: who lives there and what stands on its shelves.
+"""The invented household: its gear, water, filters and beans.
 
 Every name is made up: people, town, roasters, beans. The gear is generic.
 """
@@ -120,10 +120,10 @@ MERITS = {  # how good a cup of it can be, of nine points
 
 @dataclass(frozen=True, slots=True)
 class Bought:
-    """One bag, in the order of opening. `rest_days` from roast to opening, freezer left out.
+    """One bag, listed in the order of opening. `rest_days`: roast to opening, less days frozen.
 
-    `freezer` is how it was kept: "", "before" (frozen whole, weeks before opening), "away" (put
-    there for the household's holidays). `gone` are grams that went without a brew.
+    `freezer` is "" (never), "before" (frozen unopened for `frozen_days`) or "away" (for the
+    household's holidays). `gone` are grams that were lost, and why.
     """
 
     bean: str

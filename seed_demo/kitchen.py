@@ -1,4 +1,4 @@
-"""From a plan to a brew as it was noted, beside the cup as it truly was."""
+"""From a planned brew to what was noted of it, and to the cup as it really was."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ from zoneinfo import ZoneInfo
 from app.models import Brew, FilterUse
 from app.text import search_text
 from seed_demo import truth
-from seed_demo.calendar import PAIRS, Plan
-from seed_demo.cupboard import Drawer, InHand, Open, Shelf, paper_use
+from seed_demo.calendar import PAIRS, PlannedBrew
+from seed_demo.cupboard import Drawer, FilterInUse, OpenBag, Shelf, paper_use
 from seed_demo.household import BREWERS, ZONE
 from seed_demo.recipes import RECIPES, revision_on
-from seed_demo.settings import Settings, settings
+from seed_demo.setup import BrewSetup, setup_of
 from seed_demo.slips import NOTES, SLIPS, Slip
 from seed_demo.stock import Stock
 
 METER_DAYS = ((40, 96), (166, 218), (280, 329))
-# While the meter is on loan: each how-manieth brew of a recipe is measured.
-METERED_EACH = {
+# While the meter is on loan, one in so many brews of a recipe is measured.
+MEASURED_EVERY = {
     "morning": 6,
     "flipped": 6,
     "cone": 3,
@@ -38,20 +38,20 @@ LARGEST_SLOP_G = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Cooked:
-    """A noted brew, and what nobody noted."""
+class Brewed:
+    """A brew as it was noted, and what nobody noted of it."""
 
-    plan: Plan
+    plan: PlannedBrew
     brew: Brew
-    made: truth.Made
-    opened: Open
-    filters: list[InHand]
+    made: truth.TrueCup
+    opened: OpenBag
+    filters: list[FilterInUse]
     hard_water: bool
     twice: bool
 
 
 class Kitchen:
-    """Cooks one plan after the other, in order of time."""
+    """Makes one planned brew after the other, in order of time."""
 
     def __init__(
         self, stock: Stock, main: Shelf, decaf: Shelf, drawer: Drawer, rng: Random
@@ -59,15 +59,15 @@ class Kitchen:
         self.stock, self.main, self.decaf = stock, main, decaf
         self.drawer, self.rng = drawer, rng
         self.slips = list(SLIPS)
-        self.cooked: Counter[str] = Counter()
+        self.brewed: Counter[str] = Counter()
         self.noted: Counter[str] = Counter()
 
-    def cook(self, plan: Plan) -> Cooked:
-        self.cooked[plan.recipe] += 1
+    def brew(self, plan: PlannedBrew) -> Brewed:
+        self.brewed[plan.recipe] += 1
         slip = self._slip(plan)
         change = plan.change | (slip.change if slip else {})
         opened = self._opened(plan)
-        chosen = settings(plan, opened.dial, change, self.rng)
+        chosen = setup_of(plan, opened.dial, change, self.rng)
         opened.left_g -= chosen.values["dose_g"]
         paper = slip.paper if slip and slip.paper else plan.paper
         filters = self.drawer.stack(plan.recipe, paper, plan.wall.date())
@@ -77,21 +77,21 @@ class Kitchen:
         brew.bag, brew.stack = opened.bag, stack_of(brew.brewed_at, filters)
         self._measure(plan, brew, made)
         hard_water, twice = chosen.water == "tap", slip is not None and slip.twice
-        return Cooked(plan, brew, made, opened, filters, hard_water, twice)
+        return Brewed(plan, brew, made, opened, filters, hard_water, twice)
 
-    def _slip(self, plan: Plan) -> Slip | None:
+    def _slip(self, plan: PlannedBrew) -> Slip | None:
         everyday = plan.recipe == "morning" and plan.occasion in ("usual", "dull")
         if self.slips and everyday and plan.day >= self.slips[0].day:
             return self.slips.pop(0)
         return None
 
-    def _opened(self, plan: Plan) -> Open:
+    def _opened(self, plan: PlannedBrew) -> OpenBag:
         shelf = self.decaf if plan.decaf else self.main
         recipe = RECIPES[plan.recipe].revisions[revision_on(plan.recipe, plan.day)]
         return shelf.open_for(recipe.values["dose_g"] + LARGEST_SLOP_G, plan.wall.date())
 
-    def _press(self, values: dict[str, Any], filters: list[InHand]) -> int:
-        """A used or doubled paper presses harder and slower; the effort is often noted."""
+    def _press(self, values: dict[str, Any], filters: list[FilterInUse]) -> int:
+        """Press, harder and slower through a used or doubled paper; returns the effort (1 to 5)."""
         if values["press_s"] is None:
             return 2
         uses, doubled = paper_use(filters), len(filters) - 1
@@ -100,10 +100,10 @@ class Kitchen:
         values["press_effort"] = effort if self.rng.random() < 0.6 else None
         return effort
 
-    def _noted(self, plan: Plan, chosen: Settings, slip: Slip | None) -> Brew:
+    def _noted(self, plan: PlannedBrew, chosen: BrewSetup, slip: Slip | None) -> Brew:
         number = revision_on(plan.recipe, plan.day)
         revision = self.stock.recipes[plan.recipe].revisions[number]
-        kept = plan.occasion == "dull" or self.rng.random() >= WITHOUT_RECIPE
+        with_recipe = plan.occasion == "dull" or self.rng.random() >= WITHOUT_RECIPE
         note = slip.note if slip else self._note(plan)
         return Brew(
             entry_key=str(UUID(int=self.rng.getrandbits(128), version=4)),
@@ -113,7 +113,7 @@ class Kitchen:
             brewer=self.stock.brewers[chosen.brewer],
             grinder=self.stock.grinders[chosen.grinder],
             water=self.stock.waters[chosen.water],
-            revision=revision if kept else None,
+            revision=revision if with_recipe else None,
             grind=chosen.grind,
             grind_setting=str(chosen.mark),
             note=note,
@@ -121,7 +121,7 @@ class Kitchen:
             **chosen.values,
         )
 
-    def _note(self, plan: Plan) -> str:
+    def _note(self, plan: PlannedBrew) -> str:
         if plan.change and plan.pair is not None:
             return PAIRS[plan.pair].note
         often, notes = NOTES[plan.occasion]
@@ -130,26 +130,26 @@ class Kitchen:
         self.noted[plan.occasion] += 1
         return notes[self.noted[plan.occasion] % len(notes)]
 
-    def _measure(self, plan: Plan, brew: Brew, made: truth.Made) -> None:
-        metered = any(low <= plan.day <= high for low, high in METER_DAYS) and (
-            plan.occasion == "pair" or self.cooked[plan.recipe] % METERED_EACH[plan.recipe] == 0
+    def _measure(self, plan: PlannedBrew, brew: Brew, made: truth.TrueCup) -> None:
+        measured = any(low <= plan.day <= high for low, high in METER_DAYS) and (
+            plan.occasion == "pair" or self.brewed[plan.recipe] % MEASURED_EVERY[plan.recipe] == 0
         )
-        if metered:
-            brew.tds_pct = truth.metered_pct(made, self.rng)
-        if self.rng.random() < (WEIGHED_TOO if metered else WEIGHED):
+        if measured:
+            brew.tds_pct = truth.measured_pct(made, self.rng)
+        if self.rng.random() < (WEIGHED_TOO if measured else WEIGHED):
             brew.beverage_g = truth.weighed_g(made, self.rng)
 
 
-def stack_of(brewed_at: datetime, filters: list[InHand]) -> list[FilterUse]:
+def stack_of(brewed_at: datetime, filters: list[FilterInUse]) -> list[FilterUse]:
     return [
         FilterUse(position=place, filter=one.filter, brewed_at=brewed_at)
         for place, one in enumerate(filters, start=1)
     ]
 
 
-def _poured(chosen: Settings, effort: int, use: int) -> truth.Poured:
+def _poured(chosen: BrewSetup, effort: int, use: int) -> truth.NotedBrew:
     values = chosen.values
-    return truth.Poured(
+    return truth.NotedBrew(
         kind=BREWERS[chosen.brewer]["kind"],
         size_um=chosen.size_um,
         dose_g=values["dose_g"],

@@ -1,7 +1,7 @@
-"""What the two tasters hide from themselves: the cup each likes best, and how far off this one is.
+"""The hidden tastes of the two tasters: the cup each likes best, and how far off a cup is.
 
-All invented: a best strength each, a bean's own merit, ageing after roasting (days in the freezer
-left out), a paper's uses worth little, a mood of the day. The score is rounded to the nine points.
+All invented: a best strength each, the merit of a bean, staleness since roasting (days in the
+freezer left out), a little for the uses of a paper, and a mood. Scores are rounded to nine points.
 """
 
 from __future__ import annotations
@@ -28,8 +28,8 @@ PALATES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Sip:
-    """What a taster meets: strength in %, extraction as a fraction, the bean's merit of 9."""
+class TastedCup:
+    """What a taster tastes: strength (% TDS), extraction (a fraction), merit of the bean (to 9)."""
 
     strength_pct: float
     extraction: float
@@ -40,36 +40,36 @@ class Sip:
     hard_water: bool
 
 
-def liking(who: str, sip: Sip, rng: Random) -> int:
-    """One of nine points."""
+def liking(who: str, cup: TastedCup, rng: Random) -> int:
+    """A score on the nine-point scale."""
     palate = PALATES[who]
-    off = (sip.strength_pct - palate.best_pct) / palate.tolerance_pct
-    score = sip.merit + palate.kindness - 1.1 * off * off - _staleness(sip.rest_days)
-    score -= 0.07 * (sip.paper_use - 1) + 0.25 * sip.hard_water
+    off = (cup.strength_pct - palate.best_pct) / palate.tolerance_pct
+    score = cup.merit + palate.kindness - 1.1 * off * off - _staleness(cup.rest_days)
+    score -= 0.07 * (cup.paper_use - 1) + 0.25 * cup.hard_water
     return min(9, max(1, round(score + rng.gauss(0.0, palate.mood_sd))))
 
 
-def just_right(who: str, sip: Sip, rng: Random) -> dict[str, int]:
-    """The six scales, 3 being just right; named as the journal's columns."""
-    off = (sip.strength_pct - PALATES[who].best_pct) / 0.22
-    drawn = 100.0 * sip.extraction - 19.5
-    metal = sip.filter_material == "metal"
-    stale = _staleness(sip.rest_days)
+def just_right(who: str, cup: TastedCup, rng: Random) -> dict[str, int]:
+    """Scores on the six just-right scales, named as the journal's columns; 3 is just right."""
+    off = (cup.strength_pct - PALATES[who].best_pct) / 0.22
+    drawn = 100.0 * cup.extraction - 19.5
+    metal = cup.filter_material == "metal"
+    stale = _staleness(cup.rest_days)
     leanings = {
         "jar_strength": off,
         "jar_sweetness": -0.45 * abs(off) - 0.4 * stale,
-        "jar_acidity": -0.30 * drawn - 0.5 * sip.hard_water - 0.5 * stale,
+        "jar_acidity": -0.30 * drawn - 0.5 * cup.hard_water - 0.5 * stale,
         "jar_bitterness": 0.35 * drawn + 0.5 * off,
         "jar_body": 0.6 * off + 0.8 * metal,
-        "jar_clarity": -0.9 * metal - 0.12 * (sip.paper_use - 1),
+        "jar_clarity": -0.9 * metal - 0.12 * (cup.paper_use - 1),
     }
     return {name: _step(lean + rng.gauss(0.0, 0.4)) for name, lean in leanings.items()}
 
 
-def said(scales: dict[str, int], rng: Random) -> str:
-    """A few words that follow from the scales."""
-    found = [word for (name, side), word in WORDS.items() if _on(scales[name], side)]
-    pool = found + list(PLEASANT)
+def words_for(scales: dict[str, int], rng: Random) -> str:
+    """A few words of tasting that fit the scales."""
+    fitting = [word for (name, side), word in WORDS.items() if _on(scales[name], side)]
+    pool = fitting + list(PLEASANT)
     return ", ".join(dict.fromkeys(rng.choice(pool) for _ in range(rng.randint(1, 3))))
 
 

@@ -1,4 +1,4 @@
-"""What the household asks itself, and what it gathered under each question."""
+"""The household's questions, and the evidence gathered under each."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from app.models import (
 from seed_demo.blind_tests import METAL, USED, add_blind_test
 from seed_demo.calendar import PAIRS
 from seed_demo.household import ZONE
-from seed_demo.kitchen import Cooked
+from seed_demo.kitchen import Brewed
 from seed_demo.stock import Stock
 
 LATEST = 12
@@ -34,14 +34,14 @@ METAL_ANSWER = (
 
 
 def add_questions(
-    session: Session, stock: Stock, cooked: Sequence[Cooked], end_on: date, seed: int
+    session: Session, stock: Stock, brewed: Sequence[Brewed], end_on: date, seed: int
 ) -> None:
-    """Three questions with their evidence, from chance of their own: no other row changes."""
+    """Three questions with their evidence, by a random generator of their own: other rows stay."""
     rng = Random(f"questions {seed} {end_on.isoformat()}")
     metal = add_blind_test(session, METAL, stock.tasters, end_on, rng)
     used = add_blind_test(session, USED, stock.tasters, end_on, rng)
     session.flush()
-    kept = {one.note: one for one in session.scalars(select(SideBySide))}
+    saved = {one.note: one for one in session.scalars(select(SideBySide))}
     jug = Question(
         text="Is the jug worth its cartridges?", factor="kettle water", asked_at=_at(end_on, 160)
     )
@@ -60,16 +60,16 @@ def add_questions(
     )
     session.add_all([jug, which, paper])
     session.flush()
-    session.add_all(_under(jug, [kept[_note("tap")]]))
-    session.add_all(_under(which, [kept[_note("Metal")]], [metal]))
-    session.add_all(_under(paper, [kept[_note("Used")]], [used], _morning_cups(cooked)))
+    session.add_all(_evidence(jug, [saved[_note("tap")]]))
+    session.add_all(_evidence(which, [saved[_note("Metal")]], [metal]))
+    session.add_all(_evidence(paper, [saved[_note("Used")]], [used], _morning_cups(brewed)))
 
 
-def _morning_cups(cooked: Sequence[Cooked]) -> list[Brew]:
-    """The latest morning cups through a round paper, at whatever use it was."""
+def _morning_cups(brewed: Sequence[Brewed]) -> list[Brew]:
+    """The latest morning cups through a round paper, whatever its use."""
     plain = [
         one.brew
-        for one in cooked
+        for one in brewed
         if one.plan.recipe == "morning"
         and not one.plan.decaf
         and one.plan.paper == "usual"
@@ -79,7 +79,7 @@ def _morning_cups(cooked: Sequence[Cooked]) -> list[Brew]:
     return plain[-LATEST:]
 
 
-def _under(
+def _evidence(
     question: Question,
     pairs: Iterable[SideBySide] = (),
     tests: Iterable[BlindTest] = (),
@@ -94,7 +94,7 @@ def _under(
 
 
 def _note(word: str) -> str:
-    """The note of the kept pair that has this word in it."""
+    """The note of the pair that contains this word."""
     return next(pair.note for pair in PAIRS if word in pair.note)
 
 

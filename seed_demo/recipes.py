@@ -1,11 +1,13 @@
-"""The household's recipes, each with its revisions: what it said from which day on, and why."""
+"""The household's recipes with their revisions: the values from which day on, and why."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any
 
-Step = tuple[str, int | None, int | None, float | None, str]  # kind, starts s, lasts s, grams, note
+DemoStep = tuple[
+    str, int | None, int | None, float | None, str
+]  # kind, starts s, lasts s, grams, note
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,23 +17,23 @@ class Revision:
     from_day: int
     why: str
     values: dict[str, Any]
-    steps: tuple[Step, ...]
+    steps: tuple[DemoStep, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class DemoRecipe:
     name: str
     brewer: str
     note: str
     revisions: tuple[Revision, ...]
 
 
-def says(dose_g: float, water_g: float, grind: str, temp_c: float, **more: Any) -> dict[str, Any]:
+def dosed(dose_g: float, water_g: float, grind: str, temp_c: float, **more: Any) -> dict[str, Any]:
     values = {"dose_g": dose_g, "water_g": water_g, "grind": grind, "water_temp_c": temp_c}
     return values | {"steep_s": None, "press_s": None, "stirs": None} | more
 
 
-def pressed(water_g: float, steep_s: int, press_s: int, *tail: Step) -> tuple[Step, ...]:
+def pressed(water_g: float, steep_s: int, press_s: int, *tail: DemoStep) -> tuple[DemoStep, ...]:
     return (
         ("pour", 0, 15, water_g, ""),
         ("stir", 15, 5, None, "Back and forth, to the bottom."),
@@ -41,7 +43,7 @@ def pressed(water_g: float, steep_s: int, press_s: int, *tail: Step) -> tuple[St
     )
 
 
-MORNING = Written(
+MORNING = DemoRecipe(
     "Morning cup",
     "press",
     "The everyday cup: upright, one mug.",
@@ -49,24 +51,24 @@ MORNING = Written(
         Revision(
             -30,
             "",
-            says(11.0, 200.0, "medium-fine", 90.0, steep_s=75, press_s=25, stirs=3),
+            dosed(11.0, 200.0, "medium-fine", 90.0, steep_s=75, press_s=25, stirs=3),
             pressed(200.0, 75, 25),
         ),
         Revision(
             58,
             "Thin at the end of a bag: steep half a minute longer.",
-            says(11.0, 200.0, "medium-fine", 90.0, steep_s=105, press_s=25, stirs=3),
+            dosed(11.0, 200.0, "medium-fine", 90.0, steep_s=105, press_s=25, stirs=3),
             pressed(200.0, 105, 25),
         ),
         Revision(
             215,
             "Hotter water, since the kettle has a thermometer now.",
-            says(11.0, 200.0, "medium-fine", 94.0, steep_s=105, press_s=25, stirs=3),
+            dosed(11.0, 200.0, "medium-fine", 94.0, steep_s=105, press_s=25, stirs=3),
             pressed(200.0, 105, 25),
         ),
     ),
 )
-FLIPPED = Written(
+FLIPPED = DemoRecipe(
     "Flipped mug",
     "press",
     "Upside down while it steeps. Hold both parts when turning it over: the water scalds.",
@@ -74,18 +76,18 @@ FLIPPED = Written(
         Revision(
             -30,
             "",
-            says(14.5, 255.0, "medium", 93.0, steep_s=120, press_s=30, stirs=5, flipped=True),
+            dosed(14.5, 255.0, "medium", 93.0, steep_s=120, press_s=30, stirs=5, flipped=True),
             pressed(255.0, 120, 30),
         ),
         Revision(
             140,
             "A little more coffee for the same mug.",
-            says(15.0, 255.0, "medium", 93.0, steep_s=135, press_s=30, stirs=5, flipped=True),
+            dosed(15.0, 255.0, "medium", 93.0, steep_s=135, press_s=30, stirs=5, flipped=True),
             pressed(255.0, 135, 30),
         ),
     ),
 )
-FOR_TWO = Written(
+FOR_TWO = DemoRecipe(
     "Two mugs from one press",
     "press",
     "Double dose, as much water as it holds, long steep, made up with hot water and shared.",
@@ -93,14 +95,14 @@ FOR_TWO = Written(
         Revision(
             -30,
             "",
-            says(
+            dosed(
                 22.0, 240.0, "medium-fine", 94.0, bypass_g=160.0, steep_s=240, press_s=40, stirs=6
             ),
             pressed(240.0, 240, 40, ("dilute", 285, 10, 160.0, "Half in each mug.")),
         ),
     ),
 )
-ICED = Written(
+ICED = DemoRecipe(
     "Iced glass",
     "press",
     "Brewed strong, pressed onto ice.",
@@ -108,12 +110,12 @@ ICED = Written(
         Revision(
             -30,
             "",
-            says(18.0, 180.0, "medium-fine", 93.0, ice_g=120.0, steep_s=150, press_s=35, stirs=4),
+            dosed(18.0, 180.0, "medium-fine", 93.0, ice_g=120.0, steep_s=150, press_s=35, stirs=4),
             pressed(180.0, 150, 35, ("ice", 0, None, 120.0, "In the glass beforehand.")),
         ),
     ),
 )
-SHORT = Written(
+SHORT = DemoRecipe(
     "Short and strong",
     "press",
     "A lot of coffee for one mug, and a lot of caffeine: not late in the day.",
@@ -121,12 +123,12 @@ SHORT = Written(
         Revision(
             -30,
             "",
-            says(30.0, 100.0, "fine", 85.0, bypass_g=100.0, steep_s=42, press_s=45, stirs=8),
+            dosed(30.0, 100.0, "fine", 85.0, bypass_g=100.0, steep_s=42, press_s=45, stirs=8),
             pressed(100.0, 42, 45, ("dilute", 90, 5, 100.0, "")),
         ),
     ),
 )
-CONE = Written(
+CONE = DemoRecipe(
     "Weekend cone",
     "cone",
     "Three pours, for two small cups.",
@@ -134,7 +136,7 @@ CONE = Written(
         Revision(
             -30,
             "",
-            says(18.0, 300.0, "medium", 94.0, steep_s=180),
+            dosed(18.0, 300.0, "medium", 94.0, steep_s=180),
             (
                 ("bloom", 0, 35, 45.0, "Swirl once."),
                 ("pour", 35, 30, 130.0, ""),
@@ -144,7 +146,7 @@ CONE = Written(
         Revision(
             118,
             "Two more grams, and the same rhythm.",
-            says(20.0, 320.0, "medium", 94.0, steep_s=195),
+            dosed(20.0, 320.0, "medium", 94.0, steep_s=195),
             (
                 ("bloom", 0, 40, 50.0, "Swirl once."),
                 ("pour", 40, 30, 140.0, ""),
@@ -153,7 +155,7 @@ CONE = Written(
         ),
     ),
 )
-POT = Written(
+POT = DemoRecipe(
     "Sunday pot",
     "pot",
     "Poured, stirred once, left alone, poured off its grounds.",
@@ -161,7 +163,7 @@ POT = Written(
         Revision(
             -30,
             "",
-            says(30.0, 500.0, "medium-coarse", 95.0, steep_s=300, stirs=1),
+            dosed(30.0, 500.0, "medium-coarse", 95.0, steep_s=300, stirs=1),
             (("pour", 0, 20, 500.0, ""), ("stir", 25, 5, None, ""), ("steep", 30, 270, None, "")),
         ),
     ),

@@ -1,4 +1,4 @@
-"""Notes and mistakes: what people write beside a brew, and what goes wrong."""
+"""Notes and mistakes: what people write about a brew, and what goes wrong."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The rows that stand before the first brew: gear, beans, packs, recipes, tasters."""
+"""The rows that exist before the first brew: gear, beans, packs, recipes, tasters."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from app.models import (
 )
 from seed_demo.household import BEANS, BREWERS, CURRENCY, GRINDERS, PACKS, WATERS, ZONE
 from seed_demo.palate import PALATES
-from seed_demo.recipes import RECIPES, Revision, Written
+from seed_demo.recipes import RECIPES, DemoRecipe, Revision
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +38,8 @@ class Stock:
     tasters: dict[str, Taster]
 
 
-def stock_up(session: Session, first_day: date) -> Stock:
-    """All of it, in the session and with its numbers."""
+def add_stock(session: Session, first_day: date) -> Stock:
+    """Add all of it to the session and flush, so that it has ids."""
     brewers = {key: Brewer(**values) for key, values in BREWERS.items()}
     session.add_all(brewers.values())
     session.flush()
@@ -67,7 +67,7 @@ def _pack(values: dict[str, Any], first_day: date) -> FilterPack:
     return FilterPack(bought_on=bought_on, currency=CURRENCY, **columns)
 
 
-def _recipe(written: Written, brewer_id: int, first_day: date) -> Recipe:
+def _recipe(written: DemoRecipe, brewer_id: int, first_day: date) -> Recipe:
     revisions = [
         _revision(number, one, first_day) for number, one in enumerate(written.revisions, start=1)
     ]

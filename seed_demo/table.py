@@ -1,4 +1,4 @@
-"""At the table: who tasted a cup and what they said, and which pairs were kept side by side."""
+"""Tasting: who tasted a cup and what they noted, and which pairs were saved side by side."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from seed_demo import palate
 from seed_demo.calendar import PAIRS
 from seed_demo.cupboard import paper_use
 from seed_demo.household import ZONE
-from seed_demo.kitchen import Cooked
+from seed_demo.kitchen import Brewed
 
-NOT_KEPT = (5, 10)
+NOT_SAVED = (5, 10)
 BLIND, BLIND_IN_PAIRS = 0.06, 0.35
 NOTES = (
     "Best while still warm, not hot.",
@@ -27,62 +27,62 @@ NOTES = (
 )
 
 
-def tasted(cooked: Cooked, tasters: dict[str, Taster], rng: Random) -> list[Tasting]:
-    """One tasting for each who took part."""
-    blind = rng.random() < (BLIND_IN_PAIRS if cooked.plan.pair is not None else BLIND)
-    return [_tasting(cooked, tasters[who], blind, rng) for who in cooked.plan.tasters]
+def tasted(brewed: Brewed, tasters: dict[str, Taster], rng: Random) -> list[Tasting]:
+    """One tasting for each person who took part."""
+    blind = rng.random() < (BLIND_IN_PAIRS if brewed.plan.pair is not None else BLIND)
+    return [_tasting(brewed, tasters[who], blind, rng) for who in brewed.plan.tasters]
 
 
-def _tasting(cooked: Cooked, taster: Taster, blind: bool, rng: Random) -> Tasting:
-    sip = _sip(cooked)
-    points = palate.liking(taster.name, sip, rng)
-    scales = palate.just_right(taster.name, sip, rng)
-    asked = rng.random() < 0.8
-    spoke = rng.random() < palate.PALATES[taster.name].words_often
-    words = palate.said(scales, rng) if spoke else ""
+def _tasting(brewed: Brewed, taster: Taster, blind: bool, rng: Random) -> Tasting:
+    cup = _tasted_cup(brewed)
+    points = palate.liking(taster.name, cup, rng)
+    scales = palate.just_right(taster.name, cup, rng)
+    uses_scales = rng.random() < 0.8
+    writes_words = rng.random() < palate.PALATES[taster.name].words_often
+    words = palate.words_for(scales, rng) if writes_words else ""
     note = rng.choice(NOTES) if rng.random() < 0.12 else ""
     return Tasting(
         entry_key=str(UUID(int=rng.getrandbits(128), version=4)),
-        brew=cooked.brew,
+        brew=brewed.brew,
         taster=taster,
-        tasted_at=cooked.brew.brewed_at + timedelta(minutes=rng.choice((8, 10, 12, 15, 55))),
+        tasted_at=brewed.brew.brewed_at + timedelta(minutes=rng.choice((8, 10, 12, 15, 55))),
         zone=ZONE,
         blind=blind,
         liking=None if words and rng.random() < 0.04 else points,
         words=words,
         note=note,
         text_search=search_text(words, note),
-        **(scales if asked else {}),
+        **(scales if uses_scales else {}),
     )
 
 
-def _sip(cooked: Cooked) -> palate.Sip:
-    first = cooked.filters[0].filter.pack.material if cooked.filters else "none"
-    return palate.Sip(
-        strength_pct=cooked.made.strength_pct,
-        extraction=cooked.made.extraction,
-        merit=cooked.opened.merit,
-        rest_days=cooked.opened.rest_days(cooked.brew.brewed_on),
-        paper_use=paper_use(cooked.filters),
+def _tasted_cup(brewed: Brewed) -> palate.TastedCup:
+    first = brewed.filters[0].filter.pack.material if brewed.filters else "none"
+    return palate.TastedCup(
+        strength_pct=brewed.made.strength_pct,
+        extraction=brewed.made.extraction,
+        merit=brewed.opened.merit,
+        rest_days=brewed.opened.rest_days(brewed.brew.brewed_on),
+        paper_use=paper_use(brewed.filters),
         filter_material=first,
-        hard_water=cooked.hard_water,
+        hard_water=brewed.hard_water,
     )
 
 
-def kept_pairs(cooked: Sequence[Cooked], tastings: Sequence[Tasting]) -> list[SideBySide]:
-    """The mornings of two brews, most of them saved side by side."""
-    pairs: dict[int, list[Cooked]] = {}
-    for one in cooked:
+def saved_pairs(brewed: Sequence[Brewed], tastings: Sequence[Tasting]) -> list[SideBySide]:
+    """Comparisons of the pairs of brews, except those never saved."""
+    pairs: dict[int, list[Brewed]] = {}
+    for one in brewed:
         if one.plan.pair is not None:
             pairs.setdefault(one.plan.pair, []).append(one)
     return [
         _side_by_side(place, a, b, tastings)
         for place, (a, b) in sorted(pairs.items())
-        if place not in NOT_KEPT
+        if place not in NOT_SAVED
     ]
 
 
-def _side_by_side(place: int, a: Cooked, b: Cooked, tastings: Sequence[Tasting]) -> SideBySide:
+def _side_by_side(place: int, a: Brewed, b: Brewed, tastings: Sequence[Tasting]) -> SideBySide:
     points_a, points_b = _points(a, tastings), _points(b, tastings)
     preference = "neither" if points_a == points_b else "a" if points_a > points_b else "b"
     return SideBySide(
@@ -94,5 +94,5 @@ def _side_by_side(place: int, a: Cooked, b: Cooked, tastings: Sequence[Tasting])
     )
 
 
-def _points(cooked: Cooked, tastings: Sequence[Tasting]) -> int:
-    return sum(one.liking or 0 for one in tastings if one.brew is cooked.brew)
+def _points(brewed: Brewed, tastings: Sequence[Tasting]) -> int:
+    return sum(one.liking or 0 for one in tastings if one.brew is brewed.brew)

@@ -1,19 +1,19 @@
-"""How strong the household's cups truly are: a hidden model, unlike the journal's estimator.
+"""How strong the household's cups really are: a hidden model, unlike the journal's own.
 
-The journal estimates from one equilibrium share of the dose and published curves of a stirred
-steep, chosen by a word for the grind. The truth here is made of other parts, all invented:
+The journal estimates from one final extraction and published curves of a stirred steep, chosen by
+a word for the grind. The model here is another, all of it invented:
 
-- two pools in each grain, a loose and a bound one, each emptying by its own exponential, with time
-  constants that grow with the grain's size in micrometres and shrink as the water gets hotter;
-- what there is to dissolve grows with the ratio and the heat, and each brewer has its own offset
-  (a press squeezes unevenly, a pot is stirred by its pouring);
-- a cone is washed out: it gives more with finer grounds, more water and a longer pour;
+- what dissolves comes from a loose and a bound pool in each grain, both emptying exponentially,
+  with time constants that grow with the grain's size and shrink as the water gets hotter;
+- the amount that can dissolve grows with the ratio and the temperature, and each brewer has its
+  own offset (a press squeezes unevenly, pouring stirs a pot);
+- a cone rinses the grounds: finer grounds, more water and a longer pour give more;
 - some water evaporates; what the grounds hold depends on how hard they are pressed;
 - a paper used before passes a little less;
-- dose and water differ from the note by the scale's error, no two brews are alike (3 %), the meter
-  is off by 0.03 points of TDS, the scale under the cup by half a gram.
+- dose and water differ from what was noted by the scale's error, brews vary by 3 %, the meter has
+  an error of 0.03 points of TDS, the scale under the cup one of half a gram.
 
-Shared with the estimator is only what must be: mass is conserved.
+Only the conservation of mass is shared with the journal's model.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ DOSE_SD_G, WATER_SD_G, CUP_SD_G = 0.07, 1.0, 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Poured:
+class NotedBrew:
     """A brew as noted, with the grain size behind the grinder's setting."""
 
     kind: str
@@ -51,16 +51,16 @@ class Poured:
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
-    """What came of it: extraction as a fraction, the finished cup's strength in % and grams."""
+class TrueCup:
+    """The result: extraction as a fraction, and the finished cup's strength (% TDS) and mass."""
 
     extraction: float
     strength_pct: float
     beverage_g: float
 
 
-def brew(poured: Poured, rng: Random) -> Made:
-    """The cup as it truly is; no two are alike."""
+def brew(poured: NotedBrew, rng: Random) -> TrueCup:
+    """The cup as it really is, with random errors."""
     dose_g = poured.dose_g + rng.gauss(0.0, DOSE_SD_G)
     water_g = poured.water_g + rng.gauss(0.0, WATER_SD_G)
     extraction = _extraction(poured, water_g / dose_g) * exp(rng.gauss(0.0, BREW_SD))
@@ -73,20 +73,20 @@ def brew(poured: Poured, rng: Random) -> Made:
         drained_g = left_g + solids_g - held_g
         carried_g = solids_g * drained_g / (left_g + solids_g)
     beverage_g = drained_g + poured.bypass_g + poured.ice_g
-    return Made(extraction, 100.0 * carried_g / beverage_g, beverage_g)
+    return TrueCup(extraction, 100.0 * carried_g / beverage_g, beverage_g)
 
 
-def metered_pct(made: Made, rng: Random) -> float:
+def measured_pct(made: TrueCup, rng: Random) -> float:
     """What a strength meter shows, to 0.01 % TDS."""
     return round(made.strength_pct + rng.gauss(0.0, METER_SD_PCT), 2)
 
 
-def weighed_g(made: Made, rng: Random) -> float:
+def weighed_g(made: TrueCup, rng: Random) -> float:
     """What the kitchen scale shows under the cup, to the gram."""
     return float(round(made.beverage_g + rng.gauss(0.0, CUP_SD_G)))
 
 
-def _extraction(poured: Poured, ratio: float) -> float:
+def _extraction(poured: NotedBrew, ratio: float) -> float:
     size = poured.size_um / USUAL_SIZE_UM
     hotter = poured.temp_c - USUAL_TEMP_C
     soluble = MOST_SOLUBLE * (1.0 + 0.0022 * hotter) * ratio / (ratio + 1.3)

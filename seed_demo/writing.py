@@ -1,4 +1,4 @@
-"""The year written into a journal."""
+"""Writing the demo year into a journal."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from app.models import Bean, Brew, FilterUse, FrozenSpan, Tasting
 from seed_demo.calendar import DAYS, plans
 from seed_demo.cupboard import Drawer, Shelf, new_bag
 from seed_demo.household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
-from seed_demo.kitchen import Cooked, Kitchen
+from seed_demo.kitchen import Brewed, Kitchen
 from seed_demo.questions import add_questions
-from seed_demo.stock import stock_up
-from seed_demo.table import kept_pairs, tasted
+from seed_demo.stock import add_stock
+from seed_demo.table import saved_pairs, tasted
 
 SEED = 11
 
@@ -23,31 +23,31 @@ SEED = 11
 def build(session: Session, end_on: date, seed: int = SEED) -> None:
     """Fill an empty journal with the household's year up to and including `end_on`.
 
-    The same seed and day give the same rows to the last digit. The caller commits.
+    The same seed and day always give the same rows. The caller commits.
     """
     rng = Random(f"{seed} {end_on.isoformat()}")
     first_day = end_on - timedelta(days=DAYS - 1)
-    stock = stock_up(session, first_day)
+    stock = add_stock(session, first_day)
     main = Shelf(MAIN_BAGS, stock.beans, first_day)
     decaf = Shelf(DECAF_BAGS, stock.beans, first_day)
     kitchen = Kitchen(stock, main, decaf, Drawer(stock.packs, first_day, rng), rng)
-    cooked: list[Cooked] = []
+    brewed: list[Brewed] = []
     tastings: list[Tasting] = []
     for plan in plans(end_on, rng):
-        cooked.append(kitchen.cook(plan))
-        tastings += tasted(cooked[-1], stock.tasters, rng)
-    session.add_all(one.brew for one in cooked)
-    session.add_all(_second_entry(one.brew, rng) for one in cooked if one.twice)
+        brewed.append(kitchen.brew(plan))
+        tastings += tasted(brewed[-1], stock.tasters, rng)
+    session.add_all(one.brew for one in brewed)
+    session.add_all(_second_entry(one.brew, rng) for one in brewed if one.twice)
     session.flush()
     session.add_all(tastings)
-    session.add_all(kept_pairs(cooked, tastings))
+    session.add_all(saved_pairs(brewed, tastings))
     session.add(_in_the_freezer(stock.beans, end_on))
     session.flush()
-    add_questions(session, stock, cooked, end_on, seed)
+    add_questions(session, stock, brewed, end_on, seed)
 
 
 def _second_entry(brew: Brew, rng: Random) -> Brew:
-    """The same brew saved once more, and put in the bin."""
+    """The same brew, saved a second time and then put in the bin."""
     left_out = {"id", "entry_key", "brewed_at", "note", "note_search"}
     names = [column.key for column in Brew.__table__.columns if column.key not in left_out]
     again = Brew(**{name: getattr(brew, name) for name in names})

@@ -1,4 +1,4 @@
-"""What a plan is brewed with: the recipe of that day, this bag's grind, and how exactly."""
+"""What a planned brew is made with: the recipe of that day, the grinder setting, and errors."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from random import Random
 from typing import Any
 
-from seed_demo.calendar import Plan
+from seed_demo.calendar import PlannedBrew
 from seed_demo.recipes import RECIPES, revision_on
 
 MARKS = {
@@ -26,7 +26,7 @@ SLOPPY = 0.18
 
 
 @dataclass(frozen=True, slots=True)
-class Settings:
+class BrewSetup:
     """`values` are columns of a brew; `mark` is what the grinder was set to."""
 
     brewer: str
@@ -37,7 +37,7 @@ class Settings:
 
     @property
     def size_um(self) -> float:
-        """Size of the grains: 22 micrometres a click by hand, 27 a mark and a start by motor."""
+        """Grain size (micrometres): 22 a click by hand; by motor 150 and 27 for each mark."""
         return 22.0 * self.mark if self.grinder == "hand" else 150.0 + 27.0 * self.mark
 
     @property
@@ -45,8 +45,8 @@ class Settings:
         return next((word for word, top in COARSEST_UM if self.size_um < top), "coarse")
 
 
-def settings(plan: Plan, dial: int, change: dict[str, Any], rng: Random) -> Settings:
-    """The recipe's values, a slip of the hand here and there, and what was changed on purpose."""
+def setup_of(plan: PlannedBrew, dial: int, change: dict[str, Any], rng: Random) -> BrewSetup:
+    """The recipe's values, now and then inexact, with what was changed on purpose."""
     written = RECIPES[plan.recipe]
     values = dict(written.revisions[revision_on(plan.recipe, plan.day)].values)
     values.setdefault("flipped", False)
@@ -59,7 +59,7 @@ def settings(plan: Plan, dial: int, change: dict[str, Any], rng: Random) -> Sett
     values |= {key: value for key, value in change.items() if key in values}
     del values["grind"]
     water = change.get("water", usual_water)
-    return Settings(written.brewer, grinder, water, mark, values)
+    return BrewSetup(written.brewer, grinder, water, mark, values)
 
 
 def _sloppy(values: dict[str, Any], rng: Random) -> None:
