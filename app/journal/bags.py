@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, Select, bindparam, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.rest import Span
+from app.journal.rows import rows_as
 from app.models import Bag, BagCorrection, Bean, Brew, FrozenSpan
 
 
-@dataclass(frozen=True, slots=True)
-class OpenBag:
+class OpenBag(NamedTuple):
     """A bag to brew from. `left_g` is None without a net weight, and negative when more was
     brewed than the bag held: say so instead of showing it as a weight."""
 
@@ -63,13 +63,14 @@ def open_bags(session: Session, also: Iterable[int] = (), most: int = 30) -> lis
 
 def weighed_bags(session: Session, bag_ids: Sequence[int]) -> list[OpenBag]:
     """The bags asked for, in that order, with what is left in each."""
-    found = {row.id: OpenBag(*row) for row in session.execute(_weighed(), {"bag_ids": bag_ids})}
-    return [found[bag_id] for bag_id in bag_ids if bag_id in found]
+    rows = rows_as(OpenBag, session, _weighed(), {"bag_ids": bag_ids})
+    by_id = {row.id: row for row in rows}
+    return [by_id[bag_id] for bag_id in bag_ids if bag_id in by_id]
 
 
 @cache
 def _newest_used() -> Select[int]:
-    """Put together once: building it takes longer than running it."""
+    """Created once: building a statement takes longer than running it."""
     last_at = last_brewed_at(Bag)
     return (
         select(Bag.id)
@@ -82,17 +83,22 @@ def _newest_used() -> Select[int]:
 @cache
 def _weighed() -> Select[int, str, str, date | None, float | None]:
     return (
-        select(Bag.id, Bean.name, Bean.roaster, Bag.roasted_on, left_g(Bag))
+        select(
+            Bag.id,
+            Bean.name.label("bean_name"),
+            Bean.roaster,
+            Bag.roasted_on,
+            left_g(Bag).label("left_g"),
+        )
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Bag.id.in_(bindparam("bag_ids", expanding=True)))
     )
 
 
 def frozen_spans(session: Session, bag_ids: Iterable[int]) -> dict[int, list[Span]]:
+    """Days in the freezer (from, to) by bag; an open end is None."""
     query = select(FrozenSpan.bag_id, FrozenSpan.from_on, FrozenSpan.to_on)
     spans: dict[int, list[Span]] = {}
-    for bag_id, from_on, to_on in session.execute(
-        query.where(FrozenSpan.bag_id.in_(list(bag_ids)))
-    ):
-        spans.setdefault(bag_id, []).append((from_on, to_on))
+    for row in session.execute(query.where(FrozenSpan.bag_id.in_(list(bag_ids)))):
+        spans.setdefault(row.bag_id, []).append((row.from_on, row.to_on))
     return spans

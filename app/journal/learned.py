@@ -50,21 +50,23 @@ def held_by(brewer_id: int, kind: str, known: Learned) -> Held | None:
     """None for a kind without a usual value."""
     if kind not in RETAINED_G_PER_G:
         return None
-    own = known.retained.get(brewer_id)
-    if own is None or not own.n:
+    learned = known.retained.get(brewer_id)
+    if learned is None or not learned.n:
         return Held(*RETAINED_G_PER_G[kind], n=0, source=SOURCES[kind])
-    spread = NORMAL_95 * own.sd
-    return Held(own.value, max(0.0, own.value - spread), own.value + spread, own.n, "")
+    spread = NORMAL_95 * learned.sd
+    return Held(
+        learned.value, max(0.0, learned.value - spread), learned.value + spread, learned.n, ""
+    )
 
 
 def offsets_of(brewer_id: int, known: Learned) -> list[Offset]:
     """One for each grinder with measured brews, best known first."""
     found = []
-    for (owner, grinder_id), own in known.calibrations.items():
-        if owner == brewer_id and own.n:
-            middle, spread = log(own.factor), NORMAL_95 * own.sd
+    for (of_brewer, grinder_id), learned in known.calibrations.items():
+        if of_brewer == brewer_id and learned.n:
+            middle, spread = log(learned.factor), NORMAL_95 * learned.sd
             ends = _per_cent(middle - spread), _per_cent(middle + spread)
-            found.append(Offset(grinder_id, _per_cent(middle), *ends, own.n))
+            found.append(Offset(grinder_id, _per_cent(middle), *ends, learned.n))
     return sorted(found, key=lambda offset: -offset.n)
 
 

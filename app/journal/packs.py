@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import set_columns
+from app.journal.rows import rows_as, set_columns
 from app.models import Filter, FilterPack
 from app.models.gear import PackValues
 from app.money import decimals
 
 
-@dataclass(frozen=True, slots=True)
-class PackLeft:
+class PackLeft(NamedTuple):
     """A pack and how many fresh filters it still holds."""
 
     id: int
@@ -38,11 +37,11 @@ def packs_with_left(session: Session) -> list[PackLeft]:
         .scalar_subquery()
     )
     query = (
-        select(FilterPack.id, FilterPack.name, FilterPack.material, left)
+        select(FilterPack.id, FilterPack.name, FilterPack.material, left.label("left"))
         .where(FilterPack.binned_at.is_(None), left > 0)
         .order_by(func.coalesce(newest_taken, 0).desc(), FilterPack.id.desc())
     )
-    return [PackLeft(*row) for row in session.execute(query)]
+    return rows_as(PackLeft, session, query)
 
 
 def add_pack(session: Session, values: PackValues) -> FilterPack:
@@ -61,8 +60,8 @@ def take_fresh(session: Session, pack_id: int) -> Filter:
     pack = session.scalar(select(FilterPack).where(FilterPack.id == pack_id).with_for_update())
     if pack is None or pack.binned_at is not None:
         raise ValueError("This pack is not there any more. Please choose another.")
-    own = Filter.pack_id == pack_id
-    last = session.scalar(select(Filter).where(own).order_by(Filter.number.desc()).limit(1))
+    taken = select(Filter).where(Filter.pack_id == pack_id)
+    last = session.scalar(taken.order_by(Filter.number.desc()).limit(1))
     if taken_out(session, pack_id) >= pack.count:
         raise ValueError(f"{pack.name} is empty: all {pack.count} were taken out.")
     fresh = Filter(

@@ -3,20 +3,33 @@ late, moved or deleted renumbers the rest."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cache
 from operator import attrgetter
-from typing import Any
+from typing import NamedTuple, TypeVar
 
-from sqlalchemy import ColumnElement, Select, and_, bindparam, func, literal, select, tuple_
+from sqlalchemy import (
+    ColumnElement,
+    FunctionElement,
+    Over,
+    Select,
+    and_,
+    bindparam,
+    func,
+    literal,
+    select,
+    tuple_,
+)
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
+from app.journal.rows import rows_as
 from app.models import Brew, Filter, FilterPack, FilterUse
 from app.models.base import Moment
 
-Rows = Select[*tuple[Any, ...]]
+Rows = Select[*tuple[object, ...]]
+T = TypeVar("T")
 EVER = literal(datetime(1, 1, 2, tzinfo=UTC), Moment)
 
 
@@ -73,7 +86,7 @@ def uses_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, lis
 
 @cache
 def _of_brews() -> Rows:
-    """Put together once, like every statement here: building takes longer than running."""
+    """Created once, like every statement here: building one takes longer than running it."""
     return _with_steps(FilterUse.brew_id.in_(bindparam("brew_ids", expanding=True)))
 
 
@@ -85,33 +98,52 @@ def _of_bag() -> Rows:
 
 
 def _listed() -> Rows:
-    columns: tuple[Any, ...] = (
-        FilterUse.brew_id,
-        FilterUse.filter_id,
-        FilterUse.position,
-        FilterUse.brewed_at,
-        Brew.brewed_on,
-        _day_of_use_before(FilterUse).label("last_on"),
-        Filter.prior_uses,
-        Filter.number.label("filter_number"),
-        Filter.retired_on,
-        FilterPack.id.label("pack_id"),
-        FilterPack.name.label("pack_name"),
-        FilterPack.material,
-        _in_turn(func.lag(FilterUse.brewed_at)).label("from_at"),
-        _in_turn(func.lag(FilterUse.brew_id)).label("from_id"),
-    )
     return (
-        select(*columns)
+        select(
+            FilterUse.brew_id,
+            FilterUse.filter_id,
+            FilterUse.position,
+            FilterUse.brewed_at,
+            Brew.brewed_on,
+            _day_of_use_before(FilterUse).label("last_on"),
+            Filter.prior_uses,
+            Filter.number.label("filter_number"),
+            Filter.retired_on,
+            FilterPack.id.label("pack_id"),
+            FilterPack.name.label("pack_name"),
+            FilterPack.material,
+            _in_turn(func.lag(FilterUse.brewed_at)).label("from_at"),
+            _in_turn(func.lag(FilterUse.brew_id)).label("from_id"),
+        )
         .join(Brew, Brew.id == FilterUse.brew_id)
         .join(Filter, Filter.id == FilterUse.filter_id)
         .join(FilterPack, FilterPack.id == Filter.pack_id)
     )
 
 
-def _in_turn(value: Any) -> Any:
+def _in_turn(value: FunctionElement[T]) -> Over[T]:
     order = (FilterUse.brewed_at, FilterUse.brew_id)
     return value.over(partition_by=FilterUse.filter_id, order_by=order)
+
+
+class _UseRow(NamedTuple):
+    """A use with the columns of `_listed`, and `steps` as `_with_steps` counts them."""
+
+    brew_id: int
+    filter_id: int
+    position: int
+    brewed_at: datetime
+    brewed_on: date
+    last_on: date | None
+    prior_uses: int
+    filter_number: int
+    retired_on: date | None
+    pack_id: int
+    pack_name: str
+    material: str
+    from_at: datetime | None
+    from_id: int | None
+    steps: int
 
 
 def _with_steps(wanted: ColumnElement[bool]) -> Rows:
@@ -134,10 +166,10 @@ def _with_steps(wanted: ColumnElement[bool]) -> Rows:
     return select(shown, between.label("steps")).order_by(shown.c.brewed_at, shown.c.brew_id)
 
 
-def _stacks(session: Session, query: Rows, given: dict[str, Any]) -> dict[int, list[Use]]:
+def _stacks(session: Session, query: Rows, values: Mapping[str, object]) -> dict[int, list[Use]]:
     stacks: dict[int, list[Use]] = {}
     reached: dict[int, int] = {}
-    for row in session.execute(query, given):
+    for row in rows_as(_UseRow, session, query, values):
         before = reached.get(row.filter_id, row.prior_uses) + row.steps
         reached[row.filter_id] = before
         gap = (row.brewed_on - row.last_on).days if row.last_on else None
@@ -168,8 +200,7 @@ def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class OnHand:
+class OnHand(NamedTuple):
     """A filter not retired: its uses so far, and when it was last used."""
 
     filter_id: int
@@ -191,11 +222,10 @@ class OnHand:
 
 def on_hand(session: Session, also: Iterable[int] = (), most: int = 30) -> list[OnHand]:
     """Filters to brew with, last used first, and those in `also` even if retired or old."""
-    rows = [OnHand(*row) for row in session.execute(_usable(), {"most": most})]
+    rows = rows_as(OnHand, session, _usable(), {"most": most})
     missing = set(also) - {row.filter_id for row in rows}
     if missing:
-        query = _hand_rows().where(Filter.id.in_(missing))
-        rows += [OnHand(*row) for row in session.execute(query)]
+        rows += rows_as(OnHand, session, _hand_rows().where(Filter.id.in_(missing)))
     return rows
 
 
@@ -211,19 +241,19 @@ def _usable() -> Rows:
 
 
 def _hand_rows() -> Rows:
-    columns: tuple[Any, ...] = (
-        Filter.id,
+    return select(
+        Filter.id.label("filter_id"),
         Filter.pack_id,
-        FilterPack.name,
-        Filter.number,
+        FilterPack.name.label("pack_name"),
+        Filter.number.label("filter_number"),
         FilterPack.material,
         (Filter.prior_uses + uses_of(Filter)).label("uses"),
         last_use(Brew.brewed_on).label("last_on"),
-    )
-    return select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)
+    ).join(FilterPack, FilterPack.id == Filter.pack_id)
 
 
-def last_use(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
+def last_use(column: InstrumentedAttribute[T]) -> ColumnElement[T]:
+    """A column of the brew that a filter was last used in, those in the bin left out."""
     return (
         select(column)
         .join(FilterUse, FilterUse.brew_id == Brew.id)
