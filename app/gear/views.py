@@ -11,7 +11,7 @@ from app.gear.queries import MOST_COUNTED, latest_settings, listed
 from app.gear.words import KINDS
 from app.journal.estimates import learned
 from app.journal.gear import grinder_names, latest_brews
-from app.journal.learned import held_by, offsets_of
+from app.journal.learned import offsets_of, retention_of
 from app.models import Brew, Brewer, Grinder, Water
 from app.web import clock
 from app.web.session import reading
@@ -47,7 +47,7 @@ def show_brewer(brewer_id: int) -> str:
         "gear/show_brewer.html",
         gear=brewer,
         about=KINDS[brewer.kind],
-        held=held_by(brewer_id, brewer.kind, known),
+        held=retention_of(brewer_id, brewer.kind, known),
         offsets=offsets,
         grinders=grinder_names(session, [offset.grinder_id for offset in offsets]),
         brews=latest_brews(session, Brew.brewer_id, brewer_id),

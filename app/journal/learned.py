@@ -1,5 +1,4 @@
-"""What the journal has learned about a brewer: what its grounds hold, and how far measured
-extraction lies from the estimate with each grinder."""
+"""What is known of a brewer: how much its grounds hold, and its extraction with each grinder."""
 
 from __future__ import annotations
 
@@ -7,6 +6,7 @@ from dataclasses import dataclass
 from math import exp, log
 
 from app.brewing.strength.calibration import NORMAL_95
+from app.brewing.strength.expected import expected_retention
 from app.brewing.strength.extraction import RETAINED_G_PER_G
 from app.journal.estimates import Learned
 
@@ -19,8 +19,8 @@ SOURCES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
-    """Grams the grounds hold a gram of dose, with the range of 95 % of brews.
+class Retention:
+    """Grams held per gram of dose, with the range of 95 % of brews.
 
     `n` is the number of weighed brews behind it; with none it is the usual value of the kind.
     """
@@ -46,17 +46,13 @@ class Offset:
     n: int
 
 
-def held_by(brewer_id: int, kind: str, known: Learned) -> Held | None:
-    """None for a kind without a usual value."""
+def retention_of(brewer_id: int, kind: str, known: Learned) -> Retention | None:
+    """What the grounds hold in this brewer; None for a kind without a usual value."""
     if kind not in RETAINED_G_PER_G:
         return None
     learned = known.retained.get(brewer_id)
-    if learned is None or not learned.n:
-        return Held(*RETAINED_G_PER_G[kind], n=0, source=SOURCES[kind])
-    spread = NORMAL_95 * learned.sd
-    return Held(
-        learned.value, max(0.0, learned.value - spread), learned.value + spread, learned.n, ""
-    )
+    n = 0 if learned is None else learned.n
+    return Retention(*expected_retention(kind, learned), n, "" if n else SOURCES[kind])
 
 
 def offsets_of(brewer_id: int, known: Learned) -> list[Offset]:

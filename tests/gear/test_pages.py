@@ -16,7 +16,7 @@ from app.brewing.strength.calibration import Calibration, Retained
 from app.database import Database
 from app.gear.words import KINDS
 from app.journal.estimates import Learned
-from app.journal.learned import held_by, offsets_of
+from app.journal.learned import offsets_of, retention_of
 from app.models import Brewer, Grinder, Water
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -183,11 +183,11 @@ def test_learned_ranges_are_of_the_next_brew() -> None:
          (2, 4): Calibration(1.2, 0.05, 8), (1, 5): Calibration(1.0, 0.06, 0)},
         {1: Retained(2.2, 0.2, 6)},
     )  # fmt: skip
-    held = held_by(1, "pressed immersion", known)
+    held = retention_of(1, "pressed immersion", known)
     assert held is not None
     assert (held.value, held.n) == (2.2, 6)
     assert (held.low, held.high) == pytest.approx((2.2 - 1.96 * 0.2, 2.2 + 1.96 * 0.2))
-    assert held_by(9, "other", known) is None
+    assert retention_of(9, "other", known) is None
 
     best, second = offsets_of(1, known)
     assert (best.grinder_id, best.n, second.grinder_id, second.n) == (None, 9, 4, 6)

@@ -1,4 +1,4 @@
-"""Side by sides tasted with open eyes: whether the fair ones agree more than a coin would."""
+"""Side by sides tasted sighted: whether the fair ones agree more than coin tosses would."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -12,10 +12,10 @@ ROUNDING = 1e-9
 
 @dataclass(frozen=True)
 class Sighted:
-    """A saved side by side in which somebody who knew the cups said what they prefer.
+    """A saved side by side whose taster knew the cups and said which they prefer.
 
-    `fair`: one thing differs, the one asked about. `contrast` is what was set against what, the
-    same whichever cup was A; `favours` the side of it that was preferred, empty for neither.
+    It is `fair` where only one thing differs, the one asked about. `contrast` names the two things
+    compared, the same whichever cup was A; `favours` the one preferred, empty for neither.
     """
 
     fair: bool
@@ -24,10 +24,10 @@ class Sighted:
 
 
 def agreement(sighted: Sequence[Sighted]) -> str:
-    """What the fair ones of one contrast say together; empty below the line of a hint.
+    """A sentence on the fair ones of one contrast that agree; empty where they make no hint.
 
-    The line: an e-value of 3 against a coin, two-sided, which a coin ever reaches in at most
-    1 case in 3. 4 of 4 reach it, and 7 of 8. Those without a preference carry no weight.
+    A hint is a two-sided e-value of 3 against a coin, which a coin ever reaches in at most 1 case
+    in 3: 4 of 4 reach it, and 7 of 8. Those without a preference do not count.
     """
     contrasts: dict[str, Counter[str]] = {}
     for pair in sighted:

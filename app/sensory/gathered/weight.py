@@ -64,7 +64,7 @@ class Blind:
 
     @property
     def lean(self) -> Lean | None:
-        """Which way a test leans that its rule has not settled; None where to neither."""
+        """Which way the evidence of a test leans; None where it leans neither way."""
         more, mirror = self.evidence or 0.0, self.evidence_close or 0.0
         if max(more, mirror) < HINT_AT - ROUNDING:
             return None
@@ -73,7 +73,7 @@ class Blind:
 
 @dataclass(frozen=True)
 class Weight:
-    """A level, why, whom it holds for, what it does not say, and what would make it stronger."""
+    """A level, the reason for it, whom it holds for, what it does not say, and what to do next."""
 
     level: Level
     reason: str
@@ -88,10 +88,10 @@ def weigh(blind: Sequence[Blind], sighted: Sequence[Sighted] = (), scored_brews:
     Settled tests of ways of brewing; settled tests of two cups; hints; anecdotes; none.
     """
     for claim, levels in LEVELS.items():
-        found = _settled([test for test in blind if test.claim == claim], levels)
-        if found is not None:
-            return found
-    return _hinted(blind, sighted) or _told(blind, sighted, scored_brews)
+        settled = _settled([test for test in blind if test.claim == claim], levels)
+        if settled is not None:
+            return settled
+    return _hinted(blind, sighted) or _undirected(blind, sighted, scored_brews)
 
 
 def luck(shown: int, ended: int) -> float:
@@ -102,7 +102,7 @@ def luck(shown: int, ended: int) -> float:
 
 
 def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Weight | None:
-    """What the ended tests of one claim say together; None if none of them came to a result."""
+    """What the ended tests of one claim say together; None if none of them has a result."""
     ended = [test for test in tests if test.state != "open" and test.trials]
     shown = [test for test in ended if test.state == "shown"]
     close = [test for test in ended if test.state == "close enough"]
@@ -132,32 +132,32 @@ def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Weight | None
 def _hinted(blind: Sequence[Blind], sighted: Sequence[Sighted]) -> Weight | None:
     """Blind tests that lean without being settled, and fair comparisons that agree."""
     leaning = [test for test in blind if test.lean]
-    said, leans = [], {test.lean for test in leaning}
+    sentences, leans = [], {test.lean for test in leaning}
     for lean in sorted(filter(None, leans), reverse=True):
         count = sum(test.lean == lean for test in leaning)
         tests = "A blind test leans" if count == 1 else f"{count} blind tests lean"
-        said.append(f"{tests} towards {LEANS[lean]}; no rule has settled it.")
+        sentences.append(f"{tests} towards {LEANS[lean]}; no rule has settled it.")
     agreeing = agreement(sighted)
     if agreeing:
-        said.append(agreeing)
+        sentences.append(agreeing)
         leans.add("shown")
-    if not said:
+    if not sentences:
         return None
     level: Level = "mixed" if len(leans) == 2 else "hint"
-    return _weight(level, " ".join(said), leaning, open_test=_under_way(blind))
+    return _weight(level, " ".join(sentences), leaning, open_test=_under_way(blind))
 
 
-def _told(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int) -> Weight:
-    """What sighted cups leave when nothing points anywhere."""
+def _undirected(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int) -> Weight:
+    """An anecdote or nothing, where no evidence leans either way."""
     fair, trials = sum(pair.fair for pair in sighted), sum(test.trials for test in blind)
-    told = [counted(scored_brews, "scored brew")] if scored_brews else []
-    told += [f"{counted(len(sighted), 'side by side')}, {fair} fair"] if sighted else []
+    cups = [counted(scored_brews, "scored brew")] if scored_brews else []
+    cups += [f"{counted(len(sighted), 'side by side')}, {fair} fair"] if sighted else []
     tests = f" Blind trials so far: {trials}, leaning neither way." if trials else ""
     open_test = _under_way(blind)
-    if not told:
+    if not cups:
         reason = f"Nothing gathered here says how it tastes.{tests}"
         return _weight("none", reason, (), open_test=open_test)
-    reason = f"Only cups outside a blind test: {' and '.join(told)}.{tests}"
+    reason = f"Only cups outside a blind test: {' and '.join(cups)}.{tests}"
     return _weight("anecdote", reason, (), open_test=open_test, fair=fair)
 
 

@@ -1,4 +1,4 @@
-"""What to try next: all corners and a repeated centre first, then a cautious curved surface.
+"""What to brew next: a factorial design with a repeated centre, then a ridge quadratic surface.
 
 Factorial designs with centre points: Box, Hunter & Hunter, Statistics for Experimenters. Ridge:
 Hoerl & Kennard 1970, Technometrics 12:55. Both from memory.
@@ -14,14 +14,14 @@ from app.sensory.blind.serving import Source, shuffled
 from app.sensory.lazy import Floats, np, special
 from app.sensory.scores.liking import spread_of_repeats
 
-PENALTY = 1.0  # a coefficient is thought to be of the size of the noise
+PENALTY = 1.0  # expects a coefficient about as large as the noise
 GRID_STEPS = 20
 LEAST_CUPS = 6
 
 
 @dataclass(frozen=True)
 class Factor:
-    """Something to vary between a low and a high setting, in its own unit."""
+    """Something to vary, with its low and high setting in its own unit."""
 
     name: str
     low: float
@@ -32,16 +32,16 @@ class Factor:
         return (2 * value - self.low - self.high) / (self.high - self.low)
 
     def plain(self, coded: float) -> float:
-        """The setting of a coded value."""
+        """The setting of a coded value, the inverse of `coded`."""
         return (self.low + self.high + coded * (self.high - self.low)) / 2
 
 
 @dataclass(frozen=True)
 class Suggestion:
-    """Where the fitted surface is highest within what was tried, and by how much.
+    """Where the fitted surface is highest within the settings tried, and by how much.
 
-    `gain` is over the centre, in points, with its 95 % range (None without anything to tell the
-    noise from).
+    `settings` has one value for each factor, in its unit. `gain` is the difference to the centre
+    in points; `low` and `high` are its 95 % range, None where the noise cannot be estimated.
     """
 
     settings: tuple[float, ...]
@@ -54,9 +54,10 @@ class Suggestion:
 def factorial(
     factors: Sequence[Factor], source: Source, *, centres: int = 3, rounds: int = 1
 ) -> tuple[tuple[float, ...], ...]:
-    """Settings of every cup in the order to brew them: 2 or 3 factors, corners and centre.
+    """The settings of every cup to brew: each corner `rounds` times, the centre `centres` times.
 
-    The order is drawn from the source, so that a bag growing older is spread over all settings.
+    Their order is drawn from `source`, so that the ageing of the bag affects all settings alike.
+    Raises ValueError for other than two or three factors, or a low setting not below its high one.
     """
     if len(factors) not in (2, 3):
         raise ValueError("two or three things can be varied at once")
@@ -68,14 +69,21 @@ def factorial(
 
 
 def resolution(cups: int, noise: float) -> float:
-    """Smallest difference between low and high that so many cups resolve (95 %), in points."""
+    """Smallest difference between low and high (points) that `cups` resolve at 95 %.
+
+    `noise` is the standard deviation of one score, in points.
+    """
     return Z_95 * 2 * noise / sqrt(cups)
 
 
 def suggest_next(
     factors: Sequence[Factor], settings: Sequence[Sequence[float]], scores: Sequence[float]
 ) -> Suggestion | None:
-    """The best settings of a ridge quadratic within the box, or None for fewer than six cups."""
+    """The best settings within the box, by a quadratic surface fitted by ridge regression.
+
+    `settings` has a row for each cup and `scores` its score. None for fewer than six cups; raises
+    ValueError where the two differ in length.
+    """
     if len(settings) != len(scores):
         raise ValueError("every cup needs settings and a score")
     if len(scores) < LEAST_CUPS:
@@ -113,19 +121,19 @@ def _grid(factors: int) -> Floats:
 
 
 def _noise(
-    settings: Sequence[Sequence[float]], scores: Sequence[float], misses: Floats, used: float
+    settings: Sequence[Sequence[float]], scores: Sequence[float], residuals: Floats, used: float
 ) -> tuple[float, float] | None:
-    """Spread of one score and its t factor: from repeats if there are any, else from the misses."""
+    """SD of one score and its t factor: from repeats if there are any, else from the residuals."""
     groups: dict[tuple[float, ...], list[float]] = {}
     for row, score in zip(settings, scores, strict=True):
         groups.setdefault(tuple(row), []).append(score)
     spread = spread_of_repeats(list(groups.values()))
     if spread is not None and spread.sd > 0:
         return spread.sd, float(special.stdtrit(spread.df, 0.975))
-    df = len(misses) - used
+    df = len(residuals) - used
     if df < 1:
         return None
-    return sqrt(float(misses @ misses) / df), float(special.stdtrit(df, 0.975))
+    return sqrt(float(residuals @ residuals) / df), float(special.stdtrit(df, 0.975))
 
 
 def _sentence(

@@ -1,4 +1,7 @@
-"""Separate effects of several things that changed, or a refusal if they changed together."""
+"""The separate effects of several things that changed, unless they changed together.
+
+Ordinary least squares; the variance inflation factor is 1/(1 - R^2) of one column on the others.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,7 +15,7 @@ SPARE_CUPS = 3
 
 @dataclass(frozen=True)
 class Effect:
-    """Change of the score for one unit more, the others held, with its 95 % range and VIF."""
+    """Change of the score for one unit more, with its 95 % range and variance inflation factor."""
 
     name: str
     change: float
@@ -23,17 +26,18 @@ class Effect:
 
 @dataclass(frozen=True)
 class Effects:
-    """The effects, or none and the reason."""
+    """The effects, or none and a sentence on why not."""
 
     found: tuple[Effect, ...]
     refusal: str | None
 
 
 def separate_effects(columns: Mapping[str, Sequence[float]], scores: Sequence[float]) -> Effects:
-    """Least-squares effect of each column on the scores, one row a cup.
+    """Effect of each of `columns` on `scores`, both with one value for each cup.
 
-    Refused with too few cups, a column that never changes, or a variance inflation factor above
-    5 (1/(1 - R^2) of one column on the others): then the journal cannot tell them apart.
+    There are none for too few cups (3 more than unknowns are needed), a column that never changes,
+    or a variance inflation factor above 5, where the effects cannot be separated. Raises
+    ValueError where the lengths differ.
     """
     names = list(columns)
     x = np.array([columns[name] for name in names], dtype=float).reshape(len(names), -1).T
@@ -54,7 +58,7 @@ def separate_effects(columns: Mapping[str, Sequence[float]], scores: Sequence[fl
 def inflation(x: Floats) -> tuple[float, ...]:
     """Variance inflation factor of each column: the diagonal of the inverse correlation matrix.
 
-    Infinite where columns depend on each other exactly.
+    They are infinite where columns are linearly dependent.
     """
     if x.shape[1] == 1:
         return (1.0,)

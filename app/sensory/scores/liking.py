@@ -1,4 +1,4 @@
-"""Liking and just-right scores: the scales, what a miss costs, and what one difference is worth.
+"""Liking and just-right scores: the scales, penalties, and how to read one difference.
 
 Liking: the nine-point hedonic scale of Peryam & Pilgrim 1957, Food Technology 11(9):9.
 Just-right: five steps around "just right"; the definitions of the attributes are our own.
@@ -47,9 +47,11 @@ LEAST_CUPS = 4
 
 @dataclass(frozen=True)
 class Penalty:
-    """What the cups on one side of just right lose in liking; the range is 95 %, if there is one.
+    """How much less the cups on one side of just right are liked, in points.
 
-    A pattern among cups that may differ in more than this attribute, not its effect.
+    `share` (0 to 1) of the scored cups are on this `side`; `low` and `high` are the 95 % range of
+    the `drop`, None where no score varies. Such cups may differ in more than this attribute, so the
+    drop need not be its effect.
     """
 
     side: Literal["too little", "too much"]
@@ -63,7 +65,7 @@ class Penalty:
 
 @dataclass(frozen=True)
 class Spread:
-    """Standard deviation between repeats of one recipe, pooled over `groups` recipes."""
+    """Standard deviation (points) of repeats of one recipe, pooled over `groups` recipes."""
 
     sd: float
     df: int
@@ -71,16 +73,16 @@ class Spread:
 
     @property
     def repeats(self) -> int:
-        """How many cups stand behind it."""
+        """The number of cups behind it."""
         return self.df + self.groups
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """One cup's score minus another's, beside what two cups of one recipe usually differ by.
+    """One cup's score minus another's, compared with how much cups of one recipe differ.
 
-    `usual` is the standard deviation of such a difference, `range_95` what 95 in 100 of them
-    stay within (either sign); both None where there is nothing to go by.
+    `usual` is the standard deviation of such a difference and `range_95` the size that 95 in 100 of
+    them do not exceed; both are None without a known spread of repeats.
     """
 
     difference: float
@@ -91,10 +93,11 @@ class Comparison:
 
 
 def penalties(liking: Sequence[float], just_right: Sequence[int]) -> tuple[Penalty, ...]:
-    """Penalties of one attribute over cups scored for both, for each side large enough.
+    """Penalties of one attribute, for each side of just right with enough cups.
 
-    A side counts with at least 20 % of the cups and at least 4 (common practice); just right
-    needs 2. `just_right` runs from 1 to 5.
+    `liking` (1 to 9) and `just_right` (1 to 5) are scores of the same cups. A side needs at least
+    20 % of the cups and at least 4 (common practice), just right itself 2. Raises ValueError where
+    the lengths differ.
     """
     if len(liking) != len(just_right):
         raise ValueError("every cup needs a liking and a just-right score")
@@ -126,7 +129,6 @@ def _penalty(
 
 def _welch_half_width(a: list[float], b: list[float]) -> float | None:
     """Half of the 95 % range of a difference of means (Welch 1947); None if no score varies."""
-
     va, vb = variance(a) / len(a), variance(b) / len(b)
     if va + vb == 0:
         return None
@@ -135,9 +137,12 @@ def _welch_half_width(a: list[float], b: list[float]) -> float | None:
 
 
 def spread_of_repeats(groups: Sequence[Sequence[float]]) -> Spread | None:
-    """Pooled spread of the scores within groups, each the repeats of one recipe with one bag.
+    """Pooled spread of scores within `groups`, each the repeats of one recipe with one bag.
 
-    Groups of one are left out; None when nothing is left.
+    None where no group has two scores.
+
+    >>> spread_of_repeats([[6.0, 7.0, 8.0], [5.0]]).sd
+    1.0
     """
     repeated = [group for group in groups if len(group) > 1]
     df = sum(len(group) - 1 for group in repeated)
@@ -148,7 +153,7 @@ def spread_of_repeats(groups: Sequence[Sequence[float]]) -> Spread | None:
 
 
 def against_spread(difference: float, spread: Spread | None) -> Comparison:
-    """One cup against one cup beside the user's own spread: a yardstick, never a test."""
+    """A difference of two scores compared with the user's own spread: a yardstick, not a test."""
     apart = (
         f"The scores are {abs(difference):.3g} apart." if difference else "The scores are equal."
     )

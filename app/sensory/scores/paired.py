@@ -1,4 +1,4 @@
-"""Scores of A and B from several paired sittings: how large the difference is, and how sure.
+"""Scores of A and B in pairs: how large the difference is, and how certain.
 
 Exact sign-flip test: Fisher 1935, The Design of Experiments, section 21. Posterior: normal data
 with the conjugate prior (Gelman et al., Bayesian Data Analysis, section 3.3).
@@ -19,7 +19,7 @@ TYPICAL_DIFFERENCE = 1.5  # between two scores of one recipe on nine points (com
 
 @dataclass(frozen=True)
 class Belief:
-    """What a doubtful reader may believe of the mean difference: middle, 95 % range, P(above 0)."""
+    """The posterior of the mean difference: mean, 95 % range, probability that it is above 0."""
 
     mean: float
     low: float
@@ -29,7 +29,10 @@ class Belief:
 
 @dataclass(frozen=True)
 class PairedTest:
-    """Two-sided sign-flip p-value, exact; t and its 95 % range (None if no difference varies)."""
+    """Exact two-sided sign-flip p-value; t, and the 95 % range of the mean from it.
+
+    t and range are None where all differences are equal.
+    """
 
     p: float
     t: float | None
@@ -39,7 +42,7 @@ class PairedTest:
 
 @dataclass(frozen=True)
 class Paired:
-    """n differences A minus B, with a test only from 6 pairs on."""
+    """What n differences A minus B say; `test` is None for fewer than 6."""
 
     n: int
     mean: float
@@ -49,7 +52,10 @@ class Paired:
 
 
 def paired(differences: Sequence[float], *, what: str = "liking") -> Paired | None:
-    """What the differences A minus B of paired sittings support; None for fewer than 3."""
+    """Evidence from `differences`, each the score of A minus that of B in one sitting.
+
+    `what` names the score in the sentence. None for fewer than 3 differences.
+    """
     n = len(differences)
     if n < LEAST_PAIRS:
         return None
@@ -60,10 +66,10 @@ def paired(differences: Sequence[float], *, what: str = "liking") -> Paired | No
 
 
 def believe(differences: Sequence[float], scale: float = TYPICAL_DIFFERENCE) -> Belief:
-    """Posterior of the mean difference from a prior worth one more pair, which showed none.
+    """Posterior of the mean difference, from a prior worth one more pair without a difference.
 
-    Prior: mean 0 with the weight of one pair, variance `scale` squared with two degrees of
-    freedom. It keeps three equal differences from passing for certainty.
+    The prior has mean 0 with the weight of one pair, and variance `scale` squared with two degrees
+    of freedom, so that three equal differences do not count as certainty.
     """
     n, mean = len(differences), fmean(differences)
     squares = sum((d - mean) ** 2 for d in differences)
@@ -88,10 +94,13 @@ def _test(differences: Sequence[float]) -> PairedTest:
 
 
 def sign_flip_share(differences: Sequence[float]) -> float:
-    """Share of all 2^n sign patterns whose sum is at least as large as |the sum seen|, exactly.
+    """Share of all 2^n sign patterns with a sum of at least the absolute value of the sum seen.
 
-    Differences are taken to the nearest thousandth; the sums then lie on a lattice, where each
-    difference halves the weight and adds a copy shifted by twice its size.
+    It is exact for differences rounded to a thousandth: their sums lie on a lattice, on which each
+    difference halves the weights and adds a copy of them, shifted by twice its size.
+
+    >>> sign_flip_share([1.0, 2.0, 1.5])
+    0.125
     """
     steps = [round(abs(d) / FINEST_STEP) for d in differences]
     seen = abs(sum(round(d / FINEST_STEP) for d in differences))

@@ -1,7 +1,7 @@
-"""The trend of scores along one axis: a robust line, its range, and a sentence that claims no more.
+"""The trend of scores along one axis: a robust line, its range, and a sentence on both.
 
-Line: Theil 1950 and Sen 1968 (median of the slopes of all pairs); range from the variance of
-Kendall's S with ties in both axes (Kendall 1970). Guide: LOWESS, Cleveland 1979.
+The line is that of Theil 1950 and Sen 1968 (median slope of all pairs), its range follows from the
+variance of Kendall's S with ties in both axes (Kendall 1970), the guide is LOWESS (Cleveland 1979).
 """
 
 from collections.abc import Sequence
@@ -18,7 +18,10 @@ LAG1_CAUTION = 0.3
 
 @dataclass(frozen=True)
 class Trend:
-    """A line through n points, in units of y per unit of x, with its 95 % range."""
+    """A line through n points: its slope, in y per unit of x, with the slope's 95 % range.
+
+    `guide` are (x, y) of a smooth curve, `lag1` the correlation of neighbouring residuals.
+    """
 
     n: int
     slope: float
@@ -34,8 +37,9 @@ class Trend:
 def trend(x: Sequence[float], y: Sequence[float], *, what: str, per: str) -> Trend | None:
     """The trend of y along x, or None for fewer than 5 points or an x that never changes.
 
-    `what` names y and `per` one unit of x, for the sentence: "liking", "day". Points with the
-    same x keep the order given, which should be that of time.
+    `what` names y and `per` one unit of x in the sentence: "liking", "day". Points with the same x
+    should be given in the order of time. Raises ValueError where the lengths differ or a number is
+    not finite.
     """
     if len(x) != len(y):
         raise ValueError("x and y need the same number of points")
@@ -58,7 +62,7 @@ def trend(x: Sequence[float], y: Sequence[float], *, what: str, per: str) -> Tre
 
 
 def theil_sen(x: Floats, y: Floats) -> tuple[float, float, float]:
-    """Median slope of all pairs with differing x, and its 95 % range."""
+    """Median slope of all pairs with different x, and its 95 % range: (slope, low, high)."""
     dx, dy = x - x[:, None], y - y[:, None]
     slopes = np.sort(dy[dx > 0] / dx[dx > 0])
     wide = Z_95 * sqrt(kendall_variance(x, y))
@@ -69,7 +73,7 @@ def theil_sen(x: Floats, y: Floats) -> tuple[float, float, float]:
 
 
 def kendall_variance(x: Floats, y: Floats) -> float:
-    """Variance of Kendall's S under no association, with ties in both (n of 3 or more)."""
+    """Variance of Kendall's S without association, with ties in x and y, for 3 points or more."""
     n = len(x)
     tx = np.unique(x, return_counts=True)[1].astype(float)
     ty = np.unique(y, return_counts=True)[1].astype(float)
@@ -84,16 +88,19 @@ def kendall_variance(x: Floats, y: Floats) -> float:
 
 
 def lowess(x: Floats, y: Floats, share: float = 2 / 3, rounds: int = 3) -> Floats:
-    """Locally weighted straight lines at every x (sorted), with `rounds` of robust reweighting."""
+    """Locally weighted straight lines at every x, which is sorted.
+
+    Each uses a `share` of the points; `rounds` reweight them by their residuals.
+    """
     weights = _tricube(x, max(2, int(share * len(x) + 1e-10)))
     robust = np.ones_like(y)
     for _ in range(rounds + 1):
         fit = _local_lines(x, y, weights * robust)
-        miss = np.abs(y - fit)
-        middle = float(np.median(miss))
-        if middle < 1e-7 * float(miss.mean()):  # most points on the line: nothing left to weigh
+        residual = np.abs(y - fit)
+        middle = float(np.median(residual))
+        if middle < 1e-7 * float(residual.mean()):  # most points are on the line
             break
-        scaled = np.minimum(miss / (6 * middle), 1) if middle > 0 else np.zeros_like(miss)
+        scaled = np.minimum(residual / (6 * middle), 1) if middle > 0 else np.zeros_like(residual)
         robust = (1 - scaled**2) ** 2
     return fit
 
@@ -119,7 +126,7 @@ def _local_lines(x: Floats, y: Floats, weights: Floats) -> Floats:
 
 
 def lag1_correlation(residuals: Floats) -> float | None:
-    """Correlation of each residual with the next, or None where they never vary."""
+    """Correlation of each residual with the next, or None where all are equal."""
     centred = residuals - residuals.mean()
     total = float(centred @ centred)
     if total < 1e-18:
@@ -140,7 +147,7 @@ def _sentence(n: int, slope: float, low: float, high: float, what: str, per: str
 
 
 def _texts(slope: float, low: float, high: float) -> tuple[str, ...]:
-    """The three as text: two figures of the slope, one of each end, at most four decimals."""
+    """The three as text: two digits of the slope, one of each end, at most four decimals."""
     wanted = ((slope, 1), (low, 0), (high, 0))
     decimals = [extra - floor(log10(abs(v))) for v, extra in wanted if v]
     places = min(4, max([0, *decimals]))

@@ -16,7 +16,7 @@ from app.database import while_unchanged
 from app.journal import gear
 from app.journal.estimates import cup_of, learn_from, learned
 from app.journal.gear import grinder_names
-from app.journal.learned import Held, Offset, held_by, offsets_of
+from app.journal.learned import Offset, Retention, offsets_of, retention_of
 from app.worksheets import queries
 
 MOST_SHOWN = 200
@@ -29,7 +29,7 @@ class BrewerLearned:
     id: int
     name: str
     kind: str
-    held: Held | None
+    held: Retention | None
     offsets: Sequence[Offset]
 
 
@@ -57,7 +57,11 @@ def what_is_learned(session: Session) -> WhatIsLearned:
     known = learned(session)
     brewers = [
         BrewerLearned(
-            row.id, row.name, row.kind, held_by(row.id, row.kind, known), offsets_of(row.id, known)
+            row.id,
+            row.name,
+            row.kind,
+            retention_of(row.id, row.kind, known),
+            offsets_of(row.id, known),
         )
         for row in gear.brewers(session, None)
     ]
