@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from app.charts.evidence import power
 from app.charts.figure import Chart
+from app.charts.power import power
 from app.formats import Formats
 from app.journal.blind.plan import (
     ALPHA,

@@ -1,4 +1,4 @@
-"""Charts of blind tests: what a plan would find, evidence over trials, and counts over chance."""
+"""Charts of a blind test: evidence over its trials, and counts over what chance gives."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log10
 
-from app.charts.figure import Figure, note, upright
+from app.charts.figure import Figure, note
 
 LEAST_SHOWN = 0.01
 MOST_SHOWN = 10_000.0
@@ -18,34 +18,6 @@ class Boundary:
 
     name: str
     values: Sequence[float | None]
-
-
-def power(
-    sizes_pct: Sequence[float], shown_pct: Sequence[float], *, matters_pct: float, x_title: str
-) -> Figure:
-    """The share of tests (%) that show a difference, against its size (%).
-
-    The size that matters is marked."""
-    curve = {
-        "type": "scatter",
-        "mode": "lines+markers",
-        "x": [round(size, 2) for size in sizes_pct],
-        "y": [round(share, 2) for share in shown_pct],
-        "line": {"color": "var(--ink)", "width": 2},
-        "marker": {"symbol": "circle", "size": 5, "color": "var(--ink)"},
-        "showlegend": False,
-    }
-    words = note("size that matters", x=matters_pct, y=1.0, yref="paper", yanchor="bottom")
-    return {
-        "data": [curve],
-        "layout": {
-            "xaxis": {"title": {"text": x_title}, "range": [-2, 102]},
-            "yaxis": {"title": {"text": "shown in so many tests of 100"}, "range": [-3, 103]},
-            "shapes": [upright(matters_pct, dash="dash")],
-            "annotations": [words],
-            "margin": {"l": 48, "r": 16, "t": 28, "b": 48},
-        },
-    }
 
 
 def evidence_path(

@@ -17,7 +17,7 @@ from app.journal.pairs.around import LATEST
 from app.journal.pairs.brews import BrewRow
 from app.journal.pairs.pair import Pair, Side
 from app.journal.tastings import TastingRow
-from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES
+from app.sensory.scores.scales import JUST_RIGHT_ATTRIBUTES
 
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
 OVER = {"bag": "bag_id", "recipe": "recipe_id"}

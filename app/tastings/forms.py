@@ -13,7 +13,7 @@ from app.brewing import bounds
 from app.journal.tastings import TastingEntry
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.models.tastings import TastingValues
-from app.sensory.scores.liking import JUST_RIGHT_ATTRIBUTES, JUST_RIGHT_LABELS, LIKING_LABELS
+from app.sensory.scores.scales import JUST_RIGHT_ATTRIBUTES, JUST_RIGHT_LABELS, LIKING_LABELS
 from app.web.fields import (
     KeyField,
     LineField,

@@ -21,7 +21,7 @@ from app.journal.tastings import (
     tastings_of_brews,
 )
 from app.models import Tasting
-from app.sensory.scores.liking import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
+from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from app.tastings import queries
 from app.tastings.forms import SCALES, SearchForm, TastingForm
 from app.web import clock

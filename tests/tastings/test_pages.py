@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.tastings import mean_liking, tastings_of_brews
 from app.models import Brew, Taster, Tasting
-from app.sensory.scores.liking import LIKING_LABELS
+from app.sensory.scores.scales import LIKING_LABELS
 from tests.support import page
 from tests.support.clock import NOON
 from tests.support.factories import Make

@@ -12,7 +12,7 @@ from math import sqrt
 from app.sensory import Z_95
 from app.sensory.blind.serving import Source, shuffled
 from app.sensory.lazy import Floats, np, special
-from app.sensory.scores.liking import spread_of_repeats
+from app.sensory.scores.repeats import spread_of_repeats
 
 PENALTY = 1.0  # expects a coefficient about as large as the noise
 GRID_STEPS = 20

@@ -5,15 +5,13 @@ import pytest
 from scipy.stats import t as student
 from scipy.stats import ttest_ind
 
-from app.sensory.scores.liking import (
+from app.sensory.scores.penalties import penalties
+from app.sensory.scores.repeats import Spread, against_spread, spread_of_repeats
+from app.sensory.scores.scales import (
     JUST_RIGHT_ATTRIBUTES,
     JUST_RIGHT_DEFINITIONS,
     JUST_RIGHT_LABELS,
     LIKING_LABELS,
-    Spread,
-    against_spread,
-    penalties,
-    spread_of_repeats,
 )
 
 
