@@ -1,12 +1,13 @@
 """Engines and sessions: who may read, who may write, and when a transaction begins.
 
-The stock SQLite driver begins transactions late and loses updates in silence, so the
-BEGIN is ours: deferred and read-only for reading, IMMEDIATE for writing.
+Python's SQLite driver begins transactions late, so that updates can be lost without an error. We
+therefore send BEGIN ourselves: deferred and read-only for reading, IMMEDIATE for writing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from sqlite3 import Connection as SQLiteConnection
 from threading import Lock
 from typing import Any, TypeVar
 
@@ -21,7 +22,7 @@ T = TypeVar("T")
 
 
 class Database:
-    """One pool with two faces: `reader` cannot write, `writer` takes the lock at once."""
+    """One connection pool, used in two ways: `reader` cannot write, `writer` locks at once."""
 
     def __init__(self, url: str) -> None:
         self.engine = _engine(url)
@@ -42,18 +43,18 @@ class Database:
         return Session(self.writer, expire_on_commit=False)
 
     def _state(self, session: Session) -> object:
-        """Another value after every commit, whichever process made it.
+        """A value that changes with every commit, whichever process made it.
 
-        It is asked for before the session reads anything. So what the session sees may be newer
-        than its state says, and is then worked out once too often, but it is never older.
+        It is read before the session reads anything else. So the session may see newer data than
+        its state says, which costs a needless recalculation, but never older data.
         """
         if self.engine.dialect.name == "sqlite":
             return self._data_version()
         return session.scalar(SNAPSHOT)
 
     def _data_version(self) -> int:
-        """SQLite counts for each connection what the others commit: one that never writes is told
-        of all commits, and its counts can be compared."""
+        """SQLite counts for each connection what all others commit. This one never writes, so its
+        count includes every commit."""
         with self._watching:
             if self._watch is None:
                 self._watch = self.engine.raw_connection()
@@ -96,15 +97,15 @@ def _engine(url: str) -> Engine:
     return engine
 
 
-def _set_pragmas(dbapi_connection: Any, _record: object) -> None:
-    dbapi_connection.isolation_level = None
+def _set_pragmas(driver: SQLiteConnection, _record: object) -> None:
+    driver.isolation_level = None
     for pragma in (
         "journal_mode = WAL",
         "synchronous = FULL",
         "foreign_keys = ON",
         f"busy_timeout = {BUSY_TIMEOUT_MS}",
     ):
-        dbapi_connection.execute(f"PRAGMA {pragma}")
+        driver.execute(f"PRAGMA {pragma}")
 
 
 def _begin(connection: Connection) -> None:

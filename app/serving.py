@@ -15,7 +15,7 @@ from app.config import MAX_REQUEST_MB, Config
 
 LOOPBACK = "127.0.0.1"
 THREADS = 8
-# A little more than the app takes in, so that it is the app that refuses, with a page.
+# Slightly more than the app accepts, so that the app can answer with an error page.
 MOST_BYTES = (MAX_REQUEST_MB + 1) * 1024 * 1024
 _demo_lock = Lock()
 

@@ -1,9 +1,8 @@
-"""What every table shares: names for constraints, honest times, bounded numbers."""
+"""What every table shares: names of constraints, times with a zone, numbers within bounds."""
 
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import CheckConstraint, DateTime, Dialect, MetaData
@@ -28,7 +27,7 @@ class Base(DeclarativeBase):
 
 
 class Moment(TypeDecorator[datetime]):
-    """A point in time, kept as UTC. A naive datetime is refused."""
+    """A point in time, stored as UTC. A naive datetime is refused."""
 
     impl = DateTime(timezone=True)
     cache_ok = True
@@ -40,11 +39,10 @@ class Moment(TypeDecorator[datetime]):
             raise ValueError("A time needs its zone.")
         return value.astimezone(UTC)
 
-    def process_result_value(self, value: Any | None, dialect: Dialect) -> datetime | None:
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
         if value is None:
             return None
-        moment: datetime = value
-        return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
 
 
 class Binned:
@@ -54,7 +52,7 @@ class Binned:
 
 
 def between(column: str, bounds: tuple[float, float]) -> CheckConstraint:
-    """A two-sided range: refuses text, infinities and slips; an empty value passes."""
+    """A two-sided range: refuses text, infinities and typing errors; an empty value passes."""
     low, high = bounds
     return CheckConstraint(f"{column} BETWEEN {low} AND {high}", name=f"{column}_range")
 
@@ -65,7 +63,7 @@ def one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
 
 
 def filled(column: str, longest: int = NAME_CHARS) -> CheckConstraint:
-    """A name is not blank and not endless."""
+    """The text is neither blank nor longer than `longest` characters."""
     return CheckConstraint(
         f"length(trim({column})) >= 1 AND length({column}) <= {longest}", name=f"{column}_filled"
     )
