@@ -1,4 +1,4 @@
-"""The cups from one bag: their days, their scores, the best of them, the filters' part."""
+"""The cups from one bag: their days and scores, the best of them, and the filters they took."""
 
 from __future__ import annotations
 

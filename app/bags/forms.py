@@ -1,4 +1,4 @@
-"""Forms of beans and bags. Each field carries its own hint."""
+"""Forms of beans and bags."""
 
 from __future__ import annotations
 

@@ -42,8 +42,9 @@ class FinishedBagRow(NamedTuple):
     liking: float | None
 
 
-def beans_saying(session: Session, words: str) -> Beans:
-    """Beans that have every word in their names, place, process or note; None for no words.
+def beans_matching(session: Session, words: str) -> Beans:
+    """Beans that have every word in their name, roaster, origin, process or note; None for no
+    words.
 
     Compared here, not in the database: SQLite folds the case of ASCII letters only.
     """
@@ -60,7 +61,7 @@ def beans_saying(session: Session, words: str) -> Beans:
 
 
 def open_list(session: Session, beans: Beans) -> list[OpenBagRow]:
-    """Open bags, last used first; one more than MOST_OPEN when there are more."""
+    """Open bags, last used first, up to MOST_OPEN + 1: one more than is shown tells of more."""
     last_at = last_brewed_at(Bag)
     picked = (
         _of_beans(select(Bag.id), beans)

@@ -1,4 +1,4 @@
-"""One bag looked back over: everything its page says, read and worked out."""
+"""The review of one bag: everything its page shows, read and worked out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pages of bags: the list, one bag looked back over, adding and changing."""
+"""Pages of bags: the list, the review of one bag, adding and changing."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ Answer = str | Response | tuple[str, int]
 def index() -> str:
     session, today = reading(), clock.today()
     words = clean_text(request.args.get("q"))[:200]
-    beans = lists.beans_saying(session, words)
+    beans = lists.beans_matching(session, words)
     bags = lists.open_list(session, beans)
     ids = [bag.id for bag in bags[: lists.MOST_OPEN]]
     doses, spans = lists.latest_doses(session, ids), frozen_spans(session, ids)

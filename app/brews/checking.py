@@ -21,15 +21,15 @@ def check(
     `brew` is the one being changed.
     """
     before, jpeg = brew.brewed_at if brew else None, None
-    sound = form.validate() & all_there(session, form, brew)
+    valid = form.validate() & all_there(session, form, brew)
     moment = before or clock.now()
     if form.brewed_at.data is not None:
         try:
             moment = clock.from_wall(form.brewed_at.data, zone, before)
-        except ValueError as trouble:
-            form.brewed_at.errors, sound = [*form.brewed_at.errors, str(trouble)], False
+        except ValueError as error:
+            form.brewed_at.errors, valid = [*form.brewed_at.errors, str(error)], False
     try:
         jpeg = small_jpeg(form.photo.data)
-    except ValueError as trouble:
-        form.photo.errors, sound = [*form.photo.errors, str(trouble)], False
-    return (moment if sound else None), jpeg
+    except ValueError as error:
+        form.photo.errors, valid = [*form.photo.errors, str(error)], False
+    return (moment if valid else None), jpeg

@@ -1,4 +1,4 @@
-"""A photo as it may be kept: really a picture, of moderate size, without its camera's notes."""
+"""Photos of brews: checked to be pictures, made small, freed of what the camera noted."""
 
 from __future__ import annotations
 
@@ -30,6 +30,6 @@ def small_jpeg(upload: FileStorage) -> bytes | None:
         raise ValueError("This photo has too many pixels; 60 million is the most.") from None
     except Exception:
         raise ValueError("This is not a JPEG, PNG or WebP photo that can be read.") from None
-    kept = BytesIO()
-    upright.save(kept, "JPEG", quality=82, optimize=True)
-    return kept.getvalue()
+    jpeg = BytesIO()
+    upright.save(jpeg, "JPEG", quality=82, optimize=True)
+    return jpeg.getvalue()

@@ -1,4 +1,4 @@
-"""Reading brews: one, the latest, and what their pages name."""
+"""Reads of one brew, for its page and its form."""
 
 from __future__ import annotations
 

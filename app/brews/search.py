@@ -32,7 +32,7 @@ def search_page(session: Session, form: SearchForm, args: Mapping[str, str]) -> 
     query = select(Brew.id, Brew.brewed_at).where(Brew.binned_at.is_(None))
     moment, row_id = Brew.brewed_at, Brew.id
     if form.filter.data:
-        # The filter's own index is in the list's order already.
+        # The index on a filter's uses is in the order of the list already.
         query = query.join(FilterUse, FilterUse.brew_id == Brew.id)
         query = query.where(FilterUse.filter_id == form.filter.data)
         moment, row_id = FilterUse.brewed_at, FilterUse.brew_id

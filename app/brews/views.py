@@ -106,8 +106,8 @@ def create() -> Answer:
             untied = _tie(session, form, brew.id)
             if jpeg:
                 set_photo(session, brew.id, jpeg, form.photo_alt.data or "")
-    except ValueError as trouble:
-        form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
+    except ValueError as error:
+        form.filter_1.errors = [*form.filter_1.errors, str(error)]
         return _refused(form)
     except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
         with writing() as session:
@@ -146,8 +146,8 @@ def change(brew_id: int) -> Answer:
             change_brew(session, brew, form.entry(brewed_at))
             if jpeg:
                 set_photo(session, brew_id, jpeg, form.photo_alt.data or "")
-    except ValueError as trouble:
-        form.filter_1.errors = [*form.filter_1.errors, str(trouble)]
+    except ValueError as error:
+        form.filter_1.errors = [*form.filter_1.errors, str(error)]
         return _refused(form, before)
     flash("Changes saved.")
     return _to_brew(brew_id)

@@ -1,4 +1,4 @@
-"""Forms of packs and filters. Each field carries its own hint."""
+"""Forms of packs and filters."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reads of one pack or one filter, and taking a fresh filter out of its pack."""
+"""Reads of one pack or one filter."""
 
 from __future__ import annotations
 

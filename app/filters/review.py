@@ -1,4 +1,4 @@
-"""One filter looked back over: its uses, their numbers and gaps, and what they cost."""
+"""The review of one filter: its uses, their numbers and gaps, and what they cost."""
 
 from __future__ import annotations
 

@@ -121,8 +121,8 @@ def take(pack_id: int) -> Response:
     try:
         with writing() as session:
             fresh = take_fresh(session, pack_id)
-    except ValueError as trouble:
-        flash(str(trouble), "error")
+    except ValueError as error:
+        flash(str(error), "error")
         return redirect(url_for("filters.show_pack", pack_id=pack_id), 303)
     return _to_filter(fresh.id, f"No. {fresh.number} is out of the pack.")
 

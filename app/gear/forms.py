@@ -1,4 +1,4 @@
-"""Forms of brewers, grinders and waters. Each field carries its own hint."""
+"""Forms of brewers, grinders and waters."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the gear pages read: each list with last use, and the latest brews made with one."""
+"""What the gear pages read: lists with last use, and a grinder's latest settings."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ def add_recipe(session: Session, draft: Draft, now: datetime) -> Recipe:
 def revise(session: Session, recipe_id: int, draft: Draft, now: datetime) -> int | None:
     """Save the draft as the latest revision and return its number; None without such a recipe.
 
-    The latest revision is changed in place, or gets a successor if it is frozen and the draft
+    The latest revision is changed in place, or gets a successor if it has been brewed and the draft
     differs from it.
     """
     recipe = session.get(Recipe, recipe_id, with_for_update=True)

@@ -1,5 +1,5 @@
-"""Which use of a filter a brew was: counted over the brews' times, so that a brew entered
-late, moved or deleted renumbers the rest."""
+"""Which use of its filter a brew was. Uses are counted in order of the brews' times, not stored,
+so that a brew entered late, moved or deleted renumbers the later ones."""
 
 from __future__ import annotations
 
@@ -68,8 +68,8 @@ def uses_before(target: type[FilterUse]) -> ColumnElement[int]:
 
 
 def _in_the_bin() -> Select[int]:
-    """Brews in the bin: few, and listed once a statement, so that a filter's many uses are
-    counted inside its index."""
+    """Brews in the bin. They are few and listed once a statement, so that a filter's many uses
+    are counted within an index."""
     return select(Brew.id).where(Brew.binned_at.is_not(None))
 
 
@@ -147,8 +147,9 @@ class _UseRow(NamedTuple):
 
 
 def _with_steps(wanted: ColumnElement[bool]) -> Rows:
-    """The wanted uses, oldest first, each with how many of its filter's uses came since the one
-    listed before it: so a filter used daily for years is counted once, not once a row."""
+    """The wanted uses, oldest first; `steps` is how many uses of the filter lie between a row and
+    the filter's row before it. So a filter used daily for years is counted once, not once a
+    row."""
     shown = _listed().where(wanted).cte("shown")
     other = aliased(FilterUse)
     between = (

@@ -17,7 +17,7 @@ from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.models.recipes import RevisionValues
 from app.recipes import queries
 from app.recipes.forms import MOST_STEPS, RecipeForm, empty_row, form_values
-from app.recipes.words import Teller, poured_by
+from app.recipes.words import RevisionWords, poured_by
 from app.web import clock
 from app.web.fields import clean_text
 from app.web.formats import formats
@@ -131,16 +131,16 @@ def restore(recipe_id: int) -> Response:
 
 def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
     names = gear.gear_names(session, Brewer, (r.brewer_id for r in recipe.revisions))
-    teller = Teller(formats(), names)
+    words = RevisionWords(formats(), names)
     return render_template(
         "recipes/show.html",
         recipe=recipe,
         shown=shown,
         latest=recipe.revisions[-1],
-        values=teller.values(shown),
-        disagreements=teller.disagreements(shown),
+        values=words.values(shown),
+        disagreements=words.disagreements(shown),
         steps=list(zip(shown.steps, poured_by(shown), strict=True)),
-        history=teller.history(recipe.revisions),
+        history=words.history(recipe.revisions),
         last_brewed=queries.last_brewed(session, recipe.id),
         brews=latest_brews(session, Brew.revision_id, shown.id),
         zone=clock.browser_zone(),

@@ -1,6 +1,6 @@
 """A recipe's revision in words: its values, its steps, what changed, and where its sums disagree.
 
-Everything is worked out from the values, so that no hand-written list of changes can be wrong.
+Changes are worked out from the values, so that none can be forgotten.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Teller:
-    """Writes revisions in a locale; `brewers` are names by id."""
+class RevisionWords:
+    """Puts revisions into words in the household's formats; `brewers` are names by id."""
 
     formats: Formats
     brewers: Mapping[int | None, str]
@@ -72,9 +72,9 @@ class Teller:
         self, revisions: Sequence[RecipeRevision]
     ) -> list[tuple[RecipeRevision, list[Change] | None]]:
         """Each revision with what changed from the one before, newest first; None for the first."""
-        told: list[tuple[RecipeRevision, list[Change] | None]] = [(revisions[0], None)]
-        told += [(after, self.changes(before, after)) for before, after in pairwise(revisions)]
-        return told[::-1]
+        history: list[tuple[RecipeRevision, list[Change] | None]] = [(revisions[0], None)]
+        history += [(after, self.changes(before, after)) for before, after in pairwise(revisions)]
+        return history[::-1]
 
     def changes(self, before: RecipeRevision, after: RecipeRevision) -> list[Change]:
         pairs = zip(self.values(before), self.values(after), strict=True)
@@ -83,30 +83,30 @@ class Teller:
 
     def _step_changes(self, before: list[Step], after: list[Step]) -> list[Change]:
         old, new = [_compared(step) for step in before], [_compared(step) for step in after]
-        found = []
+        changes = []
         for same, i, i_end, j, j_end in SequenceMatcher(None, old, new, False).get_opcodes():
             if same == "equal":
                 continue
             for was, now in zip_longest(before[i:i_end], after[j:j_end]):
                 place = now.position if now else was.position
                 sides = [self.step(step) if step else "" for step in (was, now)]
-                found.append(Change(f"Step {place}", *sides))
-        return found
+                changes.append(Change(f"Step {place}", *sides))
+        return changes
 
     def disagreements(self, revision: RecipeRevision) -> list[str]:
         """Sentences on sums of steps that miss the amount they should make; a hint, no more."""
-        said = []
+        sentences = []
         for kinds, column, start, amount in SUMS:
             grams = [step.grams for step in revision.steps if step.kind in kinds]
             total, wanted = sum(g for g in grams if g is not None), getattr(revision, column)
             # Steps without grams may hold the rest, so a sum that is short says nothing then.
             known = bool(grams) and (None not in grams or total > wanted)
             if known and abs(total - wanted) > CLOSE_ENOUGH_G:
-                said.append(
+                sentences.append(
                     f"{start} {self._amount(total, 'g')}, but the {amount} is "
                     f"{self._amount(wanted, 'g')}."
                 )
-        return said
+        return sentences
 
     def _amount(self, value: float | None, unit: str) -> str:
         return self.formats.amount(value, unit, DIGITS).rstrip()

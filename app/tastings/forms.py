@@ -62,18 +62,18 @@ class TastingForm(Form):
     tasted_at = WallTimeField("Tasted at (empty: now)")
 
     def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
-        sound = super().validate(extra_validators)
+        valid = super().validate(extra_validators)
         if self.taster_id.data is None and not self.new_taster.data and not self.taster_id.errors:
             self.new_taster.errors = [*self.new_taster.errors, "Please say who tasted."]
-            sound = False
-        if not self.says_something():
+            valid = False
+        if not self.is_filled():
             self.form_errors.append(NOTHING_SAID)
-            sound = False
-        return sound
+            valid = False
+        return valid
 
-    def says_something(self) -> bool:
-        stepped = any(self[name].data is not None for name in ("liking", *SCALES))
-        return stepped or bool(self.words.data or self.note.data)
+    def is_filled(self) -> bool:
+        scored = any(self[name].data is not None for name in ("liking", *SCALES))
+        return scored or bool(self.words.data or self.note.data)
 
     def entry(self, tasted_at: datetime) -> TastingEntry:
         """What a valid form asks to save."""

@@ -128,17 +128,17 @@ def _checked(
 ) -> datetime | None:
     """When it was tasted, of a valid form; None where the form has errors."""
     form.taster_id.choices = _choices(session, tasting)
-    sound, before = form.validate(), tasting.tasted_at if tasting else None
+    valid, before = form.validate(), tasting.tasted_at if tasting else None
     if form.tasted_at.data is None:
-        return (before or clock.now()) if sound else None
+        return (before or clock.now()) if valid else None
     try:
         moment = clock.from_wall(form.tasted_at.data, zone, before)
         if moment != before and moment < brew.brewed_at.replace(second=0, microsecond=0):
             raise ValueError("This is before the brew was made.")
-    except ValueError as trouble:
-        form.tasted_at.errors = [*form.tasted_at.errors, str(trouble)]
+    except ValueError as error:
+        form.tasted_at.errors = [*form.tasted_at.errors, str(error)]
         return None
-    return moment if sound else None
+    return moment if valid else None
 
 
 def _brew_of(session: Session, tasting: Tasting) -> NamedBrew:

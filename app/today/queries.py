@@ -50,7 +50,7 @@ def papers_to_check(hand: Sequence[OnHand], day: date) -> list[OnHand]:
 
 @dataclass(frozen=True, slots=True)
 class InBin:
-    """A row in the bin and the endpoint that brings it back."""
+    """A row in the bin, and the endpoint that restores it."""
 
     name: str
     binned_at: datetime
