@@ -36,7 +36,7 @@ def same_again(brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLe
     by a fresh one of their pack, if it holds one."""
     if brew is None:
         return {}
-    values = amounts_data(values_of(brew, BrewValues))
+    values: FormValues = {**amounts_data(values_of(brew, BrewValues))}
     for name in CAME_OUT:
         del values[name]
     usable = {row.filter_id for row in hand}
@@ -52,7 +52,7 @@ def same_again(brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLe
 
 def as_it_was(brew: Brew) -> FormValues:
     """Values of the form that changes a brew."""
-    values = amounts_data(values_of(brew, BrewValues))
+    values: FormValues = {**amounts_data(values_of(brew, BrewValues))}
     for use in brew.stack:
         values[f"filter_{use.position}"] = str(use.filter_id)
     return values

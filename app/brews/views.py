@@ -37,7 +37,7 @@ from app.journal.saving_brews import add_brew, brew_of_key, change_brew, set_pho
 from app.journal.tastings import tastings_of_brews
 from app.models import Brew, BrewPhoto
 from app.web import clock
-from app.web.brew_address import FROM_ADDRESS
+from app.web.brew_url import FROM_URL
 from app.web.formats import formats
 from app.web.session import reading, writing
 
@@ -88,7 +88,7 @@ def new() -> str:
     lists = filling.PickLists(session, clock.today())
     form = BrewForm(data=filling.start(session, lists, request.args) | {"entry_key": str(uuid4())})
     lists.put_into(form)
-    for name in FROM_ADDRESS & request.args.keys():
+    for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
     return _form_page(form, lists)
 

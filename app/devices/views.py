@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import (
     Blueprint,
     abort,
@@ -130,8 +128,7 @@ def _index(form: GuestForm) -> str:
 
 def _offer_seats(form: GuestForm) -> dict[int, Seat]:
     seats = {seat.id: seat for seat in queries.seats(reading())}
-    listed: dict[Any, str] = {key: f"{seat.name}: {seat.title}" for key, seat in seats.items()}
-    form.seat_id.choices = listed
+    form.seat_id.pick_from([(key, f"{seat.name}: {seat.title}") for key, seat in seats.items()])
     return seats
 
 

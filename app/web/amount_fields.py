@@ -41,7 +41,7 @@ class BrewingFields(AmountFields, HowFields):
     flipped = BooleanField("Flipped (brewer upside down while it steeps)")
 
 
-def amounts_data(values: Amounts) -> dict[str, object]:
+def amounts_data(values: Amounts) -> dict[str, float | str | None]:
     """Data for a form with these fields: no bypass and no ice leave theirs empty."""
     data = asdict(values)
     return data | {name: data[name] or None for name in ("bypass_g", "ice_g")}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
@@ -272,6 +272,11 @@ class PickField(SelectField):
             label, coerce=number_or_none, choices=listed, validate_choice=False, **options
         )
         self.required = required
+
+    def pick_from(self, rows: Iterable[tuple[int, str]], none: str = "") -> None:
+        """Offer these rows (id, name) and, where it has a name, the empty choice first."""
+        listed: dict[Any, str] = {"": none} if none else {}
+        self.choices = listed | dict(rows)
 
     def pre_validate(self, form: BaseForm) -> None:
         if (self.data is None and not self.required) or self.choices is None:

@@ -1,10 +1,10 @@
-"""Fields that several worksheets ask for, and what they start with."""
+"""Fields that several worksheets have in common, and their initial values."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from dataclasses import asdict, dataclass
 
 from wtforms import Field, Form, SelectField
 from wtforms.validators import ValidationError
@@ -15,21 +15,17 @@ from app.brewing.strength.extraction import FORMULAS
 from app.web.amount_fields import AmountFields, HowFields
 from app.web.fields import NumberField, PickField
 from app.web.formats import formats
-from app.worksheets.desk import Desk
+from app.worksheets.context import SheetContext
+from app.worksheets.start import FormData
 
 USUAL_TEMP_C = 93.0
 USUAL_STEEP_S = 120
 MODELLED = tuple(kind for kind, formula in FORMULAS.items() if formula != "none")
 
 
-def optional(rows: Iterable[tuple[int, str]]) -> dict[Any, str]:
-    """Rows to pick from, or none of them."""
-    return {"": "–", **dict(rows)}
-
-
 @contextmanager
 def beside(field: Field) -> Iterator[None]:
-    """What a sum refuses in here is told beside this field."""
+    """Show beside this field what a sum in this block refuses."""
     try:
         yield
     except ValueError as refused:
@@ -38,13 +34,13 @@ def beside(field: Field) -> Iterator[None]:
 
 
 class SheetForm(Form):
-    """A worksheet's fields: what they start with, and what can be picked."""
+    """A worksheet's fields: their initial values, and what can be picked."""
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
-        return dict(desk.start.values)
+    def initial(cls, context: SheetContext) -> FormData:
+        return context.start.form_data
 
-    def offer(self, desk: Desk) -> None:
+    def fill_choices(self, context: SheetContext) -> None:
         """Fill the lists to pick from."""
 
 
@@ -54,12 +50,12 @@ class AmountsForm(AmountFields, SheetForm):
     capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
-        return {"dose_g": 11.0, "water_g": 200.0} | super().begin(desk)
+    def initial(cls, context: SheetContext) -> FormData:
+        return {"dose_g": 11.0, "water_g": 200.0} | super().initial(context)
 
-    def added(self) -> dict[str, float]:
-        """Bypass and ice; left empty they are none."""
-        return {name: self[name].data or 0.0 for name in ("bypass_g", "ice_g")}
+    def added(self) -> tuple[float, float]:
+        """Bypass and ice (g); none where left empty."""
+        return self.bypass_g.data or 0.0, self.ice_g.data or 0.0
 
 
 class BrewerForm(SheetForm):
@@ -68,14 +64,14 @@ class BrewerForm(SheetForm):
     brewer = SelectField("Brewer", validate_choice=False)
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
-        values = super().begin(desk)
-        own = values.get("brewer_id") or desk.usual[0]
-        return values | {"brewer": str(own) if own in desk.brewers else MODELLED[0]}
+    def initial(cls, context: SheetContext) -> FormData:
+        values = super().initial(context)
+        own = context.start_brewer_id or context.usual[0]
+        return values | {"brewer": str(own) if own in context.brewers else MODELLED[0]}
 
-    def offer(self, desk: Desk) -> None:
-        super().offer(desk)
-        own = {str(row.id): f"{row.name} ({row.kind})" for row in desk.brewers.values()}
+    def fill_choices(self, context: SheetContext) -> None:
+        super().fill_choices(context)
+        own = {str(row.id): f"{row.name} ({row.kind})" for row in context.brewers.values()}
         self.brewer.choices = own | {kind: f"Any {kind} brewer" for kind in MODELLED}
 
     def validate_brewer(self, field: SelectField) -> None:
@@ -83,25 +79,50 @@ class BrewerForm(SheetForm):
             raise ValidationError("Please choose one from the list.")
 
 
-class HowForm(HowFields, BrewerForm):
+@dataclass(frozen=True)
+class How:
     """How a brew is made, as far as the estimate asks."""
+
+    grind: str
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+
+
+class HowForm(HowFields, BrewerForm):
+    """A brewer, a grinder, and how it is brewed."""
 
     grinder_id = PickField("Grinder")
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
-        usual = {"water_temp_c": USUAL_TEMP_C, "steep_s": USUAL_STEEP_S}
-        return {"grinder_id": desk.usual[1], **usual} | super().begin(desk)
+    def initial(cls, context: SheetContext) -> FormData:
+        usual: FormData = {
+            "grinder_id": context.usual[1],
+            "water_temp_c": USUAL_TEMP_C,
+            "steep_s": USUAL_STEEP_S,
+        }
+        return usual | super().initial(context)
 
-    def offer(self, desk: Desk) -> None:
-        super().offer(desk)
-        self.grinder_id.choices = optional(desk.grinders)
+    def fill_choices(self, context: SheetContext) -> None:
+        super().fill_choices(context)
+        self.grinder_id.pick_from(context.grinders, none="–")
 
-    def values(self) -> dict[str, Any]:
-        """What it says in the words of a recipe."""
-        names = ("grind", "water_temp_c", "steep_s", "press_s")
-        return {name: self[name].data for name in names}
+    def how(self) -> How:
+        return How(self.grind.data, self.water_temp_c.data, self.steep_s.data, self.press_s.data)
 
-    def cup(self, kind: str, dose_g: float, water_g: float, **more: Any) -> Cup:
-        """A cup of this kind of brewer, made in this way."""
-        return Cup(kind, dose_g, water_g, **(self.values() | more))
+    def cup(
+        self,
+        kind: str,
+        dose_g: float,
+        water_g: float,
+        bypass_g: float = 0.0,
+        ice_g: float = 0.0,
+        *,
+        beverage_g: float | None = None,
+        tds_pct: float | None = None,
+    ) -> Cup:
+        """A cup made in this way with a brewer of this kind."""
+        how = asdict(self.how())
+        return Cup(
+            kind, dose_g, water_g, bypass_g, ice_g, beverage_g=beverage_g, tds_pct=tds_pct, **how
+        )

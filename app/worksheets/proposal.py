@@ -1,22 +1,23 @@
-"""The brew that an answer amounts to: an address that opens it as tomorrow's, or a recipe."""
+"""The brew that an answer amounts to: a URL that opens it in the brew form, or a recipe."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
 from flask import url_for
 
 from app.brewing.plans.refit import resteep, weighable
-from app.brewing.plans.scaling import Plan, PlannedStep
+from app.brewing.plans.scaling import Plan
 from app.brewing.strength.cup import Cup, check_cup
 from app.journal.revising import Draft, plain_steps
 from app.models.base import NAME_CHARS
 from app.models.recipes import RevisionValues
-from app.web.brew_address import FROM_ADDRESS, as_typed
+from app.web.brew_url import FROM_URL, as_typed
 from app.web.formats import formats
-from app.worksheets.start import Start
+from app.worksheets.forms import How
+from app.worksheets.start import Start, Value
 
 OF_A_REVISION = {field.name for field in fields(RevisionValues)}
 
@@ -25,42 +26,40 @@ OF_A_REVISION = {field.name for field in fields(RevisionValues)}
 class Proposal:
     """`values` are what is known of a recipe's columns; `label` tells two proposals apart."""
 
-    values: Mapping[str, Any]
-    steps: Sequence[PlannedStep]
+    plan: Plan
+    values: Mapping[str, Value]
     start: Start
     label: str = ""
 
-    def brew_address(self) -> str:
+    def brew_url(self) -> str:
         """The brew form, filled in as a person would have typed it."""
-        names = sorted(FROM_ADDRESS & self.values.keys())
+        names = sorted(FROM_URL & self.values.keys())
         typed: dict[str, Any] = {name: as_typed(name, self.values[name]) for name in names}
         typed["revision_id"] = ""  # these numbers are no recipe's, whatever the last brew was
-        if "brew" in self.start.address:
-            typed["like"] = self.start.address["brew"]
+        if "brew" in self.start.query:
+            typed["like"] = self.start.query["brew"]
         return url_for("brews.new", **typed)
 
     def name(self) -> str:
         """A name to keep it by."""
-        write, values = formats().grams, self.values
-        added = [
-            f" + {write(values[name])}{word}"
-            for name, word in (("bypass_g", ""), ("ice_g", " ice"))
-            if values[name]
-        ]
-        amounts = f"{write(values['dose_g'])} in {write(values['water_g'])}{''.join(added)}"
+        grams, plan = formats().grams, self.plan
+        bypass = f" + {grams(plan.bypass_g)}" if plan.bypass_g else ""
+        ice = f" + {grams(plan.ice_g)} ice" if plan.ice_g else ""
+        amounts = f"{grams(plan.dose_g)} in {grams(plan.water_g)}{bypass}{ice}"
         origin = self.start.recipe.name if self.start.recipe else ""
         return f"{origin}, {amounts}".removeprefix(", ")[-NAME_CHARS:]
 
     def draft(self, name: str, note: str, why: str) -> Draft:
-        return Draft(name, note, why, _revision_values(self.values), self.steps)
+        return Draft(name, note, why, _revision_values(self.values), self.plan.steps)
 
 
 def propose(
     start: Start,
     plan: Plan,
-    how: Mapping[str, Any] | None = None,
+    how: How | None = None,
     *,
     brewer_id: int | None = None,
+    bag_id: int | None = None,
     label: str = "",
 ) -> Proposal:
     """A proposal in weights that a scale shows; `plan` carries the steps of the start.
@@ -68,18 +67,20 @@ def propose(
     Raises ValueError with a sentence when an amount is more or less than can be brewed.
     """
     plan = weighable(plan)
-    values = {name: start.values[name] for name in OF_A_REVISION & start.values.keys()}
-    values |= how or {}
-    if brewer_id is not None:
-        values["brewer_id"] = brewer_id
-    for name in ("dose_g", "water_g", "bypass_g", "ice_g"):
-        values[name] = getattr(plan, name)
+    data = start.form_data
+    values = {name: data[name] for name in OF_A_REVISION & data.keys()}
+    values |= asdict(how) if how else {}
+    values |= {"brewer_id": brewer_id} if brewer_id is not None else {}
+    values |= {"bag_id": bag_id} if bag_id is not None else {}
+    values |= {name: getattr(plan, name) for name in ("dose_g", "water_g", "bypass_g", "ice_g")}
     check_cup(Cup("other", plan.dose_g, plan.water_g, plan.bypass_g, plan.ice_g))
-    steps = resteep(plan.steps, start.values.get("steep_s"), values.get("steep_s"))
-    return Proposal(values, steps or plain_steps(_revision_values(values)), start, label)
+    was_s = start.made.steep_s if start.made else None
+    steps = resteep(plan.steps, was_s, how.steep_s if how else was_s)
+    steps = steps or tuple(plain_steps(_revision_values(values)))
+    return Proposal(replace(plan, steps=steps), values, start, label)
 
 
-def _revision_values(values: Mapping[str, object]) -> RevisionValues:
+def _revision_values(values: Mapping[str, Value]) -> RevisionValues:
     """What is known of a revision; the rest as it usually is."""
     known: dict[str, Any] = {
         name: value for name, value in values.items() if name in OF_A_REVISION and value is not None

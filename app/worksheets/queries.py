@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, timedelta
-from typing import Any
+from datetime import date, datetime, timedelta
+from typing import NamedTuple
 
-from sqlalchemy import Row, Select, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.journal.estimates import ESTIMATE_COLUMNS
 from app.journal.recipes import is_latest
+from app.journal.rows import Query, row_as, rows_as
 from app.models import Bag, Bean, Brew, Brewer, FilterPack, Recipe, RecipeRevision
 
 RECIPES_OFFERED = 12
@@ -18,11 +19,89 @@ BREWS_OFFERED = 8
 MOST_MEASURED = 120
 MOST_CUPS_A_DAY = 60
 
-Rows = Sequence[Row[*tuple[Any, ...]]]
+
+class RecipeChoice(NamedTuple):
+    """The latest revision of a recipe, to start from."""
+
+    revision_id: int
+    name: str
+    number: int
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
 
 
-def recipes_to_start_from(session: Session) -> Rows:
-    """The latest revisions of recipes, newest first: revision_id, name, number, amounts."""
+class BrewChoice(NamedTuple):
+    """A brew to start from, by the name of its bean."""
+
+    id: int
+    brewed_on: date
+    name: str
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+
+
+class BagFacts(NamedTuple):
+    """Price, net weight and kind of beans of a bag, by the name of its bean."""
+
+    price_minor: int | None
+    currency: str
+    net_g: float | None
+    name: str
+    robusta_pct: float
+    decaf: bool
+
+
+class CupRow(NamedTuple):
+    """A brew with what its estimate and its caffeine need, by the name of its bean."""
+
+    id: int
+    brewed_at: datetime
+    brewed_on: date
+    name: str
+    robusta_pct: float
+    decaf: bool
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+    grind: str
+    beverage_g: float | None
+    tds_pct: float | None
+    brewer_id: int
+    grinder_id: int | None
+    kind: str
+
+
+class MeasuredBrew(NamedTuple):
+    """A measured brew with what its estimate needs."""
+
+    id: int
+    brewed_on: date
+    brewer_name: str
+    dose_g: float
+    water_g: float
+    bypass_g: float
+    ice_g: float
+    water_temp_c: float | None
+    steep_s: int | None
+    press_s: int | None
+    grind: str
+    beverage_g: float | None
+    tds_pct: float
+    brewer_id: int
+    grinder_id: int | None
+    kind: str
+
+
+def recipes_to_start_from(session: Session) -> list[RecipeChoice]:
+    """The latest revisions of recipes, newest first."""
     query = (
         select(
             RecipeRevision.id.label("revision_id"),
@@ -38,11 +117,11 @@ def recipes_to_start_from(session: Session) -> Rows:
         .order_by(RecipeRevision.made_at.desc(), RecipeRevision.id.desc())
         .limit(RECIPES_OFFERED)
     )
-    return session.execute(query).all()
+    return rows_as(RecipeChoice, session, query)
 
 
-def brews_to_start_from(session: Session) -> Rows:
-    """The latest brews: id, day, bean and amounts."""
+def brews_to_start_from(session: Session) -> list[BrewChoice]:
+    """The latest brews, newest first."""
     query = (
         select(
             Brew.id,
@@ -59,7 +138,7 @@ def brews_to_start_from(session: Session) -> Rows:
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(BREWS_OFFERED)
     )
-    return session.execute(query).all()
+    return rows_as(BrewChoice, session, query)
 
 
 def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | None:
@@ -70,8 +149,8 @@ def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | Non
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Brew.id == brew_id)
     )
-    found = session.execute(query).one_or_none()
-    return None if found is None else (found[0], found[1])
+    row = session.execute(query).one_or_none()
+    return None if row is None else (row.Brew, row.name)
 
 
 def latest_number(session: Session, recipe_id: int) -> tuple[int, int]:
@@ -94,17 +173,16 @@ def packs(session: Session) -> Sequence[FilterPack]:
     return session.scalars(query.order_by(FilterPack.id.desc()).limit(BREWS_OFFERED)).all()
 
 
-def bag_facts(session: Session, bag_id: int) -> Any:
-    """Price, net weight and kind of beans of one bag."""
+def bag_facts(session: Session, bag_id: int) -> BagFacts | None:
     query = (
         select(Bag.price_minor, Bag.currency, Bag.net_g, Bean.name, Bean.robusta_pct, Bean.decaf)
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Bag.id == bag_id)
     )
-    return session.execute(query).one_or_none()
+    return row_as(BagFacts, session, query)
 
 
-def cups_since(session: Session, day: date) -> Rows:
+def cups_since(session: Session, day: date) -> list[CupRow]:
     """Brews from the day before `day` on, oldest first, with what their caffeine depends on."""
     query = (
         select(
@@ -123,23 +201,23 @@ def cups_since(session: Session, day: date) -> Rows:
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(MOST_CUPS_A_DAY)
     )
-    return session.execute(query).all()[::-1]
+    return rows_as(CupRow, session, query)[::-1]
 
 
-def measured_at(session: Session, brewer_id: int, grind: str) -> Rows:
+def measured_at(session: Session, brewer_id: int, grind: str) -> list[MeasuredBrew]:
     """Measured and timed brews of one brewer at a grind, the newest of them."""
     query = _measured().where(
         Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None)
     )
-    return session.execute(query.limit(MOST_MEASURED)).all()
+    return rows_as(MeasuredBrew, session, query.limit(MOST_MEASURED))
 
 
-def measured_brews(session: Session, most: int) -> Rows:
-    """Measured brews, newest first, with the names of what they were made with."""
-    return session.execute(_measured().limit(most)).all()
+def measured_brews(session: Session, most: int) -> list[MeasuredBrew]:
+    """Measured brews, newest first."""
+    return rows_as(MeasuredBrew, session, _measured().limit(most))
 
 
-def _measured() -> Select[*tuple[Any, ...]]:
+def _measured() -> Query:
     return (
         select(Brew.id, Brew.brewed_on, Brewer.name.label("brewer_name"), *ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)

@@ -1,10 +1,9 @@
-"""Where a worksheet's numbers come from: a recipe's revision, a brew, or nowhere."""
+"""Where a worksheet's numbers come from: a recipe's revision, a brew, or neither."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import asdict, dataclass, field
 
 from flask import abort
 from sqlalchemy.orm import Session
@@ -21,66 +20,87 @@ from app.web.fields import number_or_none
 from app.web.formats import formats
 from app.worksheets import queries
 
+Value = float | str | None
+FormData = dict[str, Value]
+
+
+@dataclass(frozen=True)
+class Noted:
+    """What a brew says beyond a recipe."""
+
+    grinder_id: int | None
+    bag_id: int
+    beverage_g: float | None
+    tds_pct: float | None
+
 
 @dataclass(frozen=True)
 class Start:
-    """`values` are a recipe's columns and what else was noted; empty for numbers alone.
+    """`made` is how the recipe or the brew was made, `noted` what else a brew says.
 
-    `address` is what the address says of it. `recipe` can be revised: saving then changes
-    revision `number` in place or, where that is `frozen`, makes its successor.
+    `query` names it in the URL. `recipe` can be revised: saving then changes revision `number` in
+    place or, where that is `frozen`, adds its successor.
     """
 
     name: str = ""
-    address: Mapping[str, int] = field(default_factory=dict)
-    values: Mapping[str, Any] = field(default_factory=dict)
+    query: Mapping[str, int] = field(default_factory=dict)
+    made: RevisionValues | None = None
     steps: Sequence[PlannedStep] = ()
+    noted: Noted | None = None
     recipe: Recipe | None = None
     number: int = 0
     frozen: bool = False
+
+    @property
+    def form_data(self) -> FormData:
+        """By the names of form fields; empty where a worksheet starts from numbers alone."""
+        if self.made is None:
+            return {}
+        return amounts_data(self.made) | (asdict(self.noted) if self.noted else {})
 
     def plan(self, dose_g: float, water_g: float, bypass_g: float, ice_g: float) -> Plan:
         """The steps it has, fitted to these amounts."""
         return refit(self._own_plan(), dose_g, water_g, bypass_g, ice_g)
 
     def _own_plan(self) -> Plan:
-        names = ("dose_g", "water_g", "bypass_g", "ice_g")
-        dose_g, water_g, bypass_g, ice_g = (self.values.get(name) or 0.0 for name in names)
-        return Plan(dose_g, water_g, bypass_g, ice_g, tuple(self.steps))
+        made = self.made
+        if made is None:
+            return Plan(0.0, 0.0)
+        return Plan(made.dose_g, made.water_g, made.bypass_g, made.ice_g, tuple(self.steps))
 
 
-NOWHERE = Start()
-NOTED = ("grinder_id", "bag_id", "beverage_g", "tds_pct")  # what a brew says beyond a recipe
+NUMBERS_ALONE = Start()
 
 
 def start_from(session: Session, args: Mapping[str, str]) -> Start:
-    """The recipe or brew that the address names; a page about one that is gone is not found."""
+    """The recipe or brew that the URL names; a worksheet about one that is gone is not found."""
     revision_id, brew_id = (number_or_none(args.get(name)) for name in ("recipe", "brew"))
     if revision_id:
         return _from_recipe(session, revision_id)
-    return _from_brew(session, brew_id) if brew_id else NOWHERE
+    return _from_brew(session, brew_id) if brew_id else NUMBERS_ALONE
 
 
 def _from_recipe(session: Session, revision_id: int) -> Start:
-    found = revision(session, revision_id) or abort(404)
-    latest_id, number = queries.latest_number(session, found.recipe_id)
+    row = revision(session, revision_id) or abort(404)
+    latest_id, number = queries.latest_number(session, row.recipe_id)
     return Start(
-        f"{found.recipe.name}, revision {found.number}",
+        f"{row.recipe.name}, revision {row.number}",
         {"recipe": revision_id},
-        amounts_data(values_of(found, RevisionValues)),
-        steps_of(found),
-        found.recipe if found.recipe.binned_at is None else None,
-        number,
-        is_brewed(session, latest_id),
+        values_of(row, RevisionValues),
+        steps_of(row),
+        recipe=row.recipe if row.recipe.binned_at is None else None,
+        number=number,
+        frozen=is_brewed(session, latest_id),
     )
 
 
 def _from_brew(session: Session, brew_id: int) -> Start:
     brew, bean = queries.brew_to_start_from(session, brew_id) or abort(404)
-    noted = {name: getattr(brew, name) for name in NOTED}
-    values = values_of(brew, RevisionValues)
+    made = values_of(brew, RevisionValues)
     return Start(
         f"{bean}, {formats().day(brew.brewed_on)}",
         {"brew": brew_id},
-        amounts_data(values) | noted,
-        plain_steps(values),
+        made,
+        plain_steps(made),
+        values_of(brew, Noted),
     )

@@ -9,8 +9,8 @@ from app.models.settings import CAFFEINE_LIMITS
 from app.web.household import household
 from app.web.policy import allow_charts
 from app.web.session import reading
-from app.worksheets.desk import open_desk
-from app.worksheets.names import BY_NAME, SHEETS
+from app.worksheets.context import open_context
+from app.worksheets.page import Reply, reply, sheet_page
 from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
 from app.worksheets.sheets.dilute import DiluteForm, diluted
 from app.worksheets.sheets.ice import IceForm, iced
@@ -22,7 +22,7 @@ from app.worksheets.sheets.strength import StrengthForm, aimed
 from app.worksheets.sheets.strong import StrongForm, compared
 from app.worksheets.sheets.time import TimeForm, steeped
 from app.worksheets.sheets.water import WaterForm, watered
-from app.worksheets.showing import Reply, reply, sheet_page
+from app.worksheets.words import BY_NAME, SHEETS
 
 pages = Blueprint("worksheets", __name__, url_prefix="/worksheets")
 
@@ -78,12 +78,12 @@ def caffeine() -> Reply:
     if not house.caffeine:
         return render_template("worksheets/caffeine_off.html", sheet=BY_NAME["caffeine"])
     allow_charts()
-    desk = open_desk(session, request.args)
+    context = open_context(session, request.args)
     before, rows = rows_of_today(session)
     form = share_form(rows)
     expecting = house.caffeine_limit != CAFFEINE_LIMITS[0]
     return reply(
-        "caffeine", desk, form, lambda: day_of(form, before, rows, desk.learned, expecting)
+        "caffeine", context, form, lambda: day_of(form, before, rows, context.learned, expecting)
     )
 
 

@@ -15,13 +15,15 @@ from app.brewing.caffeine import cautions, left_mg, together
 from app.brewing.plans.compare import BeanFacts, expect
 from app.brewing.ranged import Ranged
 from app.charts.caffeine_day import caffeine_day
+from app.charts.figure import Figure
 from app.journal.estimates import Learned, cup_of
 from app.web import clock
 from app.web.fields import NumberField
 from app.web.formats import formats
 from app.worksheets import queries
+from app.worksheets.page import read_url
 from app.worksheets.proposal import Proposal
-from app.worksheets.showing import read_address
+from app.worksheets.queries import CupRow
 
 SHARE_PCT = (0.0, 100.0)
 STEP = timedelta(minutes=20)
@@ -59,11 +61,11 @@ class Day:
     expecting: bool
     zone: str
     yesterday: int
-    figure: dict[str, Any]
+    figure: Figure
     proposals: Sequence[Proposal] = ()
 
 
-def rows_of_today(session: Session) -> tuple[list[Any], list[Any]]:
+def rows_of_today(session: Session) -> tuple[list[CupRow], list[CupRow]]:
     """Yesterday's brews and today's, oldest first."""
     today = clock.today()
     rows = queries.cups_since(session, today)
@@ -71,7 +73,7 @@ def rows_of_today(session: Session) -> tuple[list[Any], list[Any]]:
     return before, [row for row in rows if row.brewed_on == today]
 
 
-def share_form(rows: Sequence[Any]) -> BaseForm:
+def share_form(rows: Sequence[CupRow]) -> BaseForm:
     """For each brew of today the share of it that was drunk."""
     zone = clock.browser_zone()
     fields: dict[str, Any] = {
@@ -85,12 +87,16 @@ def share_form(rows: Sequence[Any]) -> BaseForm:
     }
     form = BaseForm(fields)
     form.process()
-    read_address(form)
+    read_url(form)
     return form
 
 
 def day_of(
-    form: BaseForm, before: Sequence[Any], rows: Sequence[Any], learned: Learned, expecting: bool
+    form: BaseForm,
+    before: Sequence[CupRow],
+    rows: Sequence[CupRow],
+    learned: Learned,
+    expecting: bool,
 ) -> Day:
     zone, now = clock.browser_zone(), clock.now()
     cups = [_cup(row, form[f"share_{row.id}"].data, learned) for row in rows]
@@ -120,13 +126,13 @@ def _wall(at: datetime, zone: str) -> str:
     return f"{clock.wall_time(at, zone):%Y-%m-%d %H:%M}"
 
 
-def _cup(row: Any, share_pct: float | None, learned: Learned) -> DayCup:
+def _cup(row: CupRow, share_pct: float | None, learned: Learned) -> DayCup:
     mg = _brewed_mg(row, learned)
     share = 1.0 if share_pct is None else share_pct / 100.0
     return DayCup(row.id, row.name, row.brewed_at, mg.times(share))
 
 
-def _brewed_mg(row: Any, learned: Learned) -> Ranged:
+def _brewed_mg(row: CupRow, learned: Learned) -> Ranged:
     calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
     beans = BeanFacts(row.robusta_pct, row.decaf)
     return expect(cup_of(row), beans, calibration, learned.retained.get(row.brewer_id)).caffeine_mg

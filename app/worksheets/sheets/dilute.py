@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from wtforms.validators import ValidationError
 
@@ -15,17 +14,18 @@ from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.expected import expected_extraction, expected_retention
 from app.brewing.strength.solve import LABELS, LIMITS, solve_between
 from app.web.fields import NumberField
-from app.worksheets.desk import Desk
+from app.worksheets.brewer import ChosenBrewer, chosen_brewer
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose
-from app.worksheets.way import Way, way_of
+from app.worksheets.start import FormData
 
 UNITS = {
     "dose_g": "g", "water_g": "g", "added_g": "g", "beverage_g": "g", "ratio": "",
     "total_ratio": "", "strength_pct": "% TDS", "brewed_strength_pct": "% TDS",
 }  # fmt: skip
 SLACK_G = 0.05
-ANY_BREW = {"dose_g": 22.0, "water_g": 240.0, "added_g": 160.0}
+ANY_BREW: FormData = {"dose_g": 22.0, "water_g": 240.0, "added_g": 160.0}
 
 
 def _quantity(name: str) -> NumberField:
@@ -49,12 +49,11 @@ class DiluteForm(HowForm):
     want_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
-        values = super().begin(desk)
-        if not desk.start.values:
-            return values | ANY_BREW
-        added = (values["bypass_g"] or 0.0) + (values["ice_g"] or 0.0)
-        return values | {"added_g": added, "beverage_g": None}
+    def initial(cls, context: SheetContext) -> FormData:
+        data, made = super().initial(context), context.start.made
+        if made is None:
+            return data | ANY_BREW
+        return data | {"added_g": made.bypass_g + made.ice_g, "beverage_g": None}
 
     def known(self) -> dict[str, float]:
         return {name: self[name].data for name in UNITS if self[name].data is not None}
@@ -81,36 +80,36 @@ class Diluted:
     proposals: Sequence[Proposal]
 
 
-def diluted(form: DiluteForm, desk: Desk) -> Diluted:
-    way, known = way_of(form, desk), form.known()
-    fill = len(known) == 2 and "water_g" not in known and way.capacity_g is not None
+def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
+    brewer, known = chosen_brewer(form, context), form.known()
+    fill = len(known) == 2 and "water_g" not in known and brewer.capacity_g is not None
     if fill:
-        known["water_g"] = _filled_up(way, known.get("dose_g"))
-    like = form.cup(way.kind, 15.0, 250.0)  # dose and water of it do not matter
+        known["water_g"] = _filled_up(brewer, known.get("dose_g"))
+    like = form.cup(brewer.kind, 15.0, 250.0)  # dose and water of it do not matter
     solved = solve_between(
-        way.formula,
-        expected_extraction(like, way.calibration),
-        expected_retention(way.kind, way.retained),
+        brewer.formula,
+        expected_extraction(like, brewer.calibration),
+        expected_retention(brewer.kind, brewer.retained),
         **known,
     )
     best = solved.amounts
-    cup = form.cup(way.kind, best.dose_g, best.water_g, bypass_g=best.added_g)
-    plan = desk.start.plan(best.dose_g, best.water_g, best.added_g, 0.0)
-    room_g = way.room_g(best.dose_g)
+    cup = form.cup(brewer.kind, best.dose_g, best.water_g, bypass_g=best.added_g)
+    plan = context.start.plan(best.dose_g, best.water_g, best.added_g, 0.0)
+    room_g = brewer.room_g(best.dose_g)
     return Diluted(
         known,
         solved.ranges,
-        estimate_cup(cup, way.calibration, way.retained),
+        estimate_cup(cup, brewer.calibration, brewer.retained),
         fill,
         room_g if room_g is not None and best.water_g > room_g + SLACK_G else None,
         _to_add(form),
-        [propose(desk.start, plan, form.values(), brewer_id=way.brewer_id)],
+        [propose(context.start, plan, form.how(), brewer_id=brewer.brewer_id)],
     )
 
 
-def _filled_up(way: Way, dose_g: float | None) -> float:
+def _filled_up(brewer: ChosenBrewer, dose_g: float | None) -> float:
     """The brew water that fits; for a dose not known yet, what the brewer is said to hold."""
-    room_g = way.capacity_g if dose_g is None else way.room_g(dose_g)
+    room_g = brewer.capacity_g if dose_g is None else brewer.room_g(dose_g)
     return room_g or 0.0
 
 

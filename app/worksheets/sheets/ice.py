@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from app.brewing import bounds
 from app.brewing.bounds import CUPS_SHARED, GLASS_G, ICE_C, LIQUID_C, ROOM_C
@@ -14,14 +13,16 @@ from app.brewing.heat.iced import ice_alone, ice_and_water
 from app.brewing.heat.in_glass import InGlass, in_glass
 from app.brewing.heat.warming import ASSUMPTIONS, DrinkState, warming_curve
 from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.charts.figure import Figure
 from app.charts.ice_time import ice_time
 from app.web.amount_fields import PouredFields
 from app.web.fields import NumberField
 from app.web.formats import formats
-from app.worksheets.desk import Desk
+from app.worksheets.brewer import chosen_brewer
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose
-from app.worksheets.way import way_of
+from app.worksheets.start import FormData
 
 MINUTES = tuple(range(0, 61, 2))
 
@@ -45,10 +46,11 @@ class IceForm(PouredFields, HowForm):
     room_c = NumberField("Room", bounds=ROOM_C, unit="°C", default=22.0)
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
+    def initial(cls, context: SheetContext) -> FormData:
         """What was weighed and measured of an iced brew is not of the hot one."""
-        values = {"dose_g": 22.0, "water_g": 240.0} | super().begin(desk)
-        return values | ({"beverage_g": None, "tds_pct": None} if values.get("ice_g") else {})
+        usual: FormData = {"dose_g": 22.0, "water_g": 240.0}
+        data = usual | super().initial(context)
+        return data | ({"beverage_g": None, "tds_pct": None} if data.get("ice_g") else {})
 
 
 NEEDED = ("hot_c", "ice_c", "water_c", "cups", "glass_g", "glass_c", "server_g", "server_c",
@@ -78,7 +80,7 @@ class Iced:
         return drinking_caution(self.each.mixed.temp_c)
 
     @property
-    def figure(self) -> dict[str, Any]:
+    def figure(self) -> Figure:
         write = formats()
         gone = next((m.minutes for m in self.curve if not m.ice_left_g), None)
         return ice_time(
@@ -90,18 +92,18 @@ class Iced:
         )
 
 
-def iced(form: IceForm, desk: Desk) -> Iced:
+def iced(form: IceForm, context: SheetContext) -> Iced:
     _fill_in(form)
-    way = way_of(form, desk)
+    brewer = chosen_brewer(form, context)
     cup = form.cup(
-        way.kind,
+        brewer.kind,
         form.dose_g.data,
         form.water_g.data,
         bypass_g=form.bypass_g.data or 0.0,
         beverage_g=form.beverage_g.data,
         tds_pct=form.tds_pct.data,
     )
-    hot = estimate_cup(cup, way.calibration, way.retained)
+    hot = estimate_cup(cup, brewer.calibration, brewer.retained)
     if hot.strength_pct is None or hot.beverage_g is None:
         known = " ".join(map(formats().say, hot.notes))
         with beside(form.beverage_g if hot.strength_pct else form.tds_pct):
@@ -120,8 +122,8 @@ def iced(form: IceForm, desk: Desk) -> Iced:
         each.mixed, each.drink_g, each.drink_pct.value, MINUTES, form.room_c.data, vessel=alone
     )
     bypass_g = cup.bypass_g + cups * water_g
-    plan = desk.start.plan(cup.dose_g, cup.water_g, bypass_g, cups * ice_g)
-    proposal = propose(desk.start, plan, form.values(), brewer_id=way.brewer_id)
+    plan = context.start.plan(cup.dose_g, cup.water_g, bypass_g, cups * ice_g)
+    proposal = propose(context.start, plan, form.how(), brewer_id=brewer.brewer_id)
     asked = form.ice_g.data is None
     return Iced(hot, cups, each, ice_g, water_g, asked, note, curve, [proposal])
 

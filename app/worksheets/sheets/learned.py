@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any
 
 from sqlalchemy.orm import Session
 
@@ -18,6 +17,7 @@ from app.journal.estimates import cup_of, learn_from, learned
 from app.journal.gear import grinder_names
 from app.journal.learned import Offset, Retention, offsets_of, retention_of
 from app.worksheets import queries
+from app.worksheets.queries import MeasuredBrew
 
 MOST_SHOWN = 200
 
@@ -76,16 +76,16 @@ def what_is_learned(session: Session) -> WhatIsLearned:
     )
 
 
-def _predicted(rows: Sequence[Any]) -> list[Predicted]:
+def _predicted(rows: Sequence[MeasuredBrew]) -> list[Predicted]:
     """Each brew estimated from what the others of its brewer alone would teach, newest first."""
-    by_brewer: dict[int, list[Any]] = {}
+    by_brewer: dict[int, list[MeasuredBrew]] = {}
     for row in rows:
         by_brewer.setdefault(row.brewer_id, []).append(row)
-    found = [_from_others(row, by_brewer[row.brewer_id]) for row in rows]
-    return [one for one in found if one is not None]
+    predicted = (_from_others(row, by_brewer[row.brewer_id]) for row in rows)
+    return [brew for brew in predicted if brew is not None]
 
 
-def _from_others(row: Any, of_brewer: Sequence[Any]) -> Predicted | None:
+def _from_others(row: MeasuredBrew, of_brewer: Sequence[MeasuredBrew]) -> Predicted | None:
     """None where this kind of brewer has no model, or the strength cannot be that of the brew."""
     if measured_over_estimated(cup_of(row)) is None:
         return None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from wtforms import HiddenField
 
@@ -24,9 +23,10 @@ from app.models import FilterPack
 from app.money import to_minor
 from app.web.fields import NumberField, number_or_none
 from app.worksheets import queries
-from app.worksheets.desk import Desk
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import SheetForm, beside
 from app.worksheets.proposal import Proposal
+from app.worksheets.start import FormData
 
 
 class PaperForm(SheetForm):
@@ -62,30 +62,30 @@ class PaperForm(SheetForm):
     pack = HiddenField()
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
+    def initial(cls, context: SheetContext) -> FormData:
         """Price and weight of a pack's papers, where the address names one."""
-        values: dict[str, Any] = {"efficiency_pct": desk.house.kettle_efficiency_pct}
-        pack = named_pack(desk)
+        values: FormData = {"efficiency_pct": context.house.kettle_efficiency_pct}
+        pack = named_pack(context)
         if pack is not None:
             values["paper_price"] = round(filter_price(pack) or 0.0, 4)
             values |= {"paper_mass_g": pack.mass_g} if pack.mass_g is not None else {}
         return values
 
-    def offer(self, desk: Desk) -> None:
-        self.named, self.packs = named_pack(desk), queries.packs(desk.session)
+    def fill_choices(self, context: SheetContext) -> None:
+        self.named, self.packs = named_pack(context), queries.packs(context.session)
         for field in (self.paper_price, self.other_price, self.kwh_price):
-            field.stored_unit = currency_of(desk)
+            field.stored_unit = currency_of(context)
 
 
-def named_pack(desk: Desk) -> FilterPack | None:
-    pack_id = number_or_none(desk.args.get("pack"))
-    return desk.session.get(FilterPack, pack_id) if pack_id else None
+def named_pack(context: SheetContext) -> FilterPack | None:
+    pack_id = number_or_none(context.args.get("pack"))
+    return context.session.get(FilterPack, pack_id) if pack_id else None
 
 
-def currency_of(desk: Desk) -> str:
+def currency_of(context: SheetContext) -> str:
     """That of the pack, else the household's: all prices on the page are in one."""
-    pack = named_pack(desk)
-    return pack.currency if pack else desk.house.currency
+    pack = named_pack(context)
+    return pack.currency if pack else context.house.currency
 
 
 @dataclass(frozen=True)
@@ -107,8 +107,8 @@ class Filtered:
     proposals: Sequence[Proposal] = ()
 
 
-def filtered(form: PaperForm, desk: Desk) -> Filtered:
-    currency = currency_of(desk)
+def filtered(form: PaperForm, context: SheetContext) -> Filtered:
+    currency = currency_of(context)
     paper = (form.paper_price.data, form.paper_mass_g.data)
     other = (form.other_price.data, form.other_mass_g.data)
     habits = (

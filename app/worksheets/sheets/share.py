@@ -10,10 +10,10 @@ from app.brewing.plans import sharing
 from app.brewing.plans.compare import notice
 from app.brewing.plans.sharing import Shared
 from app.web.fields import NumberField
-from app.worksheets.desk import Desk
+from app.worksheets.brewer import chosen_brewer
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import AmountsForm, HowForm, beside
 from app.worksheets.proposal import Proposal, propose
-from app.worksheets.way import way_of
 
 STEEP_STEP_S = 5  # nobody times a steep closer
 
@@ -35,32 +35,32 @@ class SharedOut:
     proposals: Sequence[Proposal]
 
 
-def shared_out(form: ShareForm, desk: Desk) -> SharedOut:
-    way = way_of(form, desk)
+def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
+    brewer = chosen_brewer(form, context)
     with beside(form.capacity_g):
-        if way.capacity_g is None:
+        if brewer.capacity_g is None:
             raise ValueError("Say how much brew water the brewer holds.")
-    single = form.cup(way.kind, form.dose_g.data, form.water_g.data, **form.added())
+    single = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, *form.added())
     with beside(form.cups):
         found = sharing.share(
             single,
             form.cups.data,
-            way.capacity_g,
-            way.capacity_dose_g,
-            way.calibration,
-            way.retained,
+            brewer.capacity_g,
+            brewer.capacity_dose_g,
+            brewer.calibration,
+            brewer.retained,
         )
     steep_s = None
     if found.steep_s is not None and single.steep_s is not None:
         wanted_s = max(found.steep_s, single.steep_s)
         steep_s = STEEP_STEP_S * round(wanted_s / STEEP_STEP_S)
     brew = found.brew
-    plan = desk.start.plan(brew.dose_g, brew.water_g, brew.bypass_g, brew.ice_g)
-    how = form.values() | ({} if steep_s is None else {"steep_s": steep_s})
+    plan = context.start.plan(brew.dose_g, brew.water_g, brew.bypass_g, brew.ice_g)
+    how = form.how() if steep_s is None else replace(form.how(), steep_s=steep_s)
     return SharedOut(
         form.cups.data,
-        replace(found, brew=replace(brew, steep_s=how["steep_s"])),
+        replace(found, brew=replace(brew, steep_s=how.steep_s)),
         steep_s,
         notice(found.single, found.estimate),
-        [propose(desk.start, plan, how, brewer_id=way.brewer_id)],
+        [propose(context.start, plan, how, brewer_id=brewer.brewer_id)],
     )

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from app.brewing import bounds
 from app.brewing.plans.target import Target, hit
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup
+from app.models.recipes import RevisionValues
 from app.web.fields import NumberField
-from app.worksheets.desk import Desk
+from app.worksheets.brewer import chosen_brewer
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import MODELLED, HowForm, beside
 from app.worksheets.proposal import Proposal, propose
-from app.worksheets.way import way_of
-
-CUP = ("dose_g", "water_g", "grind", "water_temp_c", "steep_s", "press_s", "beverage_g", "tds_pct")
+from app.worksheets.start import FormData
 
 
 class StrengthForm(HowForm):
@@ -32,11 +31,11 @@ class StrengthForm(HowForm):
     ice_g = NumberField("Ice in it", bounds=bounds.ICE_G, unit="g")
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
+    def initial(cls, context: SheetContext) -> FormData:
         """From a recipe or brew: the cup that it makes."""
-        values = super().begin(desk)
-        values.pop("beverage_g", None)
-        return values | (_cup_of(desk.start.values, desk) if desk.start.values else {})
+        data, made = super().initial(context), context.start.made
+        data.pop("beverage_g", None)
+        return data if made is None else data | _aim_of(made, context)
 
 
 @dataclass(frozen=True)
@@ -49,15 +48,26 @@ class Aimed:
     proposals: Sequence[Proposal]
 
 
-def _cup_of(values: Mapping[str, Any], desk: Desk) -> dict[str, float]:
-    """Strength and beverage of what it starts from, where they can be told."""
-    brewer_id = values.get("brewer_id") or desk.usual[0] or 0
-    row = desk.brewers.get(brewer_id)
-    known = {name: values.get(name) for name in CUP}
-    added = {name: values.get(name) or 0.0 for name in ("bypass_g", "ice_g")}
-    calibration = desk.learned.calibrations.get((brewer_id, values.get("grinder_id")))
-    cup = Cup(row.kind if row else MODELLED[0], **(known | added))
-    estimate = estimate_cup(cup, calibration, desk.learned.retained.get(brewer_id))
+def _aim_of(made: RevisionValues, context: SheetContext) -> FormData:
+    """Strength and beverage of what it starts from, where they can be estimated."""
+    brewer_id = made.brewer_id or context.usual[0] or 0
+    brewer, noted = context.brewers.get(brewer_id), context.start.noted
+    cup = Cup(
+        brewer.kind if brewer else MODELLED[0],
+        made.dose_g,
+        made.water_g,
+        made.bypass_g,
+        made.ice_g,
+        made.water_temp_c,
+        made.steep_s,
+        made.press_s,
+        made.grind,
+        noted.beverage_g if noted else None,
+        noted.tds_pct if noted else None,
+    )
+    learned, grinder_id = context.learned, noted.grinder_id if noted else None
+    calibration = learned.calibrations.get((brewer_id, grinder_id))
+    estimate = estimate_cup(cup, calibration, learned.retained.get(brewer_id))
     if estimate.strength_pct is None or estimate.beverage_g is None:
         return {}
     return {
@@ -66,19 +76,19 @@ def _cup_of(values: Mapping[str, Any], desk: Desk) -> dict[str, float]:
     }
 
 
-def aimed(form: StrengthForm, desk: Desk) -> Aimed:
-    way = way_of(form, desk)
+def aimed(form: StrengthForm, context: SheetContext) -> Aimed:
+    brewer = chosen_brewer(form, context)
     bypass_g, ice_g = form.bypass_g.data or 0.0, form.ice_g.data or 0.0
-    like = form.cup(way.kind, 15.0, 250.0, bypass_g=bypass_g, ice_g=ice_g)
+    like = form.cup(brewer.kind, 15.0, 250.0, bypass_g=bypass_g, ice_g=ice_g)
     with beside(form.wanted_pct):
         target = hit(
-            form.wanted_pct.data, form.beverage_g.data, like, way.calibration, way.retained
+            form.wanted_pct.data, form.beverage_g.data, like, brewer.calibration, brewer.retained
         )
-    plan = desk.start.plan(target.amounts.dose_g, target.amounts.water_g, bypass_g, ice_g)
-    room_g = way.room_g(target.amounts.dose_g)
+    plan = context.start.plan(target.amounts.dose_g, target.amounts.water_g, bypass_g, ice_g)
+    room_g = brewer.room_g(target.amounts.dose_g)
     return Aimed(
         target,
-        way.calibration.n if way.calibration else 0,
+        brewer.calibration.n if brewer.calibration else 0,
         room_g if room_g is not None and target.amounts.water_g > room_g else None,
-        [propose(desk.start, plan, form.values(), brewer_id=way.brewer_id)],
+        [propose(context.start, plan, form.how(), brewer_id=brewer.brewer_id)],
     )

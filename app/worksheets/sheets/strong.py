@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from app.brewing import bounds
 from app.brewing.bounds import CUPS_SHARED
@@ -13,13 +12,16 @@ from app.brewing.plans.scaling import brew_strong, scale
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.journal.bags import open_bags
+from app.models.recipes import RevisionValues
 from app.money import from_minor, to_minor
 from app.web.fields import DurationField, NumberField, PickField
 from app.worksheets import queries
-from app.worksheets.desk import Desk
-from app.worksheets.forms import HowForm, optional
+from app.worksheets.brewer import ChosenBrewer, chosen_brewer
+from app.worksheets.context import SheetContext
+from app.worksheets.forms import HowForm
 from app.worksheets.proposal import Proposal, propose
-from app.worksheets.way import Way, way_of
+from app.worksheets.queries import BagFacts
+from app.worksheets.start import FormData
 
 ROOM_SHARE = 0.6  # of all the water, where the brewer's capacity is not known: 240 of 400 g
 
@@ -44,41 +46,39 @@ class StrongForm(HowForm):
     bag_id = PickField("Bag, for price and caffeine")
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
+    def initial(cls, context: SheetContext) -> FormData:
         """What it starts from is A; or B, where that is diluted already."""
-        values = super().begin(desk)
-        start = desk.start.values
-        if not start:
-            return values
-        amounts = [start[name] or 0.0 for name in ("dose_g", "water_g", "bypass_g", "ice_g")]
-        plan = desk.start.plan(*amounts)
+        data, made = super().initial(context), context.start.made
+        if made is None:
+            return data
+        plan = context.start.plan(made.dose_g, made.water_g, made.bypass_g, made.ice_g)
         if plan.bypass_g or plan.ice_g:
-            return values | _as_b(plan.total_g, start)
-        row = desk.brewers.get(start["brewer_id"])
-        room_g = (row.capacity_g if row else None) or ROOM_SHARE * 2 * plan.water_g
+            return data | _as_b(plan.total_g, made)
+        brewer = context.brewers.get(made.brewer_id or 0)
+        room_g = (brewer.capacity_g if brewer else None) or ROOM_SHARE * 2 * plan.water_g
         strong = brew_strong(scale(plan, 2.0), room_g)
-        return values | {
+        return data | {
             "dose_b_g": strong.dose_g,
             "water_b_g": strong.water_g,
             "bypass_b_g": strong.bypass_g,
         }
 
-    def offer(self, desk: Desk) -> None:
-        super().offer(desk)
-        kept = desk.start.values.get("bag_id")
-        bags = open_bags(desk.session, also=[kept] if kept else [])
-        self.bag_id.choices = optional((bag.id, bag.bean_name) for bag in bags)
+    def fill_choices(self, context: SheetContext) -> None:
+        super().fill_choices(context)
+        noted = context.start.noted
+        bags = open_bags(context.session, also=[noted.bag_id] if noted else [])
+        self.bag_id.pick_from([(bag.id, bag.bean_name) for bag in bags], none="–")
         if self.bag_id.data is None and bags:
             self.bag_id.data = bags[0].id
 
 
-def _as_b(total_g: float, start: Any) -> dict[str, Any]:
+def _as_b(total_g: float, made: RevisionValues) -> FormData:
     return {
         "water_g": total_g,
-        "dose_b_g": start["dose_g"],
-        "water_b_g": start["water_g"],
-        "bypass_b_g": total_g - start["water_g"],
-        "steep_b_s": start["steep_s"],
+        "dose_b_g": made.dose_g,
+        "water_b_g": made.water_g,
+        "bypass_b_g": total_g - made.water_g,
+        "steep_b_s": made.steep_s,
         "cups_b": 1,
     }
 
@@ -104,9 +104,9 @@ class Compared:
     proposals: Sequence[Proposal]
 
 
-def compared(form: StrongForm, desk: Desk) -> Compared:
-    way = way_of(form, desk)
-    full = form.cup(way.kind, form.dose_g.data, form.water_g.data)
+def compared(form: StrongForm, context: SheetContext) -> Compared:
+    brewer = chosen_brewer(form, context)
+    full = form.cup(brewer.kind, form.dose_g.data, form.water_g.data)
     strong = replace(
         full,
         dose_g=form.dose_b_g.data,
@@ -114,34 +114,41 @@ def compared(form: StrongForm, desk: Desk) -> Compared:
         bypass_g=form.bypass_b_g.data,
         steep_s=form.steep_b_s.data,
     )
-    bag = queries.bag_facts(desk.session, form.bag_id.data) if form.bag_id.data else None
-    currency = bag.currency if bag else desk.house.currency
-    a = _side(full, form.cups.data, bag, way, currency)
-    b = _side(strong, form.cups_b.data, bag, way, currency)
+    bag = queries.bag_facts(context.session, form.bag_id.data) if form.bag_id.data else None
+    currency = bag.currency if bag else context.house.currency
+    a = _side(full, form.cups.data, bag, brewer, currency)
+    b = _side(strong, form.cups_b.data, bag, brewer, currency)
     return Compared(
         a,
         b,
         notice(a.expected.estimate, b.expected.estimate),
         currency,
         bag.name if bag else "",
-        [_proposal(form, desk, way, side, letter) for side, letter in ((a, "A"), (b, "B"))],
+        [_proposal(form, context, brewer, side, letter) for side, letter in ((a, "A"), (b, "B"))],
     )
 
 
-def _side(cup: Cup, cups: int, bag: Any, way: Way, currency: str) -> Side:
+def _side(cup: Cup, cups: int, bag: BagFacts | None, brewer: ChosenBrewer, currency: str) -> Side:
     beans = BeanFacts()
     if bag is not None:
         price = None if bag.price_minor is None else from_minor(bag.price_minor, currency)
         beans = BeanFacts(bag.robusta_pct, bag.decaf, price_per_kg(price, bag.net_g))
-    found = expect(cup, beans, way.calibration, way.retained)
+    found = expect(cup, beans, brewer.calibration, brewer.retained)
     cost = None if found.bean_cost is None else to_minor(found.bean_cost / cups, currency)
     return Side(cup, found, cup.dose_g / cups, found.caffeine_mg.times(1.0 / cups), cost)
 
 
-def _proposal(form: StrongForm, desk: Desk, way: Way, side: Side, letter: str) -> Proposal:
+def _proposal(
+    form: StrongForm, context: SheetContext, brewer: ChosenBrewer, side: Side, letter: str
+) -> Proposal:
     cup = side.cup
-    plan = desk.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
-    how = form.values() | {"steep_s": cup.steep_s}
-    if form.bag_id.data is not None:
-        how["bag_id"] = form.bag_id.data
-    return propose(desk.start, plan, how, brewer_id=way.brewer_id, label=letter)
+    plan = context.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
+    how = replace(form.how(), steep_s=form.steep_s.data if letter == "A" else form.steep_b_s.data)
+    return propose(
+        context.start,
+        plan,
+        how,
+        brewer_id=brewer.brewer_id,
+        bag_id=form.bag_id.data,
+        label=letter,
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from datetime import date
 
 from app.brewing import bounds
 from app.brewing.plans.compare import notice
@@ -12,16 +12,18 @@ from app.brewing.plans.steep import SteepPoint, steep_curve, steep_for_strength
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.charts.figure import Figure
 from app.charts.steep_time import steep_time
 from app.journal.estimates import estimate_of
 from app.web.amount_fields import PouredFields
 from app.web.fields import DurationField, NumberField
 from app.web.formats import formats
 from app.worksheets import queries
-from app.worksheets.desk import Desk
+from app.worksheets.brewer import ChosenBrewer, chosen_brewer
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose
-from app.worksheets.way import Way, way_of
+from app.worksheets.start import FormData
 
 POINTS = 40
 LEAST_SHOWN_S, MOST_SHOWN_S = 300, 3600
@@ -37,10 +39,11 @@ class TimeForm(PouredFields, HowForm):
     wanted_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
 
     @classmethod
-    def begin(cls, desk: Desk) -> dict[str, Any]:
+    def initial(cls, context: SheetContext) -> FormData:
         """A recipe that says no steep gets the usual one."""
-        values = {"dose_g": 15.0, "water_g": 250.0} | super().begin(desk)
-        return {name: value for name, value in values.items() if (name, value) != ("steep_s", None)}
+        usual: FormData = {"dose_g": 15.0, "water_g": 250.0}
+        data = usual | super().initial(context)
+        return {name: value for name, value in data.items() if (name, value) != ("steep_s", None)}
 
 
 @dataclass(frozen=True)
@@ -48,7 +51,7 @@ class MeasuredBrew:
     """A brew of the journal: its id, steep, and extraction (%) from a measured strength."""
 
     id: int
-    brewed_on: Any
+    brewed_on: date
     steep_s: int
     extraction_pct: Ranged
 
@@ -69,7 +72,7 @@ class Steeped:
     proposals: Sequence[Proposal]
 
     @property
-    def figure(self) -> dict[str, Any]:
+    def figure(self) -> Figure:
         known = [(p.steep_s, p.extraction_pct) for p in self.curve if p.extraction_pct is not None]
         return steep_time(
             [steep_s / MINUTE_S for steep_s, _ in known],
@@ -79,12 +82,12 @@ class Steeped:
         )
 
 
-def steeped(form: TimeForm, desk: Desk) -> Steeped:
-    way = way_of(form, desk)
+def steeped(form: TimeForm, context: SheetContext) -> Steeped:
+    brewer = chosen_brewer(form, context)
     cup = form.cup(
-        way.kind, form.dose_g.data, form.water_g.data, bypass_g=form.bypass_g.data or 0.0
+        brewer.kind, form.dose_g.data, form.water_g.data, bypass_g=form.bypass_g.data or 0.0
     )
-    learned = (way.calibration, way.retained)
+    learned = (brewer.calibration, brewer.retained)
     with beside(form.brewer):
         curve = steep_curve(cup, _seconds(cup, form.other_s.data), *learned)
     now, other = (
@@ -95,18 +98,18 @@ def steeped(form: TimeForm, desk: Desk) -> Steeped:
     needed_s = None
     if wanted_pct is not None:
         needed_s = steep_for_strength(cup, wanted_pct, *learned, longest_s=MOST_SHOWN_S)
-    plan = desk.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
-    how = form.values() | {"steep_s": form.other_s.data}
+    plan = context.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
+    how = replace(form.how(), steep_s=form.other_s.data)
     return Steeped(
         (form.steep_s.data, form.other_s.data),
         now,
         other,
         notice(now, other),
         curve,
-        _measured(form, desk, way),
+        _measured(form, context, brewer),
         wanted_pct,
         needed_s,
-        [propose(desk.start, plan, how, brewer_id=way.brewer_id)],
+        [propose(context.start, plan, how, brewer_id=brewer.brewer_id)],
     )
 
 
@@ -116,13 +119,13 @@ def _seconds(cup: Cup, other_s: int) -> list[int]:
     return sorted({round(longest * (n / POINTS) ** 2) for n in range(POINTS + 1)})
 
 
-def _measured(form: TimeForm, desk: Desk, way: Way) -> list[MeasuredBrew]:
+def _measured(form: TimeForm, context: SheetContext, brewer: ChosenBrewer) -> list[MeasuredBrew]:
     """Extraction does not hang on the ratio, so brews of any recipe may stand beside the curve."""
-    if way.brewer_id is None:
+    if brewer.brewer_id is None:
         return []
     found = []
-    for row in queries.measured_at(desk.session, way.brewer_id, form.grind.data):
-        extraction = estimate_of(row, desk.learned).extraction_pct
-        if extraction is not None and row.steep_s <= MOST_SHOWN_S:
+    for row in queries.measured_at(context.session, brewer.brewer_id, form.grind.data):
+        extraction = estimate_of(row, context.learned).extraction_pct
+        if extraction is not None and row.steep_s is not None and row.steep_s <= MOST_SHOWN_S:
             found.append(MeasuredBrew(row.id, row.brewed_on, row.steep_s, extraction))
     return found

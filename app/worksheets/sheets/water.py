@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from wtforms.validators import ValidationError
 
@@ -20,7 +19,7 @@ from app.brewing.water import (
 from app.journal import gear
 from app.web.fields import NumberField, PickField, WordField
 from app.web.formats import formats
-from app.worksheets.desk import Desk
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import SheetForm, beside
 from app.worksheets.proposal import Proposal
 
@@ -47,8 +46,8 @@ class WaterForm(SheetForm):
     target = NumberField("Hardness wanted", bounds=HARDNESS, unit=MG_L, default=SOFT_MG_L)
     total_g = NumberField("Mixture wanted", bounds=bounds.WATER_G, unit="g", default=MIXTURE_G)
 
-    def offer(self, desk: Desk) -> None:
-        self.waters = {row.id: row for row in gear.waters(desk.session)}
+    def fill_choices(self, context: SheetContext) -> None:
+        self.waters = {row.id: row for row in gear.waters(context.session)}
         listed = [(row.id, row.name) for row in self.waters.values()]
         self.first.choices = self.second.choices = [("", "as typed below"), *listed]
 
@@ -83,7 +82,7 @@ class WaterAnswer:
     proposals: Sequence[Proposal] = ()
 
 
-def watered(form: WaterForm, desk: Desk) -> WaterAnswer:
+def watered(form: WaterForm, context: SheetContext) -> WaterAnswer:
     ions = (form.calcium_mg_l.data, form.magnesium_mg_l.data)
     bicarbonate = form.bicarbonate_mg_l.data
     mix = _mix(form)
@@ -97,7 +96,7 @@ def watered(form: WaterForm, desk: Desk) -> WaterAnswer:
 
 
 def _in_every_unit(form: WaterForm) -> dict[str, float] | None:
-    value: Any = form.value.data
+    value = form.value.data
     if value is None:
         return None
     with beside(form.value):

@@ -1,4 +1,4 @@
-"""The brewer that a form names, and what the journal has learned of it."""
+"""The brewer that a worksheet's form names, and what the journal has learned of it."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from app.brewing.plans.scaling import brew_water_that_fits
 from app.brewing.strength.calibration import Calibration, Retained
 from app.brewing.strength.extraction import FORMULAS
-from app.worksheets.desk import Desk
+from app.worksheets.context import SheetContext
 from app.worksheets.forms import BrewerForm, HowForm
 
 
 @dataclass(frozen=True)
-class Way:
+class ChosenBrewer:
     """A brewer of the household or a kind, and what the journal has learned of it."""
 
     kind: str
@@ -36,24 +36,24 @@ class Way:
             return 0.0
 
 
-def way_of(form: BrewerForm, desk: Desk) -> Way:
+def chosen_brewer(form: BrewerForm, context: SheetContext) -> ChosenBrewer:
     """What is known of the brewer, and grinder, that a valid form names.
 
     A capacity typed into the form stands in for the brewer's own.
     """
     chosen = str(form.brewer.data)
     if chosen in FORMULAS:
-        found = Way(chosen)
+        brewer = ChosenBrewer(chosen)
     else:
-        row = desk.brewers[int(chosen)]
+        row = context.brewers[int(chosen)]
         grinder_id = form.grinder_id.data if isinstance(form, HowForm) else None
-        found = Way(
+        brewer = ChosenBrewer(
             row.kind,
             row.id,
             row.capacity_g,
             row.capacity_dose_g,
-            desk.learned.calibrations.get((row.id, grinder_id)),
-            desk.learned.retained.get(row.id),
+            context.learned.calibrations.get((row.id, grinder_id)),
+            context.learned.retained.get(row.id),
         )
     typed = form["capacity_g"].data if "capacity_g" in form else None
-    return found if typed is None else replace(found, capacity_g=typed, capacity_dose_g=None)
+    return brewer if typed is None else replace(brewer, capacity_g=typed, capacity_dose_g=None)

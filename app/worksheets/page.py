@@ -1,13 +1,13 @@
-"""One page for any worksheet: the form, its answer, and keeping that as a recipe.
+"""One page for any worksheet: the form, its answer, and saving that as a recipe.
 
-All state is in the address. With `fragment` in it only the answer is sent, for the page's script.
+All state is in the URL. With `fragment` in it only the answer is sent, for the page's script.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol, TypeVar
+from typing import Protocol, TypeVar
 from urllib.parse import urlencode
 
 from flask import abort, flash, redirect, render_template, request, url_for
@@ -24,10 +24,10 @@ from app.web.fields import LineField, number_or_none
 from app.web.formats import formats
 from app.web.session import reading, writing
 from app.worksheets import queries
-from app.worksheets.desk import Desk, open_desk
+from app.worksheets.context import SheetContext, open_context
 from app.worksheets.forms import SheetForm
-from app.worksheets.names import BY_NAME
 from app.worksheets.proposal import Proposal
+from app.worksheets.words import BY_NAME
 
 Reply = str | Response | tuple[str, int]
 FRAGMENT = "fragment"
@@ -56,11 +56,11 @@ class KeepForm(Form):
 
 
 @dataclass(frozen=True)
-class Asked:
-    """A worksheet as its address asks it: the form, and the answer or what stands in its way."""
+class SheetPage:
+    """A worksheet for what its URL asks: the form, and the answer or what prevents one."""
 
     name: str
-    desk: Desk
+    context: SheetContext
     form: BaseForm
     answer: Worked | None
     trouble: str
@@ -73,7 +73,7 @@ class Asked:
             base="worksheets/_fragment.html" if fragment else "worksheets/_page.html",
             sheet=BY_NAME[self.name],
             form=self.form,
-            desk=self.desk,
+            context=self.context,
             answer=self.answer,
             trouble=self.trouble,
             keep=keep,
@@ -82,23 +82,23 @@ class Asked:
             offered=None if fragment else self._offered(),
         )
 
-    def _offered(self) -> dict[str, Any]:
+    def _offered(self) -> dict[str, Sequence[object]]:
         """Recipes and brews to start from, where the worksheet can."""
         if not BY_NAME[self.name].from_brew:
             return {}
         return {
-            "recipes": queries.recipes_to_start_from(self.desk.session),
-            "brews": queries.brews_to_start_from(self.desk.session),
+            "recipes": queries.recipes_to_start_from(self.context.session),
+            "brews": queries.brews_to_start_from(self.context.session),
         }
 
     def keep(self) -> Reply:
-        """Save the proposal that was sent and go to its recipe; or say what is to be mended."""
+        """Save the chosen proposal and go to its recipe, or show what to correct."""
         proposals = () if self.answer is None else self.answer.proposals
         which = number_or_none(request.form.get("which")) or 0
         if which >= len(proposals):
             return self.page(), 422
         why = f"Worksheet: {BY_NAME[self.name].title}"
-        recipe, form = self.desk.start.recipe, KeepForm(request.form)
+        recipe, form = self.context.start.recipe, KeepForm(request.form)
         if recipe is not None and request.form.get("as") == "revision":
             return _revised(recipe, proposals[which].draft(recipe.name, recipe.note, why))
         if not form.validate():
@@ -106,31 +106,33 @@ class Asked:
         return _added(proposals[which].draft(str(form.name.data), "", why))
 
 
-def sheet_page(name: str, form_of: type[FormT], work: Callable[[FormT, Desk], Worked]) -> Reply:
-    """Answer a worksheet from its address; a POST keeps the answer as a recipe."""
-    desk = open_desk(reading(), request.args)
-    form = form_of(data=form_of.begin(desk))
-    form.offer(desk)
-    read_address(form)
-    return reply(name, desk, form, lambda: work(form, desk))
+def sheet_page(
+    name: str, form_of: type[FormT], work: Callable[[FormT, SheetContext], Worked]
+) -> Reply:
+    """Answer a worksheet from its URL; a POST saves the answer as a recipe."""
+    context = open_context(reading(), request.args)
+    form = form_of(data=form_of.initial(context))
+    form.fill_choices(context)
+    read_url(form)
+    return reply(name, context, form, lambda: work(form, context))
 
 
-def read_address(form: BaseForm) -> None:
-    """Take over what the address says; fields it does not name keep what they started with."""
+def read_url(form: BaseForm) -> None:
+    """Take the values of the URL; fields it does not name keep their initial ones."""
     for field in form:
         if field.name in request.args:
             field.process(request.args)
 
 
-def reply(name: str, desk: Desk, form: BaseForm, work: Callable[[], Worked]) -> Reply:
-    """The page, its answer alone, or the way to the recipe just kept."""
+def reply(name: str, context: SheetContext, form: BaseForm, work: Callable[[], Worked]) -> Reply:
+    """The page, its answer alone, or a redirect to the recipe just saved."""
     answer, trouble = None, ""
     if form.validate():
         try:
             answer = work()
         except ValueError as refused:
             trouble = formats().say(refused)
-    asked = Asked(name, desk, form, answer, trouble)
+    asked = SheetPage(name, context, form, answer, trouble)
     return asked.page() if request.method == "GET" else asked.keep()
 
 

@@ -1,4 +1,4 @@
-"""The worksheets in the order of the list: address, title, and what each answers."""
+"""The worksheets in the order of the list: URL, title, and what each answers."""
 
 from __future__ import annotations
 

@@ -1,44 +1,48 @@
-"""What lies ready beside every worksheet: where it starts, the gear, what was learned."""
+"""What every worksheet works with: where it starts, the gear, what the journal has learned."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy.orm import Session
 
 from app.journal import gear
 from app.journal.estimates import Learned, learned
+from app.journal.gear import BrewerRow
 from app.models import Grinder, Settings
 from app.web.household import household
 from app.worksheets.start import Start, start_from
 
 
 @dataclass(frozen=True)
-class Desk:
-    """`args` is the address, `usual` the brewer and grinder of the newest brew."""
+class SheetContext:
+    """`args` is the URL's query, `usual` the brewer and grinder of the newest brew."""
 
     session: Session
     args: Mapping[str, str]
     start: Start
     house: Settings
     learned: Learned
-    brewers: Mapping[int, Any]
+    brewers: Mapping[int, BrewerRow]
     grinders: list[tuple[int, str]]
     usual: tuple[int | None, int | None]
 
+    @property
+    def start_brewer_id(self) -> int | None:
+        return self.start.made.brewer_id if self.start.made else None
 
-def open_desk(session: Session, args: Mapping[str, str]) -> Desk:
+
+def open_context(session: Session, args: Mapping[str, str]) -> SheetContext:
     start = start_from(session, args)
-    brewers = gear.brewers(session, start.values.get("brewer_id"))
-    return Desk(
+    brewers = gear.brewers(session, start.made.brewer_id if start.made else None)
+    return SheetContext(
         session,
         args,
         start,
         household(),
         learned(session),
         {row.id: row for row in brewers},
-        gear.pick_list(session, Grinder, start.values.get("grinder_id")),
+        gear.pick_list(session, Grinder, start.noted.grinder_id if start.noted else None),
         gear.usual_gear(session),
     )
