@@ -31,7 +31,7 @@ def create_app(config: Config) -> Flask:
 
 
 def wire(pages: Path) -> Flask:
-    """Put the parts together; the only place that knows them all. Compiled pages are kept."""
+    """Put the parts together; the only place that knows them all. `pages` caches templates."""
     app = Flask(__name__, static_folder=str(ROOT / "static"))
     app.config.update(
         MAX_CONTENT_LENGTH=MAX_REQUEST_MB * 1024 * 1024,

@@ -26,7 +26,7 @@ def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Pa
     if to is None or to.is_dir():
         to = _new_name(to or config.home / "backups", label)
     if to.exists():
-        raise FileExistsError(f"{to} is there already; it was left as it is.")
+        raise FileExistsError(f"{to} exists already; it was left as it is.")
     to.parent.mkdir(parents=True, exist_ok=True)
     try:
         _copy(source, to)
@@ -95,13 +95,17 @@ def _damage(path: Path) -> list[str]:
         url = f"{path.resolve().as_uri()}?mode=rw"
         with closing(sqlite3.connect(url, uri=True)) as journal:
             journal.execute("PRAGMA query_only = ON")
-            found = [row[0] for row in journal.execute("PRAGMA integrity_check") if row[0] != "ok"]
+            findings = [
+                row[0] for row in journal.execute("PRAGMA integrity_check") if row[0] != "ok"
+            ]
             broken = journal.execute("PRAGMA foreign_key_check").fetchall()
-            found += [f"Row {row[1]} of {row[0]} points at a missing {row[2]}." for row in broken]
+            findings += [
+                f"Row {row[1]} of {row[0]} points at a missing {row[2]}." for row in broken
+            ]
             journal.execute("SELECT count(*) FROM brew")
             if not journal.execute("SELECT version_num FROM alembic_version").fetchone():
-                found.append("It does not say which Oddcup wrote it.")
-            return found
+                findings.append("It does not say which Oddcup wrote it.")
+            return findings
     except sqlite3.DatabaseError as error:
         return [f"It is not a sound journal ({error})."]
 

@@ -17,7 +17,7 @@ _FILE = click.Path(path_type=Path)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns the exit code. What went wrong is told in one sentence."""
+    """Run one command; returns the exit code. Errors are printed as one sentence."""
     try:
         return int(commands.main(arguments, "oddcup", standalone_mode=False) or 0)
     except click.ClickException as misuse:
@@ -78,9 +78,9 @@ def _demo(journal: Path | None, port: int) -> None:
 
 
 def _open(config: Config, lan: Sequence[str] = ()) -> None:
-    kept = bring_up_to_date(config)
-    if kept:
-        print(f"The journal was brought up to date; as it was before: {kept}")
+    backup = bring_up_to_date(config)
+    if backup:
+        print(f"The journal was brought up to date; as it was before: {backup}")
     server, port = make_server(config, lan)
     try:
         print(f"Oddcup is open at http://127.0.0.1:{port}/")
@@ -97,10 +97,10 @@ def _open(config: Config, lan: Sequence[str] = ()) -> None:
 @click.pass_obj
 def _backup(journal: Path | None, to: Path | None) -> None:
     """Copy the journal into one file."""
-    kept = back_up(from_environment(journal), to=to)
-    if kept is None:
+    backup = back_up(from_environment(journal), to=to)
+    if backup is None:
         raise RuntimeError("A journal on PostgreSQL is backed up with pg_dump.")
-    print(kept)
+    print(backup)
 
 
 @commands.command("restore")

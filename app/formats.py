@@ -101,11 +101,13 @@ class Formats:
     def grams(self, value: float | None) -> str:
         return self.amount(value, "g")
 
-    def say(self, said: object) -> str:
+    def say(self, sentence: object) -> str:
         """A sentence, or the one an error carries, in the household's units and decimal sign."""
-        if isinstance(said, Exception) and said.args:
-            said = said.args[0]
-        return said.written(self._part) if isinstance(said, Sentence) else str(said)
+        if isinstance(sentence, Exception) and sentence.args:
+            sentence = sentence.args[0]
+        if isinstance(sentence, Sentence):
+            return sentence.written(self._part)
+        return str(sentence)
 
     def decimals(self, text: object) -> str:
         """A finished sentence of app/sensory with the household's decimal sign."""

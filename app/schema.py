@@ -54,8 +54,7 @@ def _revision(connection: Connection) -> str | None:
     if not tables - {"alembic_version"}:
         return None
     if {"alembic_version", "brew"} <= tables:
-        found = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
-        return str(found)
+        return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar())
     raise RuntimeError("That database holds something else than a journal; nothing was changed.")
 
 

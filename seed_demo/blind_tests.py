@@ -66,37 +66,37 @@ USED = PlannedTest(
 
 
 def add_blind_test(
-    session: Session, told: PlannedTest, tasters: dict[str, Taster], end_on: date, rng: Random
+    session: Session, plan: PlannedTest, tasters: dict[str, Taster], end_on: date, rng: Random
 ) -> BlindTest:
     """The test with its trials, one every other morning."""
-    count = len(told.trials)
-    mornings = [end_on - timedelta(days=told.days_ago + 2 * n) for n in range(count)][::-1]
+    count = len(plan.trials)
+    mornings = [end_on - timedelta(days=plan.days_ago + 2 * n) for n in range(count)][::-1]
     made_at = _at(mornings[0] - timedelta(days=1), 20, 15)
     test = BlindTest(
         entry_key=str(UUID(int=rng.getrandbits(128), version=4)),
-        title=told.title,
+        title=plan.title,
         made_at=made_at,
-        a_words=told.a_words,
-        b_words=told.b_words,
+        a_words=plan.a_words,
+        b_words=plan.b_words,
         claim="these ways of brewing",
         brewing="fresh pair each trial",
         method="paired",
-        attribute=told.attribute,
+        attribute=plan.attribute,
         more="B",
         pouring="helper",
         rule="every morning",
         p_d=0.4,
-        ended=told.ended,
-        stopped_at=_at(mornings[-1], 8, 40) if told.ended else None,
-        note=told.note,
+        ended=plan.ended,
+        stopped_at=_at(mornings[-1], 8, 40) if plan.ended else None,
+        note=plan.note,
     )
     session.add(test)
     session.flush()
-    taster_id = tasters[told.taster].id
+    taster_id = tasters[plan.taster].id
     session.add(BlindTaster(test_id=test.id, taster_id=taster_id, joined_at=made_at))
     session.flush()
     used: list[str] = []
-    for number, (letter, day) in enumerate(zip(told.trials, mornings, strict=True), start=1):
+    for number, (letter, day) in enumerate(zip(plan.trials, mornings, strict=True), start=1):
         trial = _trial(letter, day, used, rng)
         session.add(Trial(test_id=test.id, taster_id=taster_id, number=number, **trial))
     return test

@@ -12,7 +12,7 @@ Triple = tuple[float, float, float]  # value, low, high
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A figure, the same numbers as a table, and what may be said of them.
+    """A figure, the same numbers as a table, and a sentence on what they show.
 
     A heading that ends in "#" is that of a column of numbers.
     """

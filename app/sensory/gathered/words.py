@@ -7,14 +7,14 @@ SETTLED = {
     "close enough": "A and B are close enough, for the size of difference set beforehand",
 }
 LEANS = {"shown": "a difference", "close enough": "close enough"}
-SIGHTED = "It holds for who tasted; nothing kept them from knowing which cup was which."
+SIGHTED = "It holds for those who tasted; they could know which cup was which."
 A_DIFFERENCE = "It does not say how large the difference is, nor, without a preference test, which "
 NOT_THE_SAME = "It does not say that there is no difference: a smaller one is not ruled out."
-TWO_BREWS = " It is about two brews: another pair of the same kind may come out otherwise."
+TWO_BREWS = " It is about two brews: another pair of the same kind may come out differently."
 
 LIMITS = {
     "none": "Nothing is known either way.",
-    "anecdote": "It does not tell a difference from the luck of single cups, nor from what one "
+    "anecdote": "It cannot tell a difference from the luck of single cups, or from what one "
     "expects to taste.",
     "hint": "It does not show anything yet: chance alone brings a hint in up to 1 case in 3.",
     "mixed": "It does not say which of these it is.",
@@ -25,8 +25,8 @@ LIMITS = {
 }
 CARRY_ON = "Carry on the blind test until its own rule ends it."
 PLAN = (
-    "Plan a blind test and let its rule end it: more sighted cups, however many, stay a hint at "
-    "the most."
+    "Plan a blind test and let its rule end it: more sighted cups, however many, are a hint at "
+    "most."
 )
 WAYS = (
     "Test the two ways of brewing: brew both afresh for every trial, in an order drawn by lot, "
@@ -34,7 +34,7 @@ WAYS = (
 )
 SMALLER = (
     "See who tasted and which size was set in each test; a test of the same cups by the same "
-    "taster, planned for a smaller size, tells the two apart."
+    "taster, planned for a smaller size, tells which it is."
 )
 ONE_MORE = "Plan one more test, and count it whatever it says."
 NEXT = {
@@ -63,7 +63,7 @@ def holds_for(tasters: Sequence[str], *, people: bool = False) -> str:
         return "Each taster gave one answer: it holds for people like these taken together."
     if len(tasters) == 1:
         return f"It holds for {tasters[0]}; others may taste it differently."
-    names = f"{', '.join(tasters[:-1])} and {tasters[-1]}" if tasters else "who tasted"
+    names = f"{', '.join(tasters[:-1])} and {tasters[-1]}" if tasters else "those who tasted"
     return f"It holds for these tasters: {names}; others may taste it differently."
 
 
@@ -74,7 +74,7 @@ def what_next(level: str, tasters: Sequence[str], *, open_test: bool = False, fa
     if level == "anecdote":
         return PLAN if fair else FAIR
     if level == "shown":
-        who = f"somebody else than {tasters[0]}" if len(tasters) == 1 else "more people"
+        who = f"somebody other than {tasters[0]}" if len(tasters) == 1 else "more people"
         return f"To carry it further, let {who} taste, or repeat it with another bag."
     return NEXT[level]
 

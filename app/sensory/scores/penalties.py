@@ -44,13 +44,13 @@ def penalties(liking: Sequence[float], just_right: Sequence[int]) -> tuple[Penal
     right = [score for score, level in pairs if level == JUST_RIGHT]
     little = [score for score, level in pairs if level < JUST_RIGHT]
     much = [score for score, level in pairs if level > JUST_RIGHT]
-    found = []
+    sides = []
     if len(right) >= 2:
         if _counts(little, len(pairs)):
-            found.append(_penalty("too little", right, little, len(pairs)))
+            sides.append(_penalty("too little", right, little, len(pairs)))
         if _counts(much, len(pairs)):
-            found.append(_penalty("too much", right, much, len(pairs)))
-    return tuple(found)
+            sides.append(_penalty("too much", right, much, len(pairs)))
+    return tuple(sides)
 
 
 def _counts(side: list[float], cups: int) -> bool:

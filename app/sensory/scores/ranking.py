@@ -91,9 +91,11 @@ def _cautions(n: int, pairs: Sequence[tuple[int, int]], met: Integers) -> tuple[
     for i, j in pairs:
         old, new = group[i], group[j]
         group = [new if g == old else g for g in group]
-    cautions = ["The order speaks of these comparisons; overlapping ranges are not told apart."]
+    cautions = ["The order holds for these comparisons; cups with overlapping ranges may be alike."]
     if len({g for g, m in zip(group, met, strict=True) if m}) > 1:
         cautions.append("Some cups were never linked by a comparison: their order is a guess.")
     if not met.all():
-        cautions.append("Cups without a comparison stand in the middle for want of knowledge.")
+        cautions.append(
+            "Cups without a comparison are in the middle because nothing is known of them."
+        )
     return tuple(cautions)

@@ -137,8 +137,8 @@ REVIEWED = [
     (
         weigh([], [UNFAIR], 3),
         "Only cups outside a blind test: 3 scored brews and 1 side by side, 0 fair.",
-        "It holds for who tasted; nothing kept them from knowing which cup was which.",
-        "It does not tell a difference from the luck of single cups, nor from what one expects to "
+        "It holds for those who tasted; they could know which cup was which.",
+        "It cannot tell a difference from the luck of single cups, or from what one expects to "
         "taste.",
         "Save side by sides in which nothing but this one thing differs. Four fair ones that all "
         "go the same way make a hint; a blind test goes further.",
@@ -146,10 +146,10 @@ REVIEWED = [
     (
         weigh([], [LOWER] * 4),
         "4 of 4 fair side by sides, all sighted, went the same way (dose: the lower preferred).",
-        "It holds for who tasted; nothing kept them from knowing which cup was which.",
+        "It holds for those who tasted; they could know which cup was which.",
         "It does not show anything yet: chance alone brings a hint in up to 1 case in 3.",
-        "Plan a blind test and let its rule end it: more sighted cups, however many, stay a hint "
-        "at the most.",
+        "Plan a blind test and let its rule end it: more sighted cups, however many, are a hint "
+        "at most.",
     ),
     (
         weigh([Blind(WAYS, "open", 3, 10.0, 0.25, ("Nell",))]),
@@ -163,7 +163,7 @@ REVIEWED = [
         "A blind test, ended by the rule chosen beforehand: a difference is shown.",
         "It holds for Nell; others may taste it differently.",
         "It does not say how large the difference is, nor, without a preference test, which is "
-        "better. It is about two brews: another pair of the same kind may come out otherwise.",
+        "better. It is about two brews: another pair of the same kind may come out differently.",
         "Test the two ways of brewing: brew both afresh for every trial, in an order drawn by "
         "lot, and ask which cup has more of something or is preferred.",
     ),
@@ -173,7 +173,7 @@ REVIEWED = [
         "It holds for Nell; others may taste it differently.",
         "It does not say how large the difference is, nor, without a preference test, which is "
         "better.",
-        "To carry it further, let somebody else than Nell taste, or repeat it with another bag.",
+        "To carry it further, let somebody other than Nell taste, or repeat it with another bag.",
     ),
     (
         weigh([Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",))]),
@@ -199,7 +199,7 @@ REVIEWED = [
         "It holds for Nell; others may taste it differently.",
         "It does not say which of these it is.",
         "See who tasted and which size was set in each test; a test of the same cups by the same "
-        "taster, planned for a smaller size, tells the two apart.",
+        "taster, planned for a smaller size, tells which it is.",
     ),
 ]
 
