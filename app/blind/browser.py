@@ -1,4 +1,4 @@
-"""Which browser it is: a secret in a cookie that no script can read; its hash is what is kept."""
+"""Which browser it is: a secret in a cookie that no script can read; only its hash is stored."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from secrets import token_urlsafe
 from flask import current_app, g, request
 from werkzeug.wrappers import Response
 
-KEPT_S = 12 * 3600
+COOKIE_LASTS_S = 12 * 3600
 LONGEST = 100
 
 
@@ -35,7 +35,7 @@ def remember(response: Response) -> Response:
     secret = g.get("pour_secret")
     if secret:
         response.set_cookie(
-            _name(), secret, max_age=KEPT_S, httponly=True, samesite="Strict",
+            _name(), secret, max_age=COOKIE_LASTS_S, httponly=True, samesite="Strict",
             secure=request.is_secure, path="/blind",
         )  # fmt: skip
     return response

@@ -1,4 +1,4 @@
-"""What a plan may expect: in words, as a chart of what it would find, and what to mind."""
+"""What a plan would find: in words and as a chart, with what to keep in mind."""
 
 from __future__ import annotations
 
@@ -8,15 +8,10 @@ from dataclasses import dataclass
 from app.charts.figure import Chart
 from app.charts.power import power
 from app.formats import Formats
-from app.journal.blind.plan import (
-    ALPHA,
-    fixed_answers,
-    judged_by_controls,
-    rule_of,
-)
+from app.journal.blind.plan import ALPHA, fixed_answers, judged_by_controls, rule_of
 from app.models import BlindTest
 from app.sensory.blind.discrimination import correct_share, trials_needed
-from app.sensory.blind.planning import Outlook, cautions, outlook, promise, suggestion
+from app.sensory.blind.planning import FIXED_NOW, Outlook, cautions, outlook, promise, suggestion
 from app.sensory.blind.preference_rule import preference_outlook
 
 SIZES_PCT = tuple(range(0, 101, 5))
@@ -44,18 +39,18 @@ class Expectation:
 
 
 def expect(test: BlindTest, formats: Formats) -> Expectation:
-    """What the plan of a test (saved or not) may expect."""
+    """What the plan of a test (saved or not) would find."""
     solo = test.pouring == "solo"
     if test.method == "preference":
         return _preference(test, formats)
     method, rule = test.method, rule_of(test)
-    said = cautions(method, rule, solo=solo)
+    minding = cautions(method, rule, solo=solo)
     if judged_by_controls(test):
-        return Expectation(BY_CONTROLS, None, suggestion(method), said)
+        return Expectation(BY_CONTROLS, None, suggestion(method), minding)
     x_title = "perceived, % of trials"
     chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
     needed = _needed(rule.guess, test.p_d)
-    return Expectation(promise(rule, test.p_d), chart, suggestion(method), said, needed)
+    return Expectation(promise(rule, test.p_d), chart, suggestion(method), minding, needed)
 
 
 def _needed(guess: float, p_d: float) -> str:
@@ -80,20 +75,18 @@ def _preference(test: BlindTest, formats: Formats) -> Expectation:
     )
     x_title = "firm preference for one cup, % of answers"
     chart = _chart(lambda size: preference_outlook(planned, size), test.p_d, x_title, formats)
-    fixed = "The number is fixed now: adding trials later would make the result worthless."
-    return Expectation(promise, chart, None, (fixed,) if planned else ())
+    return Expectation(promise, chart, None, (FIXED_NOW,) if planned else ())
 
 
 def _chart(
     outlook: Callable[[float], Outlook], p_d: float, x_title: str, formats: Formats
 ) -> Chart:
-    found = [outlook(size / 100) for size in SIZES_PCT]
-    figure = power(
-        SIZES_PCT, [100 * one.shown for one in found], matters_pct=100 * p_d, x_title=x_title
-    )
+    outlooks = [outlook(size / 100) for size in SIZES_PCT]
+    shown_pct = [100 * at_size.shown for at_size in outlooks]
+    figure = power(SIZES_PCT, shown_pct, matters_pct=100 * p_d, x_title=x_title)
     rows = [
-        [str(size), formats.fixed(100 * one.shown, 0), formats.fixed(one.mean_trials, 0)]
-        for size, one in zip(SIZES_PCT, found, strict=True)
+        [str(size), formats.fixed(100 * at_size.shown, 0), formats.fixed(at_size.mean_trials, 0)]
+        for size, at_size in zip(SIZES_PCT, outlooks, strict=True)
     ][::TABLE_STEP]
     head = ["Perceived, %#", "Shown in 100 tests#", "Trials on average#"]
     return Chart("How often it is found, by its size", figure, head, rows)

@@ -52,18 +52,13 @@ def charts(test: BlindTest, read: Standing) -> Charts | None:
 
 
 def _evidence(test: BlindTest, counts: list[int]) -> Chart:
-
     guess = guess_of(test.method)
     s, n = np.array(counts), np.arange(1, len(counts) + 1)
     for_difference = np.exp(np.clip(log_evidence(s, n, guess), -20, 20)).tolist()
     p1 = correct_share(test.p_d, guess)
     for_close = np.exp(np.clip(log_evidence_close(s, n, p1), -20, 20)).tolist()
     drawn = evidence_path(
-        for_difference,
-        what="difference",
-        shown_at=SHOWN_AT,
-        close=for_close,
-        close_at=CLOSE_AT,
+        for_difference, what="difference", shown_at=SHOWN_AT, close=for_close, close_at=CLOSE_AT
     )
     rows = [
         [str(at), str(count), evidence(more), evidence(mirror)]
@@ -76,11 +71,7 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
 
 
 def _count(
-    counts: list[int],
-    guess: float,
-    lines: Lines,
-    what: str,
-    names: tuple[str, str],
+    counts: list[int], guess: float, lines: Lines, what: str, names: tuple[str, str]
 ) -> Chart:
     bands = [(0, 0), *(chance_band(n, guess) for n in range(1, len(lines.shown) + 1))]
     low, high = [band[0] for band in bands], [band[1] for band in bands]

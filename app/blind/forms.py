@@ -15,7 +15,7 @@ from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
 from app.brewing.bounds import FILTER_USE, FIXED_TRIALS, P_D
 from app.journal.blind.plan import ALPHA, BETA, DIRECTED, refusals
-from app.journal.blind.saving import TestChanges
+from app.journal.blind.saving import BlindTestChanges
 from app.models import BlindTest
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.sensory.blind.methods import PANEL
@@ -143,15 +143,16 @@ class PlanForm(MoreTasters):
         )
 
     def _chosen(self, cup: str) -> str:
-        """What was chosen for a cup, in the words of the lists."""
-        said = []
+        """What was chosen for a cup, in the words of the pick lists."""
+        names = []
         for part in ("brew_id", "revision_id", "filter_id"):
             field: Any = self[f"{cup}_{part}"]
+            listed = {choice[0]: choice[1] for choice in field.iter_choices()}
             if field.data is not None:
-                said.append(field.choices.get(field.data, ""))
+                names.append(listed.get(field.data, ""))
         if self[f"{cup}_filter_use"].data is not None:
-            said.append(f"use {self[f'{cup}_filter_use'].data}")
-        return ", ".join(said)[:WORDS_CHARS]
+            names.append(f"use {self[f'{cup}_filter_use'].data}")
+        return ", ".join(names)[:WORDS_CHARS]
 
 
 class EditForm(Form):
@@ -161,8 +162,8 @@ class EditForm(Form):
     pouring = CardField("Who pours?", choices=cards(POURINGS))
     note = NoteField("Note", longest=NOTE_CHARS)
 
-    def values(self) -> TestChanges:
-        return TestChanges(self.title.data or "", self.pouring.data, self.note.data or "")
+    def values(self) -> BlindTestChanges:
+        return BlindTestChanges(self.title.data or "", self.pouring.data, self.note.data or "")
 
 
 class AnswerForm(Form):

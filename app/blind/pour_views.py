@@ -1,4 +1,4 @@
-"""Who pours: claiming a trial, the serving card with its key, and covering it again."""
+"""Pouring: claiming a trial, the serving card with its key, and covering it again."""
 
 from __future__ import annotations
 
@@ -54,6 +54,6 @@ def served(trial_id: int) -> Response:
     with writing() as session:
         covered = saving.serve(session, trial_id, known_browser(), clock.now())
     if not covered and not row.served_at:
-        flash("Only who pours this trial can say that it is served.", "error")
+        flash("Only the person who pours this trial can say that it is served.", "error")
     solo = row.pouring == "solo"
     return redirect(url_for(".trial" if solo else ".pour", trial_id=trial_id), 303)

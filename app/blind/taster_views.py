@@ -29,7 +29,7 @@ from app.models import BlindTest
 from app.web import clock
 from app.web.session import reading, writing
 
-DEALT = "The orders of this panel are dealt. Who left a void trial can be drawn anew."
+DEALT = "The orders of this panel are dealt. A taster whose trial is void can have a new one."
 NOBODY = "Name at least one taster."
 
 

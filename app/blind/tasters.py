@@ -45,7 +45,7 @@ class NamesField(LineField):
 
 class MoreTasters(Form):
     more_ids = ManyField("More tasters", coerce=number_or_none)
-    more_names = NamesField("Names of new tasters, parted by commas", longest=NOTE_CHARS)
+    more_names = NamesField("Names of new tasters, separated by commas", longest=NOTE_CHARS)
 
     def offer(self, tasters: Mapping[int, str]) -> None:
         choices: dict[Any, str] = dict(tasters)

@@ -36,7 +36,7 @@ def trial(trial_id: int) -> str:
 
 @pages.post("/trials/<id:trial_id>/answer")
 def answer(trial_id: int) -> Answer:
-    """Keep the answer; only when that is on disk may the key be shown, in a step of its own."""
+    """Store the answer; only when it is on disk may the key be shown, in a step of its own."""
     test, row = trial_or_404(reading(), trial_id)
     form = AnswerForm(request.form)
     form.offer(_places(test, row))
@@ -44,7 +44,7 @@ def answer(trial_id: int) -> Answer:
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
     browser, sure = this_browser(), request.form.get("sure")
     with writing() as session:
-        kept = saving.answer(
+        stored = saving.answer(
             session,
             trial_id,
             browser,
@@ -53,7 +53,7 @@ def answer(trial_id: int) -> Answer:
             sure=None if test.method == "preference" else sure == "yes",
             note=form.note.data or "",
         )
-    if not kept:
+    if not stored:
         flash(FIRST_STANDS if row.answered_at else NOT_POURED, "error")
     elif row.pouring != "solo":
         _show_key(test, trial_id)
@@ -62,15 +62,15 @@ def answer(trial_id: int) -> Answer:
 
 @pages.post("/trials/<id:trial_id>/lift")
 def lift(trial_id: int) -> Answer:
-    """Keep the mark read under the cup; the answer was stored before."""
+    """Store the mark read under the cup; the answer was stored before."""
     test, row = trial_or_404(reading(), trial_id)
     form = MarkForm(request.form)
     form.mark.choices = _marks(test)
     if not form.validate():
         return _page(test, row, AnswerForm(), form, ReasonForm()), 422
     with writing() as session:
-        kept = saving.lift(session, trial_id, form.mark.data, clock.now())
-    if kept and not row.warm_up:
+        stored = saving.lift(session, trial_id, form.mark.data, clock.now())
+    if stored and not row.warm_up:
         end_if_settled(test.id)
     return to_trial(trial_id)
 

@@ -9,6 +9,7 @@ from flask import flash, request
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
+from app.blind.choices import brews_in_words
 from app.blind.pages import pages, to_trial, trial_or_404
 from app.journal.blind import tying
 from app.journal.blind.poured_from import (
@@ -20,14 +21,9 @@ from app.journal.blind.poured_from import (
     nearby,
     same_as,
 )
-from app.journal.brews import NamedBrew, named_brews
-from app.journal.rows import rows_as
-from app.journal.words import brew_in_words
-from app.models import Brew
 from app.sensory.terms import Letter, letter_or_none
 from app.web import clock
 from app.web.fields import number_or_none
-from app.web.formats import formats
 from app.web.session import reading, writing
 
 NONE_SAME = "There is no other trial from the same pair with brews to take over."
@@ -97,13 +93,11 @@ def brews_card(trial_id: int) -> BrewsCard | None:
     if brews is None:
         return None
     offered = nearby(session, brews) if brews.missing else []
-    ids = [*brews.brew_ids, *offered]
-    rows = rows_as(NamedBrew, session, named_brews().where(Brew.id.in_(ids))) if ids else []
     like = brewed_like(session, brews.test) if brews.missing else {}
     return BrewsCard(
         named=brews.named,
         ties=brews.ties,
-        names={row.id: brew_in_words(row, formats()) for row in rows},
+        names=brews_in_words(session, [*brews.brew_ids, *offered]),
         missing=brews.missing,
         offered=offered,
         log={cup: _start(brews, cup, like.get(cup)) for cup in brews.missing},

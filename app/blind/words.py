@@ -169,8 +169,8 @@ def _amounts(cups: list[PouredCup]) -> str:
     """How much of each the cups of a trial take."""
     kinds = [poured.cup for poured in cups]
     grams = formats().grams
-    each = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
-    return f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(each)} in all."
+    amounts = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
+    return f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(amounts)} in all."
 
 
 def serving() -> Serving:

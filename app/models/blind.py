@@ -154,7 +154,7 @@ class Trial(Base):
     """One trial: drawn and sealed, poured, served, answered, and only then shown.
 
     `cups` is the sealed key, such as ABA: by place from left to right; poured solo, by the mark
-    under each cup. `codes` are by place, parted by spaces. `answer` counts places from 1, and 0
+    under each cup. `codes` are by place, separated by spaces. `answer` counts places from 1, and 0
     is no preference. `lifted` is the mark read under the cup asked for, once it was answered
     (MARK_LOST where it could not be).
     In a control every cup comes from A, and B stands for a second A. `poured_by` and

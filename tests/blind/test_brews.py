@@ -287,7 +287,7 @@ def test_a_brew_that_was_logged_before_can_be_tied_and_untied(
     tie(client, trial, "A", early.id)
     assert ties(journal, trial) == [("A", early.id)]
     tie(client, trial, "B", early.id)
-    assert "one of the trial's already" in unescape(said(client, trial))
+    assert "tied to the trial already" in unescape(said(client, trial))
     assert re.findall(r'<option value="(\d+)"', shown(client, trial)) == [str(late.id)]
     answer = client.post(f"/blind/trials/{trial.id}/brews/{early.id}/untie")
     assert answer.location == f"/blind/trials/{trial.id}"

@@ -55,7 +55,7 @@ def test_who_pours_sees_the_key_and_nobody_else_ever(
 ) -> None:
     number = next_trial(client, planned(client))
     card = f"/blind/trials/{number}/pour"
-    assert "Only for who pours" in said(helper, card)
+    assert "Only for the person who pours" in said(helper, card)
     answer = helper.post(f"/blind/trials/{number}/claim")
     cookie = answer.headers["Set-Cookie"]
     assert "HttpOnly" in cookie

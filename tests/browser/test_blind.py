@@ -69,7 +69,7 @@ def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Da
     taster.get_by_label("Name of a new taster").fill("Juniper")
     taster.get_by_role("button", name="Start this test").click()
     taster.get_by_role("button", name="Next trial").click()
-    expect(taster.get_by_role("heading", name="Let it be poured")).to_be_visible()
+    expect(taster.get_by_role("heading", name="Have it poured")).to_be_visible()
 
     helper.goto(taster.url)
     helper.get_by_role("link", name="I pour this trial").click()

@@ -120,11 +120,11 @@ def _is(brew_id: int) -> Match:
     return lambda brew: brew == brew_id
 
 
-def _of_recipes(one: int, other: int) -> ColumnElement[bool]:
+def _of_recipes(first_id: int, second_id: int) -> ColumnElement[bool]:
     """The test is about the recipe revisions of two brews, whichever is A."""
     ours, theirs = (
         select(Brew.revision_id).where(Brew.id == brew_id).scalar_subquery()
-        for brew_id in (one, other)
+        for brew_id in (first_id, second_id)
     )
     a, b = BlindTest.a_revision_id, BlindTest.b_revision_id
     return and_(a != b, or_(and_(a == ours, b == theirs), and_(a == theirs, b == ours)))

@@ -70,7 +70,7 @@ def due(session: Session) -> Due | None:
 
 @cache
 def _due() -> Select[*tuple[object, ...]]:
-    """Put together once: the first page asks for it every time."""
+    """Created once: the first page asks for it every time."""
     open_trial = (
         select(func.min(Trial.id))
         .where(Trial.test_id == BlindTest.id, _unfinished())
@@ -95,7 +95,7 @@ def _due() -> Select[*tuple[object, ...]]:
 
 
 def open_tests(session: Session) -> list[BlindTest]:
-    """Tests that go on, the newest first."""
+    """Tests that have not ended, the newest first."""
     query = _listed().where(BlindTest.ended.is_(None))
     ordered = query.order_by(BlindTest.made_at.desc(), BlindTest.id.desc())
     return list(session.scalars(ordered.limit(MOST_OPEN)))
@@ -149,10 +149,10 @@ def unfinished(session: Session, test_id: int) -> int | None:
 
 
 def answered_lately(session: Session, test_id: int, now: datetime) -> int:
-    """How many trials of a test one taster answered at this sitting, at most."""
+    """The most trials of a test that any one taster answered at this sitting."""
     lately = (Trial.test_id == test_id, Trial.answered_at > now - SITTING)
-    each = select(func.count()).where(*lately).group_by(Trial.taster_id)
-    return max(session.scalars(each), default=0)
+    counts = select(func.count()).where(*lately).group_by(Trial.taster_id)
+    return max(session.scalars(counts), default=0)
 
 
 def codes_used(session: Session) -> Sequence[str]:

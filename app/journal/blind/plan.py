@@ -24,7 +24,7 @@ SOLO_CONTROLS = (
     "else pour, or leave these trials out."
 )
 SOLO_TETRAD = (
-    "Four cups in a ring keep their neighbours when the tray turns, so who poured them knows "
+    "Four cups in a ring keep their neighbours when the tray turns, so whoever poured them knows "
     "which can belong together. Let somebody else pour, or choose a triangle."
 )
 PREFERENCE_CONTROLS = (
@@ -67,29 +67,30 @@ def fixed_answers(test: BlindTest) -> Fixed | None:
 
 
 def judged_by_controls(test: BlindTest) -> bool:
-    """Whether right answers mean something only beside those where A met A.
+    """Whether right answers mean something only beside those of A-against-A trials.
 
-    Two cups out of one brew share its luck, so that the third stands out without a difference of
-    recipe. Where A and B trade places (two cups, or every cup its own brew) that cannot happen.
+    Two cups of one brew share its luck, so that the third can stand out although the recipes are
+    the same. That cannot happen where A and B are interchangeable (two cups, or every cup a brew
+    of its own).
     """
     shares_luck = test.brewing == "fresh pair each trial" and test.method not in SYMMETRIC
     return test.control_in > 0 and test.claim == "these ways of brewing" and shares_luck
 
 
 def refusals(test: BlindTest) -> list[tuple[str, str]]:
-    """The fields of a plan that cannot stand, each with the reason."""
+    """The fields of a plan that are refused, each with the reason."""
     controls = test.control_in > 0
     claim = refusal(test.method, test.claim, test.brewing, controls=controls)
-    found = [("claim", claim)] if claim else []
-    found += [("attribute", NAME_IT)] if test.method in DIRECTED and not test.attribute else []
+    refused = [("claim", claim)] if claim else []
+    refused += [("attribute", NAME_IT)] if test.method in DIRECTED and not test.attribute else []
     pouring = refused_pouring(test, test.pouring)
-    found += [("pouring", pouring)] if pouring else []
+    refused += [("pouring", pouring)] if pouring else []
     if test.control_in and test.method == "preference":
-        found.append(("control_in", PREFERENCE_CONTROLS))
-    found += _refused_rule(test) + (_refused_panel(test) if test.balanced else [])
+        refused.append(("control_in", PREFERENCE_CONTROLS))
+    refused += _refused_rule(test) + (_refused_panel(test) if test.balanced else [])
     if _what(test, "a") == _what(test, "b"):
-        found.append(("b_words", SAME_CUPS))
-    return found
+        refused.append(("b_words", SAME_CUPS))
+    return refused
 
 
 def refused_pouring(test: BlindTest, pouring: Pouring) -> str | None:

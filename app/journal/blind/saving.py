@@ -22,7 +22,7 @@ SOURCE = SystemRandom()
 
 
 @dataclass(frozen=True, slots=True)
-class TestChanges:
+class BlindTestChanges:
     """What may change of a test once trials were drawn; `pouring` holds from the next trial on."""
 
     title: str
@@ -31,10 +31,10 @@ class TestChanges:
 
 
 def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> BlindTest:
-    """A new test with its tasters; the same form sent twice gives the one already there."""
-    there = session.scalars(select(BlindTest).filter_by(entry_key=test.entry_key)).first()
-    if there is not None:
-        return there
+    """A new test with its tasters; a form sent twice creates it once."""
+    existing = session.scalars(select(BlindTest).filter_by(entry_key=test.entry_key)).first()
+    if existing is not None:
+        return existing
     test.made_at = now
     session.add(test)
     session.flush()
@@ -43,9 +43,9 @@ def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetim
 
 
 def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetime) -> int:
-    """Let more taste in a test; says how many were not there before."""
-    there = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
-    new = [taster_id for taster_id in tasters if taster_id not in there]
+    """Add tasters to a test; returns how many of them are new to it."""
+    existing = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
+    new = [taster_id for taster_id in tasters if taster_id not in existing]
     session.add_all(
         BlindTaster(test_id=test_id, taster_id=taster_id, joined_at=now) for taster_id in new
     )
@@ -59,7 +59,7 @@ def existing_or_new_tasters(
     return list(dict.fromkeys([*ids, *(taster_named(session, name) for name in names)]))
 
 
-def change_test(session: Session, test_id: int, changes: TestChanges) -> None:
+def change_test(session: Session, test_id: int, changes: BlindTestChanges) -> None:
     test = session.get_one(BlindTest, test_id)
     test.title, test.pouring, test.note = changes.title, changes.pouring, changes.note
 
@@ -67,10 +67,10 @@ def change_test(session: Session, test_id: int, changes: TestChanges) -> None:
 def draw_trial(
     session: Session, test: BlindTest, taster_id: int, now: datetime, *, warm_up: bool = False
 ) -> int:
-    """Draw and seal a trial; if the taster has one that is not finished, that one."""
-    there = queries.open_trial(session, test.id, taster_id)
-    if there is not None:
-        return there
+    """The id of a trial drawn and sealed now, or of the one the taster has not finished."""
+    unfinished = queries.open_trial(session, test.id, taster_id)
+    if unfinished is not None:
+        return unfinished
     served = draw(
         test.method,
         SOURCE,
@@ -83,12 +83,11 @@ def draw_trial(
 
 def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> None:
     """One trial for each taster of a panel, all sealed at once; a second time changes nothing."""
-    there = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None)).limit(1)
-    if session.scalar(there):
+    dealt_before = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None))
+    if session.scalar(dealt_before.limit(1)):
         return
-    more = test.more or "B"
-    dealt = balanced(test.method, len(tasters), SOURCE, feedback=False, more=more)
-    for taster_id, served in zip(tasters, dealt, strict=True):
+    servings = balanced(test.method, len(tasters), SOURCE, feedback=False, more=test.more or "B")
+    for taster_id, served in zip(tasters, servings, strict=True):
         _seal(session, test, taster_id, served, now)
 
 
@@ -121,15 +120,15 @@ def _seal(
 
 
 def claim(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
-    """Whether this browser is now the one that pours; nobody else ever will."""
+    """Whether this browser pours the trial from now on; no other browser can take it over."""
     free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
     return _set(session, trial_id, *free, poured_by=token_hash, claimed_at=now)
 
 
 def serve(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
-    """Whether who poured now covered the key; without a claim only a solo trial can be served."""
-    mine = (Trial.pouring == "solo") | (Trial.poured_by == token_hash)
-    return _set(session, trial_id, mine, Trial.served_at.is_(None), served_at=now)
+    """Whether the pourer covered the key now; only a solo trial is served without a claim."""
+    pourer = (Trial.pouring == "solo") | (Trial.poured_by == token_hash)
+    return _set(session, trial_id, pourer, Trial.served_at.is_(None), served_at=now)
 
 
 def claim_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
@@ -140,7 +139,7 @@ def claim_all(session: Session, test_id: int, token_hash: str, now: datetime) ->
 
 
 def serve_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
-    """Who poured has covered the keys of all they claimed."""
+    """The pourer has covered the keys of all the trials they claimed."""
     mine = (Trial.test_id == test_id, Trial.poured_by == token_hash, Trial.served_at.is_(None))
     _set_where(session, *mine, served_at=now)
 

@@ -84,25 +84,24 @@ def _against_guessing(
     rule = rule_of(test)
     end = settled(rule, right)
     n = end[0] if end else len(right)
-    kept = right[:n]
+    rights = right[:n]
     record = Record(
-        method, test.claim, rule, sum(kept), n,
+        method, test.claim, rule, sum(rights), n,
         panel_of([trial.taster_id for trial in real[:n]]), test.attribute, test.ended == "stopped",
     )  # fmt: skip
-    said = verdict(record)
-    counts = read_counts(record.method, record.correct, n, test.p_d)
+    result = verdict(record)
     sure = [
-        (ok, trial.sure) for ok, trial in zip(kept, real, strict=False) if trial.sure is not None
+        (ok, trial.sure) for ok, trial in zip(rights, real, strict=False) if trial.sure is not None
     ]
     return Standing(
-        state=said.state,
-        sentence=said.sentence,
-        not_said=said.not_said,
-        cautions=said.cautions + _lost(real[:n], LOST),
+        state=result.state,
+        sentence=result.sentence,
+        not_said=result.not_said,
+        cautions=result.cautions + _lost(real[:n], LOST),
         after=len(right) - n,
-        rights=tuple(kept),
-        counts=counts,
-        control=_control(kept, controls),
+        rights=tuple(rights),
+        counts=read_counts(method, record.correct, n, test.p_d),
+        control=_control(rights, controls),
         sureness=read_sureness(sure).sentence if sure else "",
     )
 
@@ -112,25 +111,25 @@ def _against_controls(
 ) -> Standing:
     """A fixed number of trials, and then one exact comparison with A against A.
 
-    Nothing is read against guessing here: it is not what there is without a difference.
+    Guessing is no baseline here: without a difference, more than guessing gets may be right.
     """
     planned = test.fixed_trials or 0
-    kept = right[:planned]
-    control = against_controls(sum(kept), len(kept), sum(controls), len(controls))
-    stopped, done = test.ended == "stopped", len(kept) == planned
+    rights = right[:planned]
+    control = against_controls(sum(rights), len(rights), sum(controls), len(controls))
+    stopped, done = test.ended == "stopped", len(rights) == planned
     state: State = "stopped" if stopped else "open"
     not_said = "It says neither that there is a difference nor that there is none."
     if done and controls:
         state = "shown" if control.p <= 0.05 else "undecided"
         not_said = NOT_A_DIFFERENCE_ONLY if state == "shown" else not_said
-    sentence = f"{sum(kept)} of {len(kept)} right of the {planned} planned. {control.sentence}"
+    sentence = f"{sum(rights)} of {len(rights)} right of the {planned} planned. {control.sentence}"
     return Standing(
         state=state,
         sentence=sentence,
         not_said=not_said,
-        cautions=_lost(real[: len(kept)], LOST),
-        after=len(right) - len(kept),
-        rights=tuple(kept),
+        cautions=_lost(real[: len(rights)], LOST),
+        after=len(right) - len(rights),
+        rights=tuple(rights),
     )
 
 
@@ -138,9 +137,9 @@ def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
     known = [choice for choice in map(choice_of, real) if choice is not None]
     planned = fixed_answers(test)
     end = settled_choices(known, planned)
-    kept = known[: end[0]] if end else known
+    counted = known[: end[0]] if end else known
     state = end[1] if end else "stopped" if test.ended == "stopped" else "open"
-    read = read_choices(kept, test.claim)
+    read = read_choices(counted, test.claim)
     sentence, not_said = read.sentence, ""
     if planned:
         about = SCOPES[test.claim]
@@ -152,8 +151,8 @@ def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
         sentence=sentence,
         not_said=not_said,
         cautions=read.cautions + _lost(real, LOST_PREFERENCE),
-        after=len(known) - len(kept),
-        choices=tuple(kept),
+        after=len(known) - len(counted),
+        choices=tuple(counted),
         preference=read,
     )
 
@@ -164,13 +163,13 @@ def _control(right: list[bool], controls: list[bool]) -> Control | None:
     return against_controls(sum(right), len(right), sum(controls), len(controls))
 
 
-def _lost(trials: list[FinishedTrial], saying: str) -> tuple[str, ...]:
+def _lost(trials: list[FinishedTrial], sentence: str) -> tuple[str, ...]:
     lost = sum(trial.lifted == MARK_LOST for trial in trials)
     if not lost:
         return ()
-    return (saying.format("1 trial" if lost == 1 else f"{lost} trials"),)
+    return (sentence.format("1 trial" if lost == 1 else f"{lost} trials"),)
 
 
 def results_hidden(test: BlindTest) -> bool:
-    """With balanced orders nobody learns a result before the end: it would tell the next key."""
+    """With balanced orders a result before the end would give away the next key."""
     return test.balanced and test.ended is None

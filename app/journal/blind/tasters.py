@@ -52,29 +52,23 @@ def progress_of_tasters(
     finished: Sequence[FinishedTrial],
 ) -> list[TasterProgress]:
     """The progress of each taster; `finished` is empty while nobody may know the results."""
+    counted = [trial for trial in finished if not (trial.warm_up or trial.is_control)]
     return [
         _progress(
-            test,
             taster,
             [trial for trial in trials if trial.taster_id == taster.taster_id],
-            [trial for trial in finished if trial.taster_id == taster.taster_id],
+            _result(test, [trial for trial in counted if trial.taster_id == taster.taster_id]),
         )
         for taster in tasters
     ]
 
 
-def _progress(
-    test: BlindTest,
-    taster: TasterRow,
-    drawn: Sequence[OpenTrial],
-    finished: Sequence[FinishedTrial],
-) -> TasterProgress:
+def _progress(taster: TasterRow, drawn: list[OpenTrial], result: str) -> TasterProgress:
     valid = [trial for trial in drawn if not trial.voided_at]
-    counted = [trial for trial in finished if not (trial.warm_up or trial.is_control)]
     return TasterProgress(
         *taster,
         answered=sum(trial.answered_at is not None and not trial.warm_up for trial in valid),
-        result=_result(test, counted),
+        result=result,
         open_trial=next((trial for trial in valid if _is_open(trial)), None),
         drawn=bool(drawn),
     )

@@ -1,7 +1,7 @@
 """Tying brews to a finished trial, within the caller's transaction.
 
-What is read first carries the permission in its WHERE: before the key may be seen, nothing is
-tied, and why not is the same sentence whatever the key.
+What is read first carries the permission in its WHERE: nothing is tied before the key may be
+seen, and the reason given is the same whatever the key.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ from app.sensory.terms import Letter
 NOT_SHOWN = "That trial is not finished, so no brew was tied to it."
 NO_CUP = "No brew was tied: was it A or B?"
 NOT_THERE = "No brew was tied: please choose one that is in the journal."
-TWICE = "This brew is one of the trial's already."
+TWICE = "This brew is tied to the trial already."
 ENOUGH = "No brew was tied: the trial misses none of {}."
 
 
 def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> str | None:
-    """Note that a finished trial's cup was poured from a brew; why not, where it cannot be.
+    """Note that a finished trial's cup was poured from a brew; returns why not, if it cannot be.
 
-    Done a second time it changes nothing.
+    Doing it twice changes nothing.
     """
     brews = brews_of_trial(session, trial_id)
     if brews is None:

@@ -49,7 +49,7 @@ def _sentence(correct: int, n: int, control_correct: int, controls: int, p: floa
     counts = f"{correct} of {n} right, {control_correct} of {controls} where A met A"
     chance = "p < 0.001" if p < 0.001 else f"p = {p:.3f}"
     if p <= 0.05:
-        said = f"more than A against A explains ({chance})"
+        comparison = f"more than A against A explains ({chance})"
     else:
-        said = f"which A against A may explain ({chance}); that does not make them the same"
-    return f"{counts}: {said}. The p holds if both numbers of trials were fixed beforehand."
+        comparison = f"which A against A may explain ({chance}); that does not make them the same"
+    return f"{counts}: {comparison}. The p holds if both numbers of trials were fixed beforehand."

@@ -1,9 +1,9 @@
 """A panel: one trial each, every order of the cups equally often among the tasters.
 
 Equal shares are not independent draws. Where tasters keep to their places, or spread over them,
-guessing gets high counts a little more often than the binomial says; for some sizes one more
-answer is therefore asked for. The sizes come from counting every way to deal the orders, whatever
-places the tasters choose (tests/sensory/test_panel.py does it again); no source is known.
+guessing gets high counts a little more often than the binomial says; some sizes therefore need
+one more answer. The sizes come from counting every way to deal the orders, whatever places the
+tasters choose (tests/sensory/blind/test_panel.py repeats the count); no source is known.
 """
 
 from app.sensory.blind.discrimination import critical_count

@@ -9,6 +9,7 @@ from app.sensory.blind.sequential import FixedNumber, Rule
 from app.sensory.terms import Brewing, Claim, Discrimination, Method
 
 HORIZON = 200
+FIXED_NOW = "The number is fixed now: adding trials later would make the result worthless."
 SYMMETRIC: tuple[Method, ...] = ("paired", "preference")
 
 
@@ -28,9 +29,9 @@ def refusal(
 ) -> str | None:
     """Why a plan cannot support its claim, or None if it can.
 
-    Cups of one brew share that brew's luck. Only where A and B trade places under no difference
-    (two cups, or every cup brewed alone) is guessing still what chance gives. With `controls`
-    the result must be read against them (see control), not against guessing.
+    Cups of one brew share that brew's luck. Only where A and B are interchangeable without a
+    difference (two cups, or every cup brewed by itself) does chance still get what guessing gets.
+    With `controls` the result must be read against them (see control), not against guessing.
     """
     if claim == "these cups" or brewing == "every cup its own":
         return None
@@ -52,8 +53,8 @@ def refusal(
 def outlook(rule: Rule, p_d: float, most: int = HORIZON) -> Outlook:
     """How often and how soon the rule shows, or otherwise ends, when p_d is the truth."""
     lines = rule.lines(most)
-    found = outcomes(lines, correct_share(p_d, rule.guess))
-    return Outlook(p_d, found.shown[-1], found.ended[-1], found.mean_trials, len(lines.shown))
+    ways = outcomes(lines, correct_share(p_d, rule.guess))
+    return Outlook(p_d, ways.shown[-1], ways.ended[-1], ways.mean_trials, len(lines.shown))
 
 
 def promise(rule: Rule, p_d: float, most: int = HORIZON) -> str:
@@ -100,14 +101,14 @@ def cautions(
     method: Method, rule: Rule | None = None, *, solo: bool = False, trials_a_sitting: int = 1
 ) -> tuple[str, ...]:
     """What to keep in mind with this plan."""
-    said = []
+    texts = []
     if solo and method in ("triangle", "duo-trio"):
-        said.append(
+        texts.append(
             "Who pours knows how many cups are of which kind. Guessing stays what it was, but the "
             "task gets easier: trust the share of right answers first, and d′ only as a range."
         )
     if trials_a_sitting > MOST_TRIALS_A_SITTING:
-        said.append("Taste tires: one or two trials a sitting are enough.")
+        texts.append("Taste tires: one or two trials a sitting are enough.")
     if isinstance(rule, FixedNumber):
-        said.append("The number is fixed now: adding trials later would make the result worthless.")
-    return tuple(said)
+        texts.append(FIXED_NOW)
+    return tuple(texts)

@@ -31,7 +31,7 @@ LINE = SHOWN_AT * (1 - 1e-9)
 
 @dataclass(frozen=True)
 class Fixed:
-    """A number of answers fixed beforehand; a panel gives one each and is heard to the end."""
+    """A number of answers fixed beforehand; a panel is only read once everybody has answered."""
 
     answers: int
     panel: bool = False
@@ -39,10 +39,10 @@ class Fixed:
     @property
     def needed(self) -> int:
         """Answers for one cup that show a preference."""
-        found = panel_majority(self.answers) if self.panel else least_majority(self.answers)
-        if found is None:
+        majority = panel_majority(self.answers) if self.panel else least_majority(self.answers)
+        if majority is None:
             raise ValueError(f"{self.answers} answers are too few to show a preference")
-        return found
+        return majority
 
     def state(self, a: int, b: int) -> State:
         return fixed_state(a, b, self.answers, self.needed)
@@ -51,7 +51,7 @@ class Fixed:
 def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int, State] | None:
     """The answer at which the rule first ended the test, and how; ties carry no weight."""
     if fixed and fixed.panel:
-        return _heard(choices, fixed)
+        return _settled_panel(choices, fixed)
     count = {"A": 0, "B": 0}
     for n, choice in enumerate(choices, 1):
         if choice.preferred is None:
@@ -63,11 +63,11 @@ def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int
     return None
 
 
-def _heard(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, State] | None:
+def _settled_panel(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, State] | None:
     if len(choices) < fixed.answers:
         return None
-    heard = [choice.preferred for choice in choices[: fixed.answers]]
-    most = max(heard.count("A"), heard.count("B"))
+    preferred = [choice.preferred for choice in choices[: fixed.answers]]
+    most = max(preferred.count("A"), preferred.count("B"))
     return fixed.answers, "shown" if most >= fixed.needed else "undecided"
 
 
@@ -83,7 +83,7 @@ def _lines(fixed: Fixed | None, most: int) -> Lines:
         needed = [_least(n) for n in range(1, most + 1)]
     else:
         needed = [min(fixed.needed, n + 1) for n in range(1, fixed.answers + 1)]
-        if fixed.panel:  # heard to the end
+        if fixed.panel:  # read once all have answered
             needed = [*range(2, fixed.answers + 1), fixed.needed]
     return Lines(tuple(needed), tuple(n - count for n, count in enumerate(needed, 1)))
 
@@ -102,9 +102,9 @@ def preference_lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
 def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> Outlook:
     """How often a preference is shown when p_d of answers prefer one cup and the rest toss."""
     both = preference_lines(fixed, most)
-    found = outcomes(both, HALF + p_d * HALF)
-    shown = found.shown[-1] + found.ended[-1]
-    return Outlook(p_d, shown, shown, found.mean_trials, len(both.shown))
+    ways = outcomes(both, HALF + p_d * HALF)
+    shown = ways.shown[-1] + ways.ended[-1]
+    return Outlook(p_d, shown, shown, ways.mean_trials, len(both.shown))
 
 
 def fixed_sentence(read: Preference, fixed: Fixed, state: State, about: str) -> tuple[str, str]:
@@ -115,8 +115,8 @@ def fixed_sentence(read: Preference, fixed: Fixed, state: State, about: str) -> 
     if state == "shown":
         cup = "A" if read.a > read.b else "B"
         why = f"tossing a coin gives one of the two {needed} or more of {planned} in {_rare(fixed)}"
-        said = f"{counts}: a preference for {cup} is shown, since {why} of 100."
-        return said, f"It says nothing about how much better, or why. {about}"
+        sentence = f"{counts}: a preference for {cup} is shown, since {why} of 100."
+        return sentence, f"It says nothing about how much better, or why. {about}"
     neither = "Neither is shown to be preferred, nor that they are liked the same."
     if state == "undecided":
         short = "were needed" if fixed.panel else "can no longer be reached"

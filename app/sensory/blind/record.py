@@ -1,4 +1,4 @@
-"""A blind test as it stands, and the words its parts are spoken of in."""
+"""A blind test as it stands, and the words for its parts."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

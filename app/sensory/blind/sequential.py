@@ -60,8 +60,8 @@ class EveryMorning:
 class FixedNumber:
     """`trials` in all, shown at the critical count; stopped early once the end is certain.
 
-    A `panel` has one trial each and is heard to the end; its orders, dealt in equal shares, may
-    ask for more (see panel).
+    A `panel` has one trial each and is only read at its end; its orders, dealt in equal shares,
+    may require a higher count (see panel).
     """
 
     guess: float
@@ -162,8 +162,8 @@ Rule = EveryMorning | FixedNumber | StepByStep
 def _every_morning_lines(guess: float, p1: float, most: int) -> Lines:
     n = np.arange(1, most + 1)
     shown = _least_count(lambda s: log_evidence(s, n, guess) >= log(SHOWN_AT) - ROUNDING, n)
-    kept = _least_count(lambda s: log_evidence_close(s, n, p1) < log(CLOSE_AT) - ROUNDING, n)
-    return Lines(tuple(shown.tolist()), tuple((kept - 1).tolist()))
+    not_close = _least_count(lambda s: log_evidence_close(s, n, p1) < log(CLOSE_AT) - ROUNDING, n)
+    return Lines(tuple(shown.tolist()), tuple((not_close - 1).tolist()))
 
 
 def _least_count(holds: Callable[[Integers], Bools], n: Integers) -> Integers:

@@ -1,6 +1,6 @@
-"""Who gets which cup: drawn fresh for every trial, so that nothing earlier tells what comes next.
+"""Which cup stands where: drawn afresh for every trial, so that no earlier one gives it away.
 
-All chance comes from the source passed in; pass the operating system's (secrets.SystemRandom).
+All randomness comes from the source passed in: the operating system's (secrets.SystemRandom).
 """
 
 from collections.abc import Iterable, Sequence
@@ -17,7 +17,7 @@ LEAST_ASSESSORS = 6
 
 
 class Source(Protocol):
-    """Where chance comes from: random.Random and secrets.SystemRandom both fit."""
+    """A random number generator: random.Random and secrets.SystemRandom both fit."""
 
     def randrange(self, stop: int, /) -> int:
         """A whole number from 0 to stop - 1, each as likely."""
@@ -127,7 +127,7 @@ def brewing_order(source: Source) -> tuple[Letter, Letter]:
 def draw_codes(count: int, source: Source, avoid: Sequence[str] = ()) -> tuple[str, ...]:
     """`count` three-digit codes that share no first digit and are not among those used of late.
 
-    Only the last 300 codes of `avoid` are kept away from, so that they never run out.
+    Only the last 300 codes of `avoid` are avoided, so that codes never run out.
     """
     recent = set(avoid[-CODES_TO_AVOID:])
     codes: list[str] = []

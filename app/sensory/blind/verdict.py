@@ -104,8 +104,7 @@ def _not_said_when_ended(record: Record, high: float) -> str:
     left = "a small one"
     if record.p_d(high) >= 0.005 and high < 1:
         left = f"one perceived {record.perceived('up to', record.p_d(high))}"
-    said = f"It does not say that there is no difference: {left} is not ruled out."
-    return f"{said} {record.about}"
+    return f"It does not say that there is no difference: {left} is not ruled out. {record.about}"
 
 
 def _open(record: Record) -> str:
@@ -138,11 +137,11 @@ def _not_said_when_open(record: Record) -> str:
     if record.n == 0:
         return f"{neither}."
     low, high = interval(record.correct, record.n)
-    said = (
+    text = (
         f"{neither}: in the long run anything from {percent(low)} to {percent(high)} may be "
         f"right, and guessing gets {percent(record.guess)}."
     )
-    return said if record.panel == "one taster" else f"{said} {PANELS[record.panel]}"
+    return text if record.panel == "one taster" else f"{text} {PANELS[record.panel]}"
 
 
 def _cautions(record: Record) -> tuple[str, ...]:
