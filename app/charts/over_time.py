@@ -24,7 +24,7 @@ class Point(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Panel:
+class Plot:
     """One of the three: which y axis, its title, where it stands (0 is the bottom)."""
 
     axis: str
@@ -32,9 +32,9 @@ class Panel:
     domain: tuple[float, float]
 
 
-RATIO = Panel("y", "ratio, 1 : n", (0.72, 1.0))
-STRENGTH = Panel("y2", "strength, % TDS", (0.36, 0.66))
-LIKING = Panel("y3", "liking, 1–9", (0.0, 0.3))
+RATIO = Plot("y", "ratio, 1 : n", (0.72, 1.0))
+STRENGTH = Plot("y2", "strength, % TDS", (0.36, 0.66))
+LIKING = Plot("y3", "liking, 1–9", (0.0, 0.3))
 
 
 def over_time(series: Sequence[tuple[str, Sequence[Point]]], cups: dict[str, Point]) -> Figure:
@@ -51,9 +51,9 @@ def over_time(series: Sequence[tuple[str, Sequence[Point]]], cups: dict[str, Poi
 
 def _layout() -> Figure:
     axes: Figure = {}
-    for panel in (RATIO, STRENGTH, LIKING):
-        name = panel.axis.replace("y", "yaxis")
-        axes[name] = {"title": {"text": panel.title}, "domain": list(panel.domain)}
+    for plot in (RATIO, STRENGTH, LIKING):
+        name = plot.axis.replace("y", "yaxis")
+        axes[name] = {"title": {"text": plot.title}, "domain": list(plot.domain)}
     axes["yaxis3"] |= {"range": [0.3, 9.7], "tickvals": [1, 3, 5, 7, 9]}
     x_axis = {"type": "date", "anchor": "y3", "title": {"text": "day of the brew"}}
     return {"height": 640, "xaxis": x_axis, **axes}
@@ -82,14 +82,14 @@ def _ranged(points: Sequence[Point], shape: str, colour: str) -> Figure:
 
 
 def _dots(
-    points: Sequence[Point], y: Sequence[float | None], panel: Panel, shape: str, colour: str
+    points: Sequence[Point], y: Sequence[float | None], plot: Plot, shape: str, colour: str
 ) -> Figure:
     return {
         "type": "scatter",
         "mode": "markers",
         "x": [point.day for point in points],
         "y": rounded(y),
-        "yaxis": panel.axis,
+        "yaxis": plot.axis,
         "marker": {"symbol": shape, "color": colour, "size": 7},
         "showlegend": False,
         "cliponaxis": False,
@@ -98,13 +98,13 @@ def _dots(
 
 def _cup(letter: str, point: Point) -> list[Figure]:
     strength = None if point.strength_pct is None else point.strength_pct[0]
-    each: tuple[tuple[float | None, Panel], ...] = (
+    each: tuple[tuple[float | None, Plot], ...] = (
         (point.ratio, RATIO),
         (strength, STRENGTH),
         (point.liking, LIKING),
     )
     return [
-        cup_trace(letter, [point.day], rounded([value])) | {"yaxis": panel.axis}
-        for value, panel in each
+        cup_trace(letter, [point.day], rounded([value])) | {"yaxis": plot.axis}
+        for value, plot in each
         if value is not None
     ]

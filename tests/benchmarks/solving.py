@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.brewing.strength.solve import Amounts, solve
+from app.brewing.strength.solve import WholeBrew, solve
 from tests.benchmarks.result import Result, ms
 from tests.benchmarks.timing import medians
 
@@ -34,7 +34,7 @@ def solving() -> Result:
 
 def _by_solve(
     dose: np.ndarray, beverage: np.ndarray, added: np.ndarray, strength: np.ndarray
-) -> list[Amounts]:
+) -> list[WholeBrew]:
     rows = zip(dose.tolist(), beverage.tolist(), added.tolist(), strength.tolist(), strict=True)
     found = []
     for d, b, a, t in rows:

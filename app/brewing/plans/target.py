@@ -9,7 +9,7 @@ from app.brewing.strength.estimate import estimate_cup
 from app.brewing.strength.expected import expected_extraction, expected_retention
 from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.notes import retention_note
-from app.brewing.strength.solve import Amounts, solve_between
+from app.brewing.strength.solve import WholeBrew, solve_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Target:
     weights may result in, and ``notes`` what the estimate assumes.
     """
 
-    amounts: Amounts
+    amounts: WholeBrew
     dose_g: Ranged
     water_g: Ranged
     strength_pct: Ranged | None

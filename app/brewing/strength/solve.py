@@ -43,7 +43,7 @@ _SLACK = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Amounts:
+class WholeBrew:
     """One brew: masses in g, strengths in % of the finished cup and of the brew before dilution."""
 
     dose_g: float
@@ -56,10 +56,10 @@ class Amounts:
     brewed_strength_pct: float
 
 
-def solve(formula: str, extraction: float, retention: float, **known: float) -> Amounts:
+def solve(formula: str, extraction: float, retention: float, **known: float) -> WholeBrew:
     """The whole brew from exactly three of its quantities.
 
-    ``known`` names them as the fields of ``Amounts``; one at least is a mass above zero.
+    ``known`` names them as the fields of ``WholeBrew``; one at least is a mass above zero.
     ``formula`` is "immersion" or "drip", ``extraction`` a fraction, ``retention`` g per g of dose.
     Where two immersion brews give the same cup, one stronger and more diluted, the result is the
     one with the higher ratio. Raises ValueError with a sentence for too few or too many
@@ -103,7 +103,7 @@ def _amounts(
     spare: float,
     mass: tuple[float, str],
     points: list[tuple[float, float]],
-) -> Amounts:
+) -> WholeBrew:
     mass_g, name = mass
     for ratio, added in points:
         drained = ratio + spare
@@ -115,7 +115,7 @@ def _amounts(
             continue
         dose_g = mass_g / of_dose
         brewed = extraction / (ratio + extraction if formula == "immersion" else drained)
-        return Amounts(
+        return WholeBrew(
             dose_g,
             ratio * dose_g,
             added * dose_g,
@@ -136,9 +136,9 @@ def _no_brew(points: list[tuple[float, float]]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """The best amounts, and the range of each quantity by its name in ``Amounts``."""
+    """The best amounts, and the range of each quantity by its name in ``WholeBrew``."""
 
-    amounts: Amounts
+    amounts: WholeBrew
     ranges: dict[str, Ranged]
 
 
@@ -156,9 +156,9 @@ def solve_between(formula: str, extraction: Ranged, retention: Ranged, **known: 
                 brews.append(solve(formula, part, held, **known))
             except ValueError:  # no such brew at these ends
                 continue
-    return Solved(best, {field.name: _spread(field.name, brews) for field in fields(Amounts)})
+    return Solved(best, {field.name: _spread(field.name, brews) for field in fields(WholeBrew)})
 
 
-def _spread(name: str, brews: list[Amounts]) -> Ranged:
+def _spread(name: str, brews: list[WholeBrew]) -> Ranged:
     values = [float(getattr(amounts, name)) for amounts in brews]
     return Ranged(values[0], min(values), max(values))

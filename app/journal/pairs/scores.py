@@ -9,7 +9,7 @@ from statistics import fmean
 from app.journal.pairs.fairness import agrees
 from app.journal.pairs.setup import TOLERANCES, Setup
 from app.journal.tastings import TastingRow
-from app.sensory.scores.repeats import Comparison, against_spread, spread_of_repeats
+from app.sensory.scores.repeats import AgainstRepeats, against_spread, spread_of_repeats
 
 Likings = Mapping[int, Mapping[int, float]]
 Group = tuple[Setup, list[int]]
@@ -23,7 +23,7 @@ class TasterScores:
     taster_name: str
     a: float | None
     b: float | None
-    comparison: Comparison | None
+    comparison: AgainstRepeats | None
     sighted: bool
 
 

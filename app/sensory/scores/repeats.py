@@ -24,7 +24,7 @@ class Spread:
 
 
 @dataclass(frozen=True)
-class Comparison:
+class AgainstRepeats:
     """One cup's score minus another's, compared with how much cups of one recipe differ.
 
     `usual` is the standard deviation of such a difference and `range_95` the size that 95 in 100 of
@@ -54,17 +54,17 @@ def spread_of_repeats(groups: Sequence[Sequence[float]]) -> Spread | None:
     return Spread(sqrt(squares / df), df, len(repeated))
 
 
-def against_spread(difference: float, spread: Spread | None) -> Comparison:
+def against_spread(difference: float, spread: Spread | None) -> AgainstRepeats:
     """A difference of two scores compared with the user's own spread: a yardstick, not a test."""
     apart = (
         f"The scores are {abs(difference):.3g} apart." if difference else "The scores are equal."
     )
     if spread is None:
         text = f"{apart} No repeats yet: nothing to set one cup against one cup beside."
-        return Comparison(difference, None, None, "no repeats", text)
+        return AgainstRepeats(difference, None, None, "no repeats", text)
     if spread.sd == 0:
         text = f"{apart} Your {spread.repeats} repeats all scored alike: too few to know a spread."
-        return Comparison(difference, None, None, "no repeats", text)
+        return AgainstRepeats(difference, None, None, "no repeats", text)
 
     usual = spread.sd * sqrt(2)
     wide = float(special.stdtrit(spread.df, 0.975)) * usual
@@ -75,7 +75,7 @@ def against_spread(difference: float, spread: Spread | None) -> Comparison:
     size: Literal["like repeats", "more than repeats"] = (
         "like repeats" if like else "more than repeats"
     )
-    return Comparison(difference, usual, wide, size, text)
+    return AgainstRepeats(difference, usual, wide, size, text)
 
 
 def _many(spread: Spread) -> str:
