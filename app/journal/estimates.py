@@ -93,19 +93,10 @@ class MeasuredRow(NamedTuple):
     kind: str
 
 
-CUP_COLUMNS = (
-    Brew.dose_g,
-    Brew.water_g,
-    Brew.bypass_g,
-    Brew.ice_g,
-    Brew.water_temp_c,
-    Brew.steep_s,
-    Brew.press_s,
-    Brew.grind,
-    Brew.beverage_g,
-    Brew.tds_pct,
+ESTIMATE_COLUMNS = (
+    *(getattr(Brew, name) for name in MeasuredRow._fields if name != "kind"),
+    Brewer.kind,
 )
-ESTIMATE_COLUMNS = (*CUP_COLUMNS, Brew.brewer_id, Brew.grinder_id, Brewer.kind)
 
 
 @dataclass(frozen=True)

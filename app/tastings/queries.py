@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.paging import Page, read_page
 from app.journal.rows import row_as, rows_as
-from app.journal.tastings import LOOK_BACK
+from app.journal.tastings import LOOK_BACK, tasting_columns
 from app.models import Bag, Bean, Brew, Taster, Tasting
 from app.text import search_text
 
@@ -41,18 +41,7 @@ def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[L
     Those in the bin, or of a brew in it, are left out.
     """
     query = (
-        select(
-            Tasting.id,
-            Tasting.brew_id,
-            Taster.name.label("taster_name"),
-            Tasting.tasted_at,
-            Tasting.zone,
-            Tasting.blind,
-            Tasting.liking,
-            Tasting.words,
-            Tasting.note,
-            Bean.name.label("bean_name"),
-        )
+        select(*tasting_columns(ListedTasting))
         .join(Taster, Taster.id == Tasting.taster_id)
         .join(Brew, Brew.id == Tasting.brew_id)
         .join(Bag, Bag.id == Brew.bag_id)
