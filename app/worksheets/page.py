@@ -82,7 +82,7 @@ class SheetPage:
             offered=None if fragment else self._offered(),
         )
 
-    def _offered(self) -> dict[str, Sequence[object]]:
+    def _offered(self) -> dict[str, list[queries.StartRow]]:
         """Recipes and brews to start from, where the worksheet can."""
         if not BY_NAME[self.name].from_brew:
             return {}

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import null, select
 from sqlalchemy.orm import Session
 
-from app.journal.estimates import ESTIMATE_COLUMNS
+from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow
 from app.journal.recipes import is_latest
-from app.journal.rows import Query, row_as, rows_as
+from app.journal.rows import Query, row_as, rows_as, split_rows
 from app.models import Bag, Bean, Brew, Brewer, FilterPack, Recipe, RecipeRevision
 
 RECIPES_OFFERED = 12
@@ -20,24 +20,12 @@ MOST_MEASURED = 120
 MOST_CUPS_A_DAY = 60
 
 
-class RecipeChoice(NamedTuple):
-    """The latest revision of a recipe, to start from."""
-
-    revision_id: int
-    name: str
-    number: int
-    dose_g: float
-    water_g: float
-    bypass_g: float
-    ice_g: float
-
-
-class BrewChoice(NamedTuple):
-    """A brew to start from, by the name of its bean."""
+class StartRow(NamedTuple):
+    """A brew, or the latest revision of a recipe, to start from."""
 
     id: int
-    brewed_on: date
     name: str
+    brewed_on: date | None
     dose_g: float
     water_g: float
     bypass_g: float
@@ -55,8 +43,8 @@ class BagFacts(NamedTuple):
     decaf: bool
 
 
-class CupRow(NamedTuple):
-    """A brew with what its estimate and its caffeine need, by the name of its bean."""
+class CaffeineRow(NamedTuple):
+    """What the caffeine of a brew depends on besides its estimate."""
 
     id: int
     brewed_at: datetime
@@ -64,49 +52,28 @@ class CupRow(NamedTuple):
     name: str
     robusta_pct: float
     decaf: bool
-    dose_g: float
-    water_g: float
-    bypass_g: float
-    ice_g: float
-    water_temp_c: float | None
-    steep_s: int | None
-    press_s: int | None
-    grind: str
-    beverage_g: float | None
-    tds_pct: float | None
-    brewer_id: int
-    grinder_id: int | None
-    kind: str
 
 
 class MeasuredBrew(NamedTuple):
-    """A measured brew with what its estimate needs."""
+    """How a table names a measured brew."""
 
     id: int
     brewed_on: date
     brewer_name: str
-    dose_g: float
-    water_g: float
-    bypass_g: float
-    ice_g: float
-    water_temp_c: float | None
-    steep_s: int | None
-    press_s: int | None
-    grind: str
-    beverage_g: float | None
-    tds_pct: float
-    brewer_id: int
-    grinder_id: int | None
-    kind: str
 
 
-def recipes_to_start_from(session: Session) -> list[RecipeChoice]:
+# With what the estimate of each needs.
+CaffeineRows = list[tuple[CaffeineRow, MeasuredRow]]
+MeasuredBrews = list[tuple[MeasuredBrew, MeasuredRow]]
+
+
+def recipes_to_start_from(session: Session) -> list[StartRow]:
     """The latest revisions of recipes, newest first."""
     query = (
         select(
-            RecipeRevision.id.label("revision_id"),
+            RecipeRevision.id,
             Recipe.name,
-            RecipeRevision.number,
+            null().label("brewed_on"),
             RecipeRevision.dose_g,
             RecipeRevision.water_g,
             RecipeRevision.bypass_g,
@@ -117,16 +84,16 @@ def recipes_to_start_from(session: Session) -> list[RecipeChoice]:
         .order_by(RecipeRevision.made_at.desc(), RecipeRevision.id.desc())
         .limit(RECIPES_OFFERED)
     )
-    return rows_as(RecipeChoice, session, query)
+    return rows_as(StartRow, session, query)
 
 
-def brews_to_start_from(session: Session) -> list[BrewChoice]:
-    """The latest brews, newest first."""
+def brews_to_start_from(session: Session) -> list[StartRow]:
+    """The latest brews by the names of their beans, newest first."""
     query = (
         select(
             Brew.id,
-            Brew.brewed_on,
             Bean.name,
+            Brew.brewed_on,
             Brew.dose_g,
             Brew.water_g,
             Brew.bypass_g,
@@ -138,7 +105,7 @@ def brews_to_start_from(session: Session) -> list[BrewChoice]:
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(BREWS_OFFERED)
     )
-    return rows_as(BrewChoice, session, query)
+    return rows_as(StartRow, session, query)
 
 
 def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | None:
@@ -182,7 +149,7 @@ def bag_facts(session: Session, bag_id: int) -> BagFacts | None:
     return row_as(BagFacts, session, query)
 
 
-def cups_since(session: Session, day: date) -> list[CupRow]:
+def cups_since(session: Session, day: date) -> CaffeineRows:
     """Brews from the day before `day` on, oldest first, with what their caffeine depends on."""
     query = (
         select(
@@ -201,20 +168,20 @@ def cups_since(session: Session, day: date) -> list[CupRow]:
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(MOST_CUPS_A_DAY)
     )
-    return rows_as(CupRow, session, query)[::-1]
+    return split_rows(CaffeineRow, MeasuredRow, session, query)[::-1]
 
 
-def measured_at(session: Session, brewer_id: int, grind: str) -> list[MeasuredBrew]:
+def measured_at(session: Session, brewer_id: int, grind: str) -> MeasuredBrews:
     """Measured and timed brews of one brewer at a grind, the newest of them."""
     query = _measured().where(
         Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None)
     )
-    return rows_as(MeasuredBrew, session, query.limit(MOST_MEASURED))
+    return split_rows(MeasuredBrew, MeasuredRow, session, query.limit(MOST_MEASURED))
 
 
-def measured_brews(session: Session, most: int) -> list[MeasuredBrew]:
+def measured_brews(session: Session, most: int) -> MeasuredBrews:
     """Measured brews, newest first."""
-    return rows_as(MeasuredBrew, session, _measured().limit(most))
+    return split_rows(MeasuredBrew, MeasuredRow, session, _measured().limit(most))
 
 
 def _measured() -> Query:

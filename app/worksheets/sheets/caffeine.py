@@ -16,14 +16,14 @@ from app.brewing.plans.compare import BeanFacts, expect
 from app.brewing.ranged import Ranged
 from app.charts.caffeine_day import caffeine_day
 from app.charts.figure import Figure
-from app.journal.estimates import Learned, cup_of
+from app.journal.estimates import Learned, MeasuredRow, cup_of
 from app.web import clock
 from app.web.fields import NumberField
 from app.web.formats import formats
 from app.worksheets import queries
 from app.worksheets.page import read_url
 from app.worksheets.proposal import Proposal
-from app.worksheets.queries import CupRow
+from app.worksheets.queries import CaffeineRow, CaffeineRows
 
 SHARE_PCT = (0.0, 100.0)
 STEP = timedelta(minutes=20)
@@ -65,25 +65,25 @@ class Day:
     proposals: Sequence[Proposal] = ()
 
 
-def rows_of_today(session: Session) -> tuple[list[CupRow], list[CupRow]]:
+def rows_of_today(session: Session) -> tuple[CaffeineRows, CaffeineRows]:
     """Yesterday's brews and today's, oldest first."""
     today = clock.today()
     rows = queries.cups_since(session, today)
-    before = [row for row in rows if row.brewed_on < today]
-    return before, [row for row in rows if row.brewed_on == today]
+    before = [(brew, cup) for brew, cup in rows if brew.brewed_on < today]
+    return before, [(brew, cup) for brew, cup in rows if brew.brewed_on == today]
 
 
-def share_form(rows: Sequence[CupRow]) -> BaseForm:
+def share_form(rows: CaffeineRows) -> BaseForm:
     """For each brew of today the share of it that was drunk."""
     zone = clock.browser_zone()
     fields: dict[str, Any] = {
-        f"share_{row.id}": NumberField(
-            f"Drunk of {row.name}, {formats().hour(row.brewed_at, zone)}",
+        f"share_{brew.id}": NumberField(
+            f"Drunk of {brew.name}, {formats().hour(brew.brewed_at, zone)}",
             bounds=SHARE_PCT,
             unit="%",
             default=100.0,
         )
-        for row in rows
+        for brew, _ in rows
     }
     form = BaseForm(fields)
     form.process()
@@ -92,15 +92,14 @@ def share_form(rows: Sequence[CupRow]) -> BaseForm:
 
 
 def day_of(
-    form: BaseForm,
-    before: Sequence[CupRow],
-    rows: Sequence[CupRow],
-    learned: Learned,
-    expecting: bool,
+    form: BaseForm, before: CaffeineRows, rows: CaffeineRows, learned: Learned, expecting: bool
 ) -> Day:
     zone, now = clock.browser_zone(), clock.now()
-    cups = [_cup(row, form[f"share_{row.id}"].data, learned) for row in rows]
-    earlier = [(row.brewed_at, _brewed_mg(row, learned)) for row in before]
+    cups = [
+        _drunk(brew, form[f"share_{brew.id}"].data, _brewed_mg(brew, cup, learned))
+        for brew, cup in rows
+    ]
+    earlier = [(brew.brewed_at, _brewed_mg(brew, cup, learned)) for brew, cup in before]
     drunk = [*earlier, *((cup.at, cup.drunk_mg) for cup in cups)]
     times = _times([cup.at for cup in cups], now, zone)
     left = [Left(at, _left(drunk, at), at > now) for at in times]
@@ -114,8 +113,8 @@ def day_of(
         zone,
         len(before),
         caffeine_day(
-            [_wall(one.at, zone) for one in left],
-            [one.mg for one in left],
+            [_wall(moment.at, zone) for moment in left],
+            [moment.mg for moment in left],
             _wall(now, zone),
             [_wall(cup.at, zone) for cup in cups],
         ),
@@ -126,16 +125,15 @@ def _wall(at: datetime, zone: str) -> str:
     return f"{clock.wall_time(at, zone):%Y-%m-%d %H:%M}"
 
 
-def _cup(row: CupRow, share_pct: float | None, learned: Learned) -> DayCup:
-    mg = _brewed_mg(row, learned)
+def _drunk(brew: CaffeineRow, share_pct: float | None, brewed_mg: Ranged) -> DayCup:
     share = 1.0 if share_pct is None else share_pct / 100.0
-    return DayCup(row.id, row.name, row.brewed_at, mg.times(share))
+    return DayCup(brew.id, brew.name, brew.brewed_at, brewed_mg.times(share))
 
 
-def _brewed_mg(row: CupRow, learned: Learned) -> Ranged:
-    calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
-    beans = BeanFacts(row.robusta_pct, row.decaf)
-    return expect(cup_of(row), beans, calibration, learned.retained.get(row.brewer_id)).caffeine_mg
+def _brewed_mg(brew: CaffeineRow, cup: MeasuredRow, learned: Learned) -> Ranged:
+    calibration = learned.calibrations.get((cup.brewer_id, cup.grinder_id))
+    beans = BeanFacts(brew.robusta_pct, brew.decaf)
+    return expect(cup_of(cup), beans, calibration, learned.retained.get(cup.brewer_id)).caffeine_mg
 
 
 def _left(drunk: Sequence[tuple[datetime, Ranged]], at: datetime) -> Ranged:

@@ -13,11 +13,11 @@ from app.brewing.strength.estimate import estimate_cup, measured_over_estimated
 from app.brewing.strength.measured import Misses, misses
 from app.database import while_unchanged
 from app.journal import gear
-from app.journal.estimates import cup_of, learn_from, learned
+from app.journal.estimates import MeasuredRow, cup_of, learn_from, learned
 from app.journal.gear import grinder_names
 from app.journal.learned import Offset, Retention, offsets_of, retention_of
 from app.worksheets import queries
-from app.worksheets.queries import MeasuredBrew
+from app.worksheets.queries import MeasuredBrew, MeasuredBrews
 
 MOST_SHOWN = 200
 
@@ -76,24 +76,26 @@ def what_is_learned(session: Session) -> WhatIsLearned:
     )
 
 
-def _predicted(rows: Sequence[MeasuredBrew]) -> list[Predicted]:
+def _predicted(rows: MeasuredBrews) -> list[Predicted]:
     """Each brew estimated from what the others of its brewer alone would teach, newest first."""
-    by_brewer: dict[int, list[MeasuredBrew]] = {}
-    for row in rows:
+    by_brewer: dict[int, list[MeasuredRow]] = {}
+    for _, row in rows:
         by_brewer.setdefault(row.brewer_id, []).append(row)
-    predicted = (_from_others(row, by_brewer[row.brewer_id]) for row in rows)
+    predicted = (_from_others(brew, row, by_brewer[row.brewer_id]) for brew, row in rows)
     return [brew for brew in predicted if brew is not None]
 
 
-def _from_others(row: MeasuredBrew, of_brewer: Sequence[MeasuredBrew]) -> Predicted | None:
+def _from_others(
+    brew: MeasuredBrew, row: MeasuredRow, of_brewer: Sequence[MeasuredRow]
+) -> Predicted | None:
     """None where this kind of brewer has no model, or the strength cannot be that of the brew."""
     if measured_over_estimated(cup_of(row)) is None:
         return None
-    known = learn_from(other for other in of_brewer if other.id != row.id)
+    known = learn_from(other for other in of_brewer if other is not row)
     cup = replace(cup_of(row), tds_pct=None)
     calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
     plain = estimate_cup(cup).strength_pct
     own = estimate_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
-    if plain is None or own is None:
+    if plain is None or own is None or row.tds_pct is None:
         return None
-    return Predicted(row.id, row.brewed_on, row.brewer_name, row.tds_pct, plain, own)
+    return Predicted(*brew, row.tds_pct, plain, own)

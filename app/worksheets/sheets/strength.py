@@ -54,17 +54,10 @@ def _aim_of(made: RevisionValues, context: SheetContext) -> FormData:
     brewer, noted = context.brewers.get(brewer_id), context.start.noted
     cup = Cup(
         brewer.kind if brewer else MODELLED[0],
-        made.dose_g,
-        made.water_g,
-        made.bypass_g,
-        made.ice_g,
-        made.water_temp_c,
-        made.steep_s,
-        made.press_s,
-        made.grind,
-        noted.beverage_g if noted else None,
+        made.dose_g, made.water_g, made.bypass_g, made.ice_g, made.water_temp_c, made.steep_s,
+        made.press_s, made.grind, noted.beverage_g if noted else None,
         noted.tds_pct if noted else None,
-    )
+    )  # fmt: skip
     learned, grinder_id = context.learned, noted.grinder_id if noted else None
     calibration = learned.calibrations.get((brewer_id, grinder_id))
     estimate = estimate_cup(cup, calibration, learned.retained.get(brewer_id))

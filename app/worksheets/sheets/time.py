@@ -47,7 +47,7 @@ class TimeForm(PouredFields, HowForm):
 
 
 @dataclass(frozen=True)
-class MeasuredBrew:
+class MeasuredSteep:
     """A brew of the journal: its id, steep, and extraction (%) from a measured strength."""
 
     id: int
@@ -66,7 +66,7 @@ class Steeped:
     other: Estimate
     notice: str
     curve: Sequence[SteepPoint]
-    measured: Sequence[MeasuredBrew]
+    measured: Sequence[MeasuredSteep]
     wanted_pct: float | None
     needed_s: float | None
     proposals: Sequence[Proposal]
@@ -119,13 +119,13 @@ def _seconds(cup: Cup, other_s: int) -> list[int]:
     return sorted({round(longest * (n / POINTS) ** 2) for n in range(POINTS + 1)})
 
 
-def _measured(form: TimeForm, context: SheetContext, brewer: ChosenBrewer) -> list[MeasuredBrew]:
-    """Extraction does not hang on the ratio, so brews of any recipe may stand beside the curve."""
+def _measured(form: TimeForm, context: SheetContext, brewer: ChosenBrewer) -> list[MeasuredSteep]:
+    """Extraction does not depend on the ratio, so brews of any recipe are shown with the curve."""
     if brewer.brewer_id is None:
         return []
-    found = []
-    for row in queries.measured_at(context.session, brewer.brewer_id, form.grind.data):
+    measured = []
+    for brew, row in queries.measured_at(context.session, brewer.brewer_id, form.grind.data):
         extraction = estimate_of(row, context.learned).extraction_pct
         if extraction is not None and row.steep_s is not None and row.steep_s <= MOST_SHOWN_S:
-            found.append(MeasuredBrew(row.id, row.brewed_on, row.steep_s, extraction))
-    return found
+            measured.append(MeasuredSteep(brew.id, brew.brewed_on, row.steep_s, extraction))
+    return measured
