@@ -9,8 +9,8 @@ answer.
 def strength_diluted(strength: float, beverage_g: float, added_g: float) -> float:
     """Strength of ``beverage_g`` after ``added_g`` of water: t B / (B + added).
 
-    >>> strength_diluted(1.8, 150.0, 75.0)
-    1.2
+    >>> strength_diluted(1.75, 132.0, 33.0)
+    1.4
     """
     if beverage_g < 0.0 or added_g < 0.0 or beverage_g + added_g <= 0.0:
         raise ValueError("Beverage and added water cannot be negative or both nothing.")

@@ -49,8 +49,8 @@ INSTRUMENT_TDS = 0.0003  # plus or minus 0.03 % TDS, the usual tolerance of a me
 def strength_immersed(ratio: float, extraction: float = EQUILIBRIUM_EXTRACTION) -> float:
     """Strength in the brewer after an immersion: E / (R + E). Liang 2021.
 
-    >>> round(strength_immersed(14.0, 0.2), 4)
-    0.0141
+    >>> round(strength_immersed(17.0, 0.2), 4)
+    0.0116
     """
     return extraction / _positive("Ratio and extraction together", ratio + extraction)
 

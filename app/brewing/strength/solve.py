@@ -65,9 +65,9 @@ def solve(formula: str, extraction: float, retention: float, **known: float) -> 
     one with the higher ratio. Raises ValueError with a sentence for too few or too many
     quantities, one out of range, or three that contradict each other.
 
-    >>> brew = solve("drip", 0.2, 2.0, dose_g=14.0, ratio=16.0, added_g=0.0)
+    >>> brew = solve("drip", 0.2, 2.0, dose_g=14.0, ratio=17.0, added_g=0.0)
     >>> round(brew.beverage_g, 1), round(brew.strength_pct, 2)
-    (198.8, 1.41)
+    (212.8, 1.32)
     """
     _check(formula, extraction, retention, known)
     spare = extraction - retention
