@@ -17,10 +17,11 @@ from app.sensory.blind.preference import evidence_either
 from app.sensory.blind.preference_rule import preference_lines
 from app.sensory.blind.sequential import Lines
 from app.sensory.lazy import np
+from app.sensory.terms import RuleName
 
 AHEAD = 10
 LEAST = 20
-LINES = {
+LINES: dict[RuleName, tuple[str, str]] = {
     "every morning": ("line of difference", "line of close enough"),
     "fixed number": ("needed for a difference", "no longer enough"),
     "step by step": ("line of difference", "line of close enough"),

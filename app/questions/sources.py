@@ -8,8 +8,9 @@ from app.journal.blind.evidence import BlindEvidence
 from app.journal.blind.plan import judged_by_controls
 from app.questions.evidence import Gathered
 from app.sensory.blind.methods import METHOD_FACTS
+from app.sensory.terms import RuleName
 
-RULES = {
+RULES: dict[RuleName, str] = {
     "every morning": "Looking after every trial: e-value of an even bet on every rate of right "
     "answers above guessing, line at 20; mirror at 10 (Howard and others 2021, Ann. Statist. "
     "49:1055; Grünwald and others 2024, J. R. Stat. Soc. B 86:1091)",
