@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.models import Bag, FilterPack, Settings
-
-USUAL_CURRENCY = "EUR"
+from app.models.settings import SettingsValues
 
 
 def settings(session: Session, locale: str) -> Settings:
     """The chosen settings, or the usual ones, written as in `locale`, where nothing was chosen."""
     chosen = session.scalars(select(Settings)).one_or_none()
-    return chosen or Settings(
-        id=1,
-        locale=locale,
-        currency=USUAL_CURRENCY,
-        mass_unit="g",
-        volume_unit="ml",
-        temp_unit="°C",
-        kettle_efficiency_pct=85.0,
-        caffeine=False,
-        caffeine_limit="adult",
-    )
+    return chosen or Settings(id=1, **asdict(SettingsValues(locale=locale)))
+
+
+def save_settings(session: Session, values: SettingsValues) -> None:
+    session.merge(Settings(id=1, **asdict(values)))
 
 
 def last_currency(session: Session, bought: type[Bag] | type[FilterPack]) -> str:
     """The currency that the newest bag or pack was paid in."""
     newest = select(bought.currency).order_by(bought.id.desc()).limit(1)
-    return session.scalar(newest) or USUAL_CURRENCY
+    return session.scalar(newest) or SettingsValues.currency

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from sqlalchemy import CheckConstraint, String
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -12,6 +14,20 @@ MASS_UNITS = ("g", "oz")
 VOLUME_UNITS = ("ml", "US fl oz", "imperial fl oz")
 TEMP_UNITS = ("°C", "°F")
 CAFFEINE_LIMITS = ("adult", "pregnancy or lactation")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SettingsValues:
+    """What a household can choose, and what is usual where it chose nothing."""
+
+    locale: str = "en"
+    currency: str = "EUR"
+    mass_unit: str = "g"
+    volume_unit: str = "ml"
+    temp_unit: str = "°C"
+    kettle_efficiency_pct: float = 85.0
+    caffeine: bool = False
+    caffeine_limit: str = "adult"
 
 
 class Settings(Base):
@@ -29,11 +45,13 @@ class Settings(Base):
     )
 
     id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False, default=1)
-    locale: Mapped[str] = mapped_column(String(20), default="en")
-    currency: Mapped[str] = mapped_column(String(3), default="EUR")
-    mass_unit: Mapped[str] = mapped_column(String(2), default="g")
-    volume_unit: Mapped[str] = mapped_column(String(14), default="ml")
-    temp_unit: Mapped[str] = mapped_column(String(2), default="°C")
-    kettle_efficiency_pct: Mapped[float] = mapped_column(default=85.0)
-    caffeine: Mapped[bool] = mapped_column(default=False)
-    caffeine_limit: Mapped[str] = mapped_column(String(22), default="adult")
+    locale: Mapped[str] = mapped_column(String(20), default=SettingsValues.locale)
+    currency: Mapped[str] = mapped_column(String(3), default=SettingsValues.currency)
+    mass_unit: Mapped[str] = mapped_column(String(2), default=SettingsValues.mass_unit)
+    volume_unit: Mapped[str] = mapped_column(String(14), default=SettingsValues.volume_unit)
+    temp_unit: Mapped[str] = mapped_column(String(2), default=SettingsValues.temp_unit)
+    kettle_efficiency_pct: Mapped[float] = mapped_column(
+        default=SettingsValues.kettle_efficiency_pct
+    )
+    caffeine: Mapped[bool] = mapped_column(default=SettingsValues.caffeine)
+    caffeine_limit: Mapped[str] = mapped_column(String(22), default=SettingsValues.caffeine_limit)

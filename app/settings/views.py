@@ -5,8 +5,10 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from app.models import Settings
+from app.journal.settings import save_settings
+from app.models.settings import SettingsValues
 from app.settings.forms import SettingsForm
+from app.web.fields import filled_in
 from app.web.household import household
 from app.web.session import writing
 
@@ -24,6 +26,6 @@ def save() -> Response | tuple[str, int]:
     if not form.validate():
         return render_template("settings/index.html", form=form), 422
     with writing() as session:
-        session.merge(Settings(id=1, **form.data))
+        save_settings(session, filled_in(form, SettingsValues))
     flash("Settings saved.")
     return redirect(url_for("settings.index"), 303)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from operator import attrgetter
+from typing import Any
 
 from sqlalchemy.orm import Session
 
@@ -22,8 +24,8 @@ from app.journal.tastings import TastingRow, tastings_of_brews
 
 # Where days are counted from for a bag without a roast date; only their differences are used.
 SOME_DAY = date(1970, 1, 1)
-# What a brew's row says of its setup; the rest is worked out.
-SET_IN_ROW = tuple(name for name in Setup._fields if name in BrewRow._fields)
+# The fields of Setup up to the age are those of the brew's row with the same names.
+set_in_row = attrgetter(*Setup._fields[: Setup._fields.index("age_days")])
 
 Spans = Mapping[int, Sequence[Span]]
 Stacks = Mapping[int, Sequence[UsedFilter]]
@@ -120,7 +122,8 @@ def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
         age_days = rest.days if rest else 0
     else:
         age_days = (row.brewed_on - start).days
-    return Setup(**{name: getattr(row, name) for name in SET_IN_ROW}, age_days=age_days)
+    values: tuple[Any, ...] = (*set_in_row(row), age_days)
+    return Setup(*values)
 
 
 def _with_stack(setup: Setup, stack: Iterable[UsedFilter]) -> Setup:

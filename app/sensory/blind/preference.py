@@ -12,7 +12,7 @@ from app.sensory.blind.evalue import LARGEST, SHOWN_AT, interval
 from app.sensory.blind.methods import SCOPES
 from app.sensory.terms import Claim, Letter, State
 
-HALF = 0.5
+COIN = 0.5
 
 
 @dataclass(frozen=True)
@@ -129,8 +129,8 @@ def _times(count: int) -> str:
 
 def _cautions(n: int, ties: int, first: int, low: float, high: float) -> tuple[str, ...]:
     cautions = []
-    if low > HALF or high < HALF:
-        place = "first" if low > HALF else "second"
+    if low > COIN or high < COIN:
+        place = "first" if low > COIN else "second"
         cautions.append(
             f"The cup tasted {place} was preferred {max(first, n - first)} of {n} times: place "
             "has an effect here, so the order must stay drawn afresh for every trial."

@@ -16,7 +16,7 @@ from app.sensory.blind.lattice import outcomes
 from app.sensory.blind.panel import panel_majority
 from app.sensory.blind.planning import HORIZON, Outlook
 from app.sensory.blind.preference import (
-    HALF,
+    COIN,
     Choice,
     Preference,
     evidence_either,
@@ -102,7 +102,7 @@ def preference_lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
 def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> Outlook:
     """How often a preference is shown when p_d of answers prefer one cup and the rest toss."""
     both = preference_lines(fixed, most)
-    ways = outcomes(both, HALF + p_d * HALF)
+    ways = outcomes(both, COIN + p_d * COIN)
     shown = ways.shown[-1] + ways.ended[-1]
     return Outlook(p_d, shown, shown, ways.mean_trials, len(both.shown))
 

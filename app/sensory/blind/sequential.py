@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor, log
 
+from app.sensory import ROUNDING
 from app.sensory.blind.discrimination import correct_share, critical_count
 from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
 from app.sensory.blind.panel import panel_count
@@ -17,7 +18,6 @@ from app.sensory.terms import State
 
 STEP_BY_STEP_P_D = (0.2, 0.3, 0.4, 0.5)
 DEFAULT_P_D = 0.40
-ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.sensory import ROUNDING
 from app.sensory.blind.preference import evidence_either
 
 HINT_AT = 3.0
-ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from math import comb
 from typing import Literal
 
+from app.sensory import ROUNDING
 from app.sensory.blind.record import Panel, percent
-from app.sensory.gathered.sighted import HINT_AT, ROUNDING, Sighted, agreement
+from app.sensory.gathered.sighted import HINT_AT, Sighted, agreement
 from app.sensory.gathered.words import (
     LEANS,
     LIMITS,
