@@ -8,10 +8,10 @@ from sqlalchemy.orm import Session
 
 from app.blind.forms import PlanForm
 from app.journal.brews import NamedBrew, named_brews, newest_ids
+from app.journal.on_hand import on_hand
 from app.journal.recipes import pickable_revisions
 from app.journal.rows import rows_as
 from app.journal.tastings import likely_taster, tasters
-from app.journal.uses import on_hand
 from app.journal.words import brew_in_words
 from app.models import Brew
 from app.web.formats import formats

@@ -13,10 +13,10 @@ from app.formats import ago_days, ordinal
 from app.journal.bags import OpenBag, open_bags
 from app.journal.brews import last_brew_id
 from app.journal.gear import pick_list
+from app.journal.on_hand import OnHand, on_hand
 from app.journal.packs import PackLeft, packs_with_left
 from app.journal.recipes import pickable_revisions, revision
 from app.journal.rows import values_of
-from app.journal.uses import OnHand, on_hand
 from app.models import Brew, Brewer, Grinder, RecipeRevision, Water
 from app.models.brews import BrewValues
 from app.models.recipes import Amounts

@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 from app.brews.forms import SearchForm
 from app.database import while_unchanged
 from app.journal.bags import open_bags
+from app.journal.on_hand import on_hand
 from app.journal.paging import Page, read_page
 from app.journal.recipes import pickable_revisions
 from app.journal.rows import rows_as
-from app.journal.uses import on_hand
 from app.models import Bag, Bean, Brew, FilterUse, RecipeRevision, Tasting
 from app.text import search_text
 

@@ -15,10 +15,10 @@ from app.filters.review import review
 from app.filters.words import care, hot_rinse_kwh
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
+from app.journal.on_hand import on_hand
 from app.journal.packs import add_pack, packs_with_left, take_fresh, taken_out
 from app.journal.rows import set_columns
 from app.journal.settings import last_currency
-from app.journal.uses import on_hand
 from app.models import Filter, FilterPack
 from app.web import clock
 from app.web.fields import number_or_none

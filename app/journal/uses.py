@@ -201,58 +201,6 @@ def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date]:
     )
 
 
-class OnHand(NamedTuple):
-    """A filter not retired: its uses so far, and when it was last used."""
-
-    filter_id: int
-    pack_id: int
-    pack_name: str
-    filter_number: int
-    material: str
-    uses: int
-    last_on: date | None
-
-    @property
-    def name(self) -> str:
-        return f"{self.pack_name} no. {self.filter_number}"
-
-    @property
-    def state(self) -> str:
-        return "in use" if self.uses else "fresh"
-
-
-def on_hand(session: Session, also: Iterable[int] = (), most: int = 30) -> list[OnHand]:
-    """Filters to brew with, last used first, and those in `also` even if retired or old."""
-    rows = rows_as(OnHand, session, _usable(), {"most": most})
-    missing = set(also) - {row.filter_id for row in rows}
-    if missing:
-        rows += rows_as(OnHand, session, _hand_rows().where(Filter.id.in_(missing)))
-    return rows
-
-
-@cache
-def _usable() -> Rows:
-    last_at = last_use(Brew.brewed_at)
-    return (
-        _hand_rows()
-        .where(Filter.retired_on.is_(None), FilterPack.binned_at.is_(None))
-        .order_by(last_at.is_(None), last_at.desc(), Filter.id.desc())
-        .limit(bindparam("most"))
-    )
-
-
-def _hand_rows() -> Rows:
-    return select(
-        Filter.id.label("filter_id"),
-        Filter.pack_id,
-        FilterPack.name.label("pack_name"),
-        Filter.number.label("filter_number"),
-        FilterPack.material,
-        (Filter.prior_uses + uses_of(Filter)).label("uses"),
-        last_use(Brew.brewed_on).label("last_on"),
-    ).join(FilterPack, FilterPack.id == Filter.pack_id)
-
-
 def last_use(column: InstrumentedAttribute[T]) -> ColumnElement[T]:
     """A column of the brew that a filter was last used in, those in the bin left out."""
     return (

@@ -10,8 +10,8 @@ from typing import NamedTuple
 from sqlalchemy import Select, SQLColumnExpression, null, select
 from sqlalchemy.orm import Session
 
+from app.journal.on_hand import OnHand
 from app.journal.rows import rows_as
-from app.journal.uses import OnHand
 from app.models import (
     Bag,
     Bean,

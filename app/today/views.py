@@ -8,7 +8,7 @@ from app.config import Config
 from app.journal.bags import weighed_bags
 from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
-from app.journal.uses import on_hand
+from app.journal.on_hand import on_hand
 from app.today import queries
 from app.web import clock
 from app.web.session import reading

@@ -7,7 +7,8 @@ from collections import Counter
 from sqlalchemy import func, select
 
 from app.brewing.bounds import BREWER_KINDS, GRINDS
-from app.journal.uses import on_hand, uses_of_brews
+from app.journal.on_hand import on_hand
+from app.journal.uses import uses_of_brews
 from app.models import (
     Bag,
     BagCorrection,

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
 from app.database import Database
-from app.journal.uses import on_hand, uses_of_brews
+from app.journal.on_hand import on_hand
+from app.journal.uses import uses_of_brews
 from app.models import Brew
 from tests.support import page
 from tests.support.factories import Make
