@@ -1,4 +1,4 @@
-"""Pairing codes and the secrets of devices: drawn here, kept as hashes, wrong tries counted."""
+"""Pairing codes and the secrets of devices: drawn, hashed, and wrong tries counted."""
 
 from __future__ import annotations
 
@@ -21,17 +21,17 @@ LONGEST_SECRET = 100
 
 @dataclass
 class Tries:
-    """Wrong codes since the last code was made; by the tenth, the open codes are void.
+    """Wrong codes since the last code was made; the tenth makes the open codes void.
 
-    Ten guesses at 31 ** 6 codes: one chance in 88 million. Pairing takes its turn at the lock,
-    so that guesses sent at once do not get past the count.
+    Ten guesses at 31 ** 6 codes: one chance in 88 million. Pairing holds the lock, so that
+    guesses sent at the same time are all counted.
     """
 
     wrong: int = 0
     voided_at: datetime | None = None
     lock: Lock = field(default_factory=Lock)
 
-    def start_anew(self) -> None:
+    def reset(self) -> None:
         self.wrong, self.voided_at = 0, None
 
 
@@ -54,7 +54,7 @@ def write_code(code: str) -> str:
 
 
 def hash_code(code: str) -> str:
-    """Keyed, since a short code's bare hash could be undone by trying them all."""
+    """Keyed, since the plain hash of a short code could be reversed by trying all codes."""
     key = str(current_app.config["SECRET_KEY"]).encode()
     return hmac.new(key, b"pairing code " + code.encode(), sha256).hexdigest()
 

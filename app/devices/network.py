@@ -1,4 +1,4 @@
-"""The addresses by which other devices on the home network reach this machine."""
+"""The addresses at which other devices on the home network reach this machine."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ NOT_OWN = "This machine does not have the address {}."
 def lan_addresses(asked: str = "") -> tuple[str, ...]:
     """This machine's private IPv4 addresses, or only the one asked for.
 
-    Raises ValueError where there is none, or where the one asked for will not do.
+    Raises ValueError where there is none, or where the one asked for cannot be used.
     """
     if asked:
         if not _serves_a_home(asked, by_name=True):
@@ -29,14 +29,14 @@ def lan_addresses(asked: str = "") -> tuple[str, ...]:
         if not _is_own(asked):
             raise ValueError(NOT_OWN.format(asked))
         return (asked,)
-    found = tuple(dict.fromkeys(a for a in _own_addresses() if _serves_a_home(a)))
-    if not found:
+    addresses = tuple(dict.fromkeys(a for a in _own_addresses() if _serves_a_home(a)))
+    if not addresses:
         raise ValueError(NONE_FOUND)
-    return found
+    return addresses
 
 
 def _serves_a_home(text: str, *, by_name: bool = False) -> bool:
-    """Set apart for private use; asked for by name, the shared range of providers will do."""
+    """Whether it is a private address; one named by the user may be of the shared range too."""
     try:
         address = IPv4Address(text)
     except AddressValueError:
@@ -72,7 +72,7 @@ def _address_of(interface: str) -> str:
     get_address = 0x8915
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
-            told = ioctl(probe, get_address, struct.pack("256s", interface.encode()[:15]))
+            reply = ioctl(probe, get_address, struct.pack("256s", interface.encode()[:15]))
         except OSError:
             return ""
-    return socket.inet_ntoa(told[20:24])
+    return socket.inet_ntoa(reply[20:24])

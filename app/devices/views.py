@@ -142,7 +142,7 @@ def _new_code(seat: Seat | None) -> Answer:
     with codes.tries().lock:
         with writing() as session:
             code = saving.add_code(session, now, seat)
-        codes.tries().start_anew()
+        codes.tries().reset()
     return render_template(
         "devices/code.html",
         code=codes.write_code(code),

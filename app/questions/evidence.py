@@ -141,8 +141,8 @@ def _sighted(line: PairLine) -> Sighted:
     return Sighted(fair, contrast, cause.a if preference == "a" else cause.b)
 
 
-def _as_blind(found: BlindEvidence) -> Blind:
-    test, read = found.test, found.read
+def _as_blind(shown: BlindEvidence) -> Blind:
+    test, read = shown.test, shown.read
     evidence = close = None
     if read and read.preference:
         evidence = read.preference.evidence
@@ -150,10 +150,10 @@ def _as_blind(found: BlindEvidence) -> Blind:
         evidence, close = read.counts.evidence, read.counts.evidence_close
     return Blind(
         test.claim,
-        found.state,
-        found.n,
+        shown.state,
+        shown.n,
         evidence,
         close,
-        tuple(dict.fromkeys(name for _, name in found.tasters)),
-        panel_of([taster_id for taster_id, _ in found.tasters]),
+        tuple(dict.fromkeys(name for _, name in shown.tasters)),
+        panel_of([taster_id for taster_id, _ in shown.tasters]),
     )
