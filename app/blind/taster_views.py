@@ -1,4 +1,4 @@
-"""A test with several tasters: who joins, a trial for everybody, and pouring all of them."""
+"""A test with several tasters: adding tasters, a trial for everybody, and pouring all of them."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def join(test_id: int) -> Response:
 
 @pages.post("/<id:test_id>/deal")
 def deal(test_id: int) -> Response:
-    """A trial for everybody who has none open; the orders of a panel all at once."""
+    """A trial for every taster without an unfinished one; in a panel all orders at once."""
     test = end_if_settled(test_id)
     everybody = taster_progress(reading(), test)
     why = _refused_deal(test, everybody)

@@ -252,7 +252,7 @@ def test_the_last_answer_of_a_panel_can_leave_it_undecided(
     deal(client, test_id)
     for number, row in enumerate(all_trials(journal)):
         give(client, journal, row.id, number < 5)
-    # 5 of 7 is the binomial count (P = .0453); dealt orders ask for 6 (tests/sensory/test_panel).
+    # 5 of 7 is the binomial count (P = .0453); dealt orders ask for 6 (see the sensory test_panel).
     assert blind_test(journal, test_id).ended == "undecided"
     assert "5 of 7 right: undecided, since 6 were needed" in said(client, f"/blind/{test_id}")
 

@@ -2,14 +2,14 @@
 
 Poured by somebody else (or into coded vessels), a trial's cups are sealed by place, from left to
 right. Poured solo they are sealed by the mark under each cup: the tool draws which mark gets
-which brew, and turning the tray with closed eyes draws the place. If there is nothing to find,
-the place chosen does not depend on how the tray came to stand, so the mark under it is right as
-often as guessing is, whatever was poured and whatever the hands know. That needs a taster who
-lost count of the turns and reads the mark as it is; the tool can check neither and says so. The
+which brew, and turning the tray with closed eyes draws the place. Without a difference the place
+chosen does not depend on how the tray came to stand, so the mark under it is right as often as
+guessing is, whatever was poured and whatever the hands remember. This requires a taster who lost
+count of the turns and reports the mark as it is; the tool can check neither and says so. The
 place is stored first, so that lifting the cup cannot change it.
 
-Four cups in a ring keep their neighbours when the tray turns: who poured them would know which
-can belong together. A tetrad is therefore not poured solo.
+Four cups in a ring keep their neighbours when the tray turns: whoever poured them would know
+which can belong together. A tetrad is therefore not poured solo.
 """
 
 from __future__ import annotations

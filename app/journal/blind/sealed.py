@@ -1,6 +1,7 @@
 """Reading keys: each query carries the condition under which its key may be seen in its WHERE.
 
-A key leaves the database for who pours, until it was covered, and once the trial is finished.
+A key leaves the database for the person who pours, until they cover it, and once the trial is
+finished.
 """
 
 from __future__ import annotations
