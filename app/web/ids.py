@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-from werkzeug.routing import BaseConverter
+from werkzeug.routing import IntegerConverter
 
 
-class IdConverter(BaseConverter):
+class IdConverter(IntegerConverter):
     regex = r"[1-9][0-9]{0,8}"
-
-    def to_python(self, value: str) -> int:
-        return int(value)
-
-    def to_url(self, value: int) -> str:
-        return str(value)

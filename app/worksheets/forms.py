@@ -25,11 +25,11 @@ MODELLED = tuple(kind for kind, formula in FORMULAS.items() if formula != "none"
 
 @contextmanager
 def beside(field: Field) -> Iterator[None]:
-    """Show beside this field what a sum in this block refuses."""
+    """Show the message of a ValueError in this block beside the field, too."""
     try:
         yield
-    except ValueError as refused:
-        field.errors = [*field.errors, formats().say(refused)]
+    except ValueError as error:
+        field.errors = [*field.errors, formats().say(error)]
         raise
 
 
@@ -66,8 +66,8 @@ class BrewerForm(SheetForm):
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
         values = super().initial(context)
-        own = context.start_brewer_id or context.usual[0]
-        return values | {"brewer": str(own) if own in context.brewers else MODELLED[0]}
+        brewer_id = context.start_brewer_id or context.usual[0]
+        return values | {"brewer": str(brewer_id) if brewer_id in context.brewers else MODELLED[0]}
 
     def fill_choices(self, context: SheetContext) -> None:
         super().fill_choices(context)
@@ -111,18 +111,7 @@ class HowForm(HowFields, BrewerForm):
         return How(self.grind.data, self.water_temp_c.data, self.steep_s.data, self.press_s.data)
 
     def cup(
-        self,
-        kind: str,
-        dose_g: float,
-        water_g: float,
-        bypass_g: float = 0.0,
-        ice_g: float = 0.0,
-        *,
-        beverage_g: float | None = None,
-        tds_pct: float | None = None,
+        self, kind: str, dose_g: float, water_g: float, bypass_g: float = 0.0, ice_g: float = 0.0
     ) -> Cup:
         """A cup made in this way with a brewer of this kind."""
-        how = asdict(self.how())
-        return Cup(
-            kind, dose_g, water_g, bypass_g, ice_g, beverage_g=beverage_g, tds_pct=tds_pct, **how
-        )
+        return Cup(kind, dose_g, water_g, bypass_g, ice_g, **asdict(self.how()))

@@ -130,10 +130,10 @@ def reply(name: str, context: SheetContext, form: BaseForm, work: Callable[[], W
     if form.validate():
         try:
             answer = work()
-        except ValueError as refused:
-            trouble = formats().say(refused)
-    asked = SheetPage(name, context, form, answer, trouble)
-    return asked.page() if request.method == "GET" else asked.keep()
+        except ValueError as error:
+            trouble = formats().say(error)
+    sheet = SheetPage(name, context, form, answer, trouble)
+    return sheet.page() if request.method == "GET" else sheet.keep()
 
 
 def _revised(recipe: Recipe, draft: Draft) -> Reply:

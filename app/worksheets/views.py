@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from flask import Blueprint, render_template, request
 
-from app.charts.predicted_measured import predicted_measured
 from app.models.settings import CAFFEINE_LIMITS
 from app.web.household import household
 from app.web.policy import allow_charts
@@ -100,14 +99,5 @@ def water() -> Reply:
 @pages.get("/learned")
 def learned() -> str:
     allow_charts()
-    found = what_is_learned(reading())
-    return render_template(
-        "worksheets/learned.html",
-        sheet=BY_NAME["learned"],
-        found=found,
-        figure=predicted_measured(
-            [brew.measured_pct for brew in found.predicted],
-            [brew.plain for brew in found.predicted],
-            [brew.learned for brew in found.predicted],
-        ),
-    )
+    values = what_is_learned(reading())
+    return render_template("worksheets/learned.html", sheet=BY_NAME["learned"], values=values)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.brewing import bounds
 from app.brewing.bounds import CUPS_SHARED, GLASS_G, ICE_C, LIQUID_C, ROOM_C
@@ -95,14 +95,8 @@ class Iced:
 def iced(form: IceForm, context: SheetContext) -> Iced:
     _fill_in(form)
     brewer = chosen_brewer(form, context)
-    cup = form.cup(
-        brewer.kind,
-        form.dose_g.data,
-        form.water_g.data,
-        bypass_g=form.bypass_g.data or 0.0,
-        beverage_g=form.beverage_g.data,
-        tds_pct=form.tds_pct.data,
-    )
+    poured = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, form.bypass_g.data or 0.0)
+    cup = replace(poured, beverage_g=form.beverage_g.data, tds_pct=form.tds_pct.data)
     hot = estimate_cup(cup, brewer.calibration, brewer.retained)
     if hot.strength_pct is None or hot.beverage_g is None:
         known = " ".join(map(formats().say, hot.notes))
@@ -146,10 +140,10 @@ def _added(
         if form.target_c.data is None:
             raise ValueError("Say how much ice there is, or how cold the drink should be.")
         known = (hot_g, form.hot_c.data, strength_pct, form.target_c.data)
-        found = ice_alone(*known, form.ice_c.data, vessel)
+        added = ice_alone(*known, form.ice_c.data, vessel)
     if form.target_pct.data is not None:
         with beside(form.target_pct):
-            found = ice_and_water(
+            added = ice_and_water(
                 *known, form.target_pct.data, form.ice_c.data, vessel, form.water_c.data
             )
-    return found.ice_g, found.water_g, found.note
+    return added.ice_g, added.water_g, added.note

@@ -11,6 +11,8 @@ from sqlalchemy.orm import Session
 from app.brewing.ranged import Ranged
 from app.brewing.strength.estimate import estimate_cup, measured_over_estimated
 from app.brewing.strength.measured import Misses, misses
+from app.charts.figure import Figure
+from app.charts.predicted_measured import predicted_measured
 from app.database import while_unchanged
 from app.journal import gear
 from app.journal.estimates import MeasuredRow, cup_of, learn_from, learned
@@ -51,6 +53,14 @@ class WhatIsLearned:
     grinders: Mapping[int | None, str]
     predicted: Sequence[Predicted]
     misses: Misses | None
+
+    @property
+    def figure(self) -> Figure:
+        return predicted_measured(
+            [brew.measured_pct for brew in self.predicted],
+            [brew.plain for brew in self.predicted],
+            [brew.learned for brew in self.predicted],
+        )
 
 
 def what_is_learned(session: Session) -> WhatIsLearned:

@@ -116,7 +116,7 @@ def filtered(form: PaperForm, context: SheetContext) -> Filtered:
         ("Reused", form.uses.data, paper, form.reuse_rinse_g.data),
         ("Lasting", form.other_uses.data, other, form.other_rinse_g.data),
     )
-    found = []
+    months = []
     for name, uses, (price, mass_g), rinse_g in habits:
         habit = FilterHabit(uses, price, mass_g, rinse_g, form.cold_c.data, form.rinse_c.data)
         with beside(form.rinse_c):
@@ -124,5 +124,5 @@ def filtered(form: PaperForm, context: SheetContext) -> Filtered:
                 habit, form.brews.data, form.kwh_price.data, form.efficiency_pct.data / 100.0
             )
         money = (to_minor(x, currency) for x in (month.filter_cost, month.energy_cost, month.cost))
-        found.append(Habit(name, month, *money))
-    return Filtered(found, currency)
+        months.append(Habit(name, month, *money))
+    return Filtered(months, currency)

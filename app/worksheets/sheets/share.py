@@ -42,25 +42,19 @@ def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
             raise ValueError("Say how much brew water the brewer holds.")
     single = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, *form.added())
     with beside(form.cups):
-        found = sharing.share(
-            single,
-            form.cups.data,
-            brewer.capacity_g,
-            brewer.capacity_dose_g,
-            brewer.calibration,
-            brewer.retained,
-        )
+        room = (brewer.capacity_g, brewer.capacity_dose_g)
+        shared = sharing.share(single, form.cups.data, *room, brewer.calibration, brewer.retained)
     steep_s = None
-    if found.steep_s is not None and single.steep_s is not None:
-        wanted_s = max(found.steep_s, single.steep_s)
+    if shared.steep_s is not None and single.steep_s is not None:
+        wanted_s = max(shared.steep_s, single.steep_s)
         steep_s = STEEP_STEP_S * round(wanted_s / STEEP_STEP_S)
-    brew = found.brew
+    brew = shared.brew
     plan = context.start.plan(brew.dose_g, brew.water_g, brew.bypass_g, brew.ice_g)
     how = form.how() if steep_s is None else replace(form.how(), steep_s=steep_s)
     return SharedOut(
         form.cups.data,
-        replace(found, brew=replace(brew, steep_s=how.steep_s)),
+        replace(shared, brew=replace(brew, steep_s=how.steep_s)),
         steep_s,
-        notice(found.single, found.estimate),
+        notice(shared.single, shared.estimate),
         [propose(context.start, plan, how, brewer_id=brewer.brewer_id)],
     )

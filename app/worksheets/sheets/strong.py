@@ -133,9 +133,9 @@ def _side(cup: Cup, cups: int, bag: BagFacts | None, brewer: ChosenBrewer, curre
     if bag is not None:
         price = None if bag.price_minor is None else from_minor(bag.price_minor, currency)
         beans = BeanFacts(bag.robusta_pct, bag.decaf, price_per_kg(price, bag.net_g))
-    found = expect(cup, beans, brewer.calibration, brewer.retained)
-    cost = None if found.bean_cost is None else to_minor(found.bean_cost / cups, currency)
-    return Side(cup, found, cup.dose_g / cups, found.caffeine_mg.times(1.0 / cups), cost)
+    expected = expect(cup, beans, brewer.calibration, brewer.retained)
+    cost = None if expected.bean_cost is None else to_minor(expected.bean_cost / cups, currency)
+    return Side(cup, expected, cup.dose_g / cups, expected.caffeine_mg.times(1.0 / cups), cost)
 
 
 def _proposal(
@@ -144,11 +144,5 @@ def _proposal(
     cup = side.cup
     plan = context.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
     how = replace(form.how(), steep_s=form.steep_s.data if letter == "A" else form.steep_b_s.data)
-    return propose(
-        context.start,
-        plan,
-        how,
-        brewer_id=brewer.brewer_id,
-        bag_id=form.bag_id.data,
-        label=letter,
-    )
+    ids = {"brewer_id": brewer.brewer_id, "bag_id": form.bag_id.data}
+    return propose(context.start, plan, how, **ids, label=letter)

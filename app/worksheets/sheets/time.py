@@ -84,9 +84,7 @@ class Steeped:
 
 def steeped(form: TimeForm, context: SheetContext) -> Steeped:
     brewer = chosen_brewer(form, context)
-    cup = form.cup(
-        brewer.kind, form.dose_g.data, form.water_g.data, bypass_g=form.bypass_g.data or 0.0
-    )
+    cup = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, form.bypass_g.data or 0.0)
     learned = (brewer.calibration, brewer.retained)
     with beside(form.brewer):
         curve = steep_curve(cup, _seconds(cup, form.other_s.data), *learned)
