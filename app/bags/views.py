@@ -19,7 +19,7 @@ from app.journal.settings import last_currency
 from app.models import Bag
 from app.web import clock
 from app.web.fields import clean_text, number_or_none
-from app.web.policy import allow_charts
+from app.web.security import allow_charts
 from app.web.session import reading, writing
 
 pages = Blueprint("bags", __name__, url_prefix="/bags")

@@ -20,7 +20,7 @@ from app.models import BlindTest
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.formats import formats
-from app.web.policy import allow_charts
+from app.web.security import allow_charts
 from app.web.session import reading, writing
 
 Answer = str | Response | tuple[str, int]

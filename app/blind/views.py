@@ -40,7 +40,7 @@ from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.web import clock
 from app.web.fields import number_or_none
-from app.web.policy import allow_charts
+from app.web.security import allow_charts
 from app.web.session import reading, writing
 
 UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."

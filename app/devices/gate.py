@@ -17,7 +17,7 @@ from app.devices.codes import hash_secret
 from app.devices.queries import KnownDevice
 from app.devices.saving import note_seen
 from app.web import clock
-from app.web.policy import LOOPBACK_HOSTS
+from app.web.security import LOOPBACK_HOSTS
 from app.web.session import reading
 
 Refusal = tuple[str, int] | Response

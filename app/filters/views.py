@@ -22,7 +22,7 @@ from app.journal.settings import last_currency
 from app.models import Filter, FilterPack
 from app.web import clock
 from app.web.fields import number_or_none
-from app.web.policy import allow_charts
+from app.web.security import allow_charts
 from app.web.session import reading, writing
 
 pages = Blueprint("filters", __name__, url_prefix="/filters")

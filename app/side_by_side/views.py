@@ -19,7 +19,7 @@ from app.side_by_side.forms import SaveForm
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.formats import formats
-from app.web.policy import allow_charts
+from app.web.security import allow_charts
 from app.web.session import reading, writing
 
 pages = Blueprint("side_by_side", __name__, url_prefix="/side-by-side")

@@ -1,4 +1,4 @@
-"""Which hosts and origins are accepted, and the headers that restrict what a page may do."""
+"""Which hosts and origins are accepted, and the headers that restrict what a page may load."""
 
 from __future__ import annotations
 
@@ -7,8 +7,18 @@ from collections.abc import Sequence
 from flask import Flask, Response, abort, g, request
 from flask_wtf import CSRFProtect
 
-from app.web.policy import CHART_POLICY, LOOPBACK_HOSTS, STRICT_POLICY
-
+LOOPBACK_HOSTS = ("127.0.0.1", "localhost")
+STRICT_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
+    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'"
+)
+# Plotly adds one empty <style> element (the hash is of the empty string) and style attributes.
+CHART_POLICY = STRICT_POLICY.replace(
+    "style-src 'self'",
+    "style-src 'self'; style-src-elem 'self' "
+    "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='; style-src-attr 'unsafe-inline'",
+)
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 
 
@@ -30,6 +40,11 @@ def protect(app: Flask) -> None:
 def open_to_network(app: Flask, addresses: Sequence[str]) -> None:
     """Accept paired devices at these addresses of this machine, and under no other name."""
     app.config.update(TRUSTED_HOSTS=[*LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses))
+
+
+def allow_charts() -> None:
+    """The page being answered has charts, and needs the wider policy that Plotly asks for."""
+    g.charts = True
 
 
 def _refuse_foreign_pages() -> None:

@@ -28,10 +28,6 @@ class SheetContext:
     grinders: list[tuple[int, str]]
     usual: tuple[int | None, int | None]
 
-    @property
-    def start_brewer_id(self) -> int | None:
-        return self.start.made.brewer_id if self.start.made else None
-
 
 def open_context(session: Session, args: Mapping[str, str]) -> SheetContext:
     start = start_from(session, args)

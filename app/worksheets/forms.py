@@ -66,7 +66,8 @@ class BrewerForm(SheetForm):
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
         values = super().initial(context)
-        brewer_id = context.start_brewer_id or context.usual[0]
+        made = context.start.made
+        brewer_id = (made.brewer_id if made else None) or context.usual[0]
         return values | {"brewer": str(brewer_id) if brewer_id in context.brewers else MODELLED[0]}
 
     def fill_choices(self, context: SheetContext) -> None:

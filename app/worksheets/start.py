@@ -69,15 +69,12 @@ class Start:
         return Plan(made.dose_g, made.water_g, made.bypass_g, made.ice_g, tuple(self.steps))
 
 
-NUMBERS_ALONE = Start()
-
-
 def start_from(session: Session, args: Mapping[str, str]) -> Start:
     """The recipe or brew that the URL names; a worksheet about one that is gone is not found."""
     revision_id, brew_id = (number_or_none(args.get(name)) for name in ("recipe", "brew"))
     if revision_id:
         return _from_recipe(session, revision_id)
-    return _from_brew(session, brew_id) if brew_id else NUMBERS_ALONE
+    return _from_brew(session, brew_id) if brew_id else Start()
 
 
 def _from_recipe(session: Session, revision_id: int) -> Start:

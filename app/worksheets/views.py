@@ -6,7 +6,7 @@ from flask import Blueprint, render_template, request
 
 from app.models.settings import CAFFEINE_LIMITS
 from app.web.household import household
-from app.web.policy import allow_charts
+from app.web.security import allow_charts
 from app.web.session import reading
 from app.worksheets.context import open_context
 from app.worksheets.page import Reply, reply, sheet_page
