@@ -1,16 +1,22 @@
-"""A sent brew form checked as a whole: its fields, its moment, its photo."""
+"""A sent brew form checked as a whole: its fields, its moment, its photo, which is made small
+and freed of what the camera noted."""
 
 from __future__ import annotations
 
 from datetime import datetime
+from io import BytesIO
 
 from sqlalchemy.orm import Session
+from werkzeug.datastructures import FileStorage
 
 from app.brews.forms import BrewForm
-from app.brews.photos import small_jpeg
 from app.brews.picks import all_there
 from app.models import Brew
 from app.web import clock
+
+LONGEST_SIDE_PX = 1600
+MOST_PIXELS = 60_000_000
+FORMATS = ("JPEG", "PNG", "WEBP", "MPO")
 
 
 def check(
@@ -33,3 +39,27 @@ def check(
     except ValueError as error:
         form.photo.errors, valid = [*form.photo.errors, str(error)], False
     return (moment if valid else None), jpeg
+
+
+def small_jpeg(upload: FileStorage) -> bytes | None:
+    """The upload turned into a small JPEG; None if nothing was chosen.
+
+    Raises ValueError with a sentence for anything that is no picture or far too large.
+    """
+    if not upload or not upload.filename:
+        return None
+    from PIL import Image, ImageOps
+
+    try:
+        with Image.open(upload.stream, formats=FORMATS) as picture:
+            if picture.width * picture.height > MOST_PIXELS:
+                raise OverflowError
+            upright = ImageOps.exif_transpose(picture).convert("RGB")
+            upright.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+    except OverflowError:
+        raise ValueError("This photo has too many pixels; 60 million is the most.") from None
+    except Exception:
+        raise ValueError("This is not a JPEG, PNG or WebP photo that can be read.") from None
+    jpeg = BytesIO()
+    upright.save(jpeg, "JPEG", quality=82, optimize=True)
+    return jpeg.getvalue()

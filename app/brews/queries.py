@@ -5,13 +5,7 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
-from app.models import (
-    Bag,
-    Brew,
-    BrewPhoto,
-    FilterUse,
-    RecipeRevision,
-)
+from app.models import Bag, Brew, BrewPhoto, FilterUse, RecipeRevision
 
 
 def brew_to_change(session: Session, brew_id: int) -> Brew | None:

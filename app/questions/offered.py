@@ -9,6 +9,7 @@ from sqlalchemy import exists, select
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from app.formats import Formats
+from app.journal.brews import NamedBrew, named_brews
 from app.journal.questions import LINKED, Kind
 from app.journal.rows import Query, rows_as
 from app.journal.words import brew_in_words
@@ -17,15 +18,6 @@ from app.models import Bag, Bean, BlindTest, Brew, SideBySide
 MOST = 30
 
 Choices = list[tuple[int, str]]
-
-
-class BrewChoice(NamedTuple):
-    id: int
-    brewed_at: datetime
-    zone: str
-    dose_g: float
-    water_g: float
-    bean_name: str
 
 
 class PairChoice(NamedTuple):
@@ -37,26 +29,20 @@ class PairChoice(NamedTuple):
     b_zone: str
 
 
-class TestChoice(NamedTuple):
-    id: int
-    title: str
-
-
 def offered(session: Session, question_id: int, formats: Formats) -> dict[Kind, Choices]:
     """(id, words) of the latest of each kind that are neither in the bin nor tied already."""
-    brews = _latest("brew", question_id, _brews(), Brew.brewed_at)
+    brews = _latest("brew", question_id, named_brews(), Brew.brewed_at)
     pairs = _latest("side_by_side", question_id, _pairs(), SideBySide.saved_at)
-    tests = _latest(
-        "blind_test", question_id, select(BlindTest.id, BlindTest.title), BlindTest.made_at
-    )
+    titles = select(BlindTest.id, BlindTest.title)
+    tests = session.execute(_latest("blind_test", question_id, titles, BlindTest.made_at))
     return {
         "brew": [
-            (row.id, brew_in_words(row, formats)) for row in rows_as(BrewChoice, session, brews)
+            (row.id, brew_in_words(row, formats)) for row in rows_as(NamedBrew, session, brews)
         ],
         "side_by_side": [
             (row.id, _pair_words(row, formats)) for row in rows_as(PairChoice, session, pairs)
         ],
-        "blind_test": [(row.id, row.title) for row in rows_as(TestChoice, session, tests)],
+        "blind_test": [(row.id, row.title) for row in tests],
     }
 
 
@@ -69,21 +55,6 @@ def _latest(
         query.where(tied.thing.binned_at.is_(None), ~under)
         .order_by(moment.desc(), tied.thing.id.desc())
         .limit(MOST)
-    )
-
-
-def _brews() -> Query:
-    return (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.zone,
-            Brew.dose_g,
-            Brew.water_g,
-            Bean.name.label("bean_name"),
-        )
-        .join(Bag, Bag.id == Brew.bag_id)
-        .join(Bean, Bean.id == Bag.bean_id)
     )
 
 

@@ -5,19 +5,21 @@ from __future__ import annotations
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
+from wtforms import Form
 
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.pairs.brews import detailed_brews
 from app.journal.pairs.pair import read_pair
 from app.journal.pairs.rows import lines
-from app.journal.pairs.saved import save_comparison, saved_of_pair, saved_page
+from app.journal.pairs.saved import Comparison, save_comparison, saved_of_pair, saved_page
 from app.journal.questions import questions_of
 from app.models import SideBySide
+from app.models.base import NOTE_CHARS
+from app.models.tastings import PREFERENCES
 from app.side_by_side import choosing, figures, words
-from app.side_by_side.forms import SaveForm
 from app.web import clock
-from app.web.fields import number_or_none
+from app.web.fields import NoteField, WordField, number_or_none
 from app.web.formats import formats
 from app.web.security import allow_charts
 from app.web.session import reading, writing
@@ -27,6 +29,14 @@ pages = Blueprint("side_by_side", __name__, url_prefix="/side-by-side")
 Answer = str | Response | tuple[str, int]
 
 PAIR = "/<id:brew_a>/<id:brew_b>"
+
+
+class SaveForm(Form):
+    preference = WordField("Preference", PREFERENCES, default="")
+    note = NoteField("Note", longest=NOTE_CHARS)
+
+    def values(self, brew_a: int, brew_b: int) -> Comparison:
+        return Comparison(brew_a, brew_b, self.preference.data, self.note.data or "")
 
 
 @pages.get("/")
