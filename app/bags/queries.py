@@ -9,8 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from app.journal.bags import brewed_g, left_g
-from app.journal.estimates import ESTIMATE_COLUMNS
-from app.journal.rows import row_as, rows_as
+from app.journal.rows import columns_of, row_as, rows_as
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision, Tasting
 
 MOST_BREWS = 400
@@ -75,17 +74,14 @@ class BagBrew(NamedTuple):
 def brews_of_bag(session: Session, bag_id: int) -> list[BagBrew]:
     """The latest brews from a bag, oldest of them first."""
     query = (
-        select(
-            Brew.id, Brew.brewed_at, Brew.brewed_on, Brew.zone,
-            Recipe.name.label("recipe_name"), *ESTIMATE_COLUMNS,
-        )
+        select(*columns_of(BagBrew, Brew, recipe_name=Recipe.name, kind=Brewer.kind))
         .join(Brewer, Brewer.id == Brew.brewer_id)
         .outerjoin(RecipeRevision, RecipeRevision.id == Brew.revision_id)
         .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
         .where(Brew.bag_id == bag_id, Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(MOST_BREWS)
-    )  # fmt: skip
+    )
     return rows_as(BagBrew, session, query)[::-1]
 
 

@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.journal.gear import LATEST_BREWS, Gear, GearRow, Used
-from app.journal.rows import rows_as
+from app.journal.rows import columns_of, rows_as
 from app.models import Bag, Bean, Brew
 
 MOST_COUNTED = 200
@@ -58,13 +58,7 @@ class GrinderSetting(NamedTuple):
 def latest_settings(session: Session, grinder_id: int) -> list[GrinderSetting]:
     """The settings of a grinder's newest brews."""
     query = (
-        select(
-            Brew.id,
-            Brew.brewed_on,
-            Brew.grind,
-            Brew.grind_setting,
-            Bean.name.label("bean_name"),
-        )
+        select(*columns_of(GrinderSetting, Brew, bean_name=Bean.name))
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Brew.grinder_id == grinder_id, Brew.binned_at.is_(None))

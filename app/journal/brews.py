@@ -12,8 +12,8 @@ from sqlalchemy import ColumnElement, Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from app.brewing.strength.estimate import Estimate
-from app.journal.estimates import ESTIMATE_COLUMNS, estimate_of, learned
-from app.journal.rows import rows_as
+from app.journal.estimates import estimate_of, learned
+from app.journal.rows import Query, columns_of, rows_as
 from app.journal.tastings import mean_liking
 from app.journal.uses import Use, uses_of_brews
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision
@@ -31,17 +31,10 @@ class NamedBrew(NamedTuple):
 
 
 @cache
-def named_brews() -> Select[int, datetime, str, float, float, str]:
+def named_brews() -> Query:
     """Columns of `NamedBrew`. Created once: building a statement takes longer than running it."""
     return (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.zone,
-            Brew.dose_g,
-            Brew.water_g,
-            Bean.name.label("bean_name"),
-        )
+        select(*columns_of(NamedBrew, Brew, bean_name=Bean.name))
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
     )
@@ -88,29 +81,25 @@ class ReadBrew:
 
 
 @cache
-def brew_rows() -> Select[*tuple[object, ...]]:
+def brew_rows() -> Query:
     """Columns of `BrewRow`, of `brew_ids`, newest first.
 
     Which brews is settled beforehand, by id alone, so that names are joined to a page's rows
     only.
     """
+    columns = columns_of(
+        BrewRow,
+        Brew,
+        kind=Brewer.kind,
+        bean_name=Bean.name,
+        brewer_name=Brewer.name,
+        recipe_name=Recipe.name,
+        recipe_id=RecipeRevision.recipe_id,
+        revision_number=RecipeRevision.number,
+        liking=mean_liking(Brew),
+    )
     return (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.brewed_on,
-            Brew.zone,
-            Brew.bag_id,
-            Brew.flipped,
-            Brew.note,
-            *ESTIMATE_COLUMNS,
-            Bean.name.label("bean_name"),
-            Brewer.name.label("brewer_name"),
-            Recipe.name.label("recipe_name"),
-            RecipeRevision.recipe_id,
-            RecipeRevision.number.label("revision_number"),
-            mean_liking(Brew).label("liking"),
-        )
+        select(*columns)
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .join(Brewer, Brewer.id == Brew.brewer_id)

@@ -27,7 +27,7 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup, measured_over_estimated
 from app.brewing.strength.extraction import FORMULAS
 from app.database import while_unchanged
-from app.journal.rows import rows_as
+from app.journal.rows import columns_of, rows_as
 from app.models import Brew, Brewer
 
 LATEST_MEASURED = 400
@@ -93,10 +93,7 @@ class MeasuredRow(NamedTuple):
     kind: str
 
 
-ESTIMATE_COLUMNS = (
-    *(getattr(Brew, name) for name in MeasuredRow._fields if name != "kind"),
-    Brewer.kind,
-)
+ESTIMATE_COLUMNS = columns_of(MeasuredRow, Brew, kind=Brewer.kind)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from sqlalchemy import CursorResult, Select
+from sqlalchemy import CursorResult, Select, SQLColumnExpression
 from sqlalchemy.orm import Session
 
 from app.models.base import Base
@@ -18,6 +18,16 @@ Query = Select[*tuple[Any, ...]]
 R = TypeVar("R", bound=tuple[object, ...])
 S = TypeVar("S", bound=tuple[object, ...])
 Values = TypeVar("Values", bound="DataclassInstance")
+
+
+def columns_of(
+    row_type: type[tuple[object, ...]], table: type[Base], **others: SQLColumnExpression[Any]
+) -> list[SQLColumnExpression[Any]]:
+    """What to select for `row_type`, in order: the table's columns, and the `others` by name."""
+    return [
+        others[name].label(name) if name in others else getattr(table, name)
+        for name in vars(row_type)["_fields"]
+    ]
 
 
 def rows_as(

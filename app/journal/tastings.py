@@ -8,20 +8,11 @@ from datetime import datetime
 from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import (
-    ColumnElement,
-    Float,
-    Select,
-    SQLColumnExpression,
-    bindparam,
-    cast,
-    func,
-    select,
-)
+from sqlalchemy import ColumnElement, Float, Select, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import rows_as, set_columns
-from app.models import Bean, Brew, Taster, Tasting
+from app.journal.rows import columns_of, rows_as, set_columns
+from app.models import Brew, Taster, Tasting
 from app.models.tastings import TastingValues
 from app.text import search_text
 
@@ -97,16 +88,6 @@ class TastingRow(NamedTuple):
     note: str
 
 
-def tasting_columns(row_type: type[tuple[object, ...]]) -> list[SQLColumnExpression[object]]:
-    """The columns of a NamedTuple of tastings; all but names of others are a tasting's own."""
-    names = vars(row_type)["_fields"]
-    others = {
-        "taster_name": Taster.name.label("taster_name"),
-        "bean_name": Bean.name.label("bean_name"),
-    }
-    return [others[name] if name in others else getattr(Tasting, name) for name in names]
-
-
 def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[TastingRow]]:
     """Tastings by brew id, first tasted first; a brew without any is left out."""
     wanted = list(brew_ids)
@@ -121,7 +102,7 @@ def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, li
 @cache
 def _of_brews() -> Select[*tuple[object, ...]]:
     return (
-        select(*tasting_columns(TastingRow))
+        select(*columns_of(TastingRow, Tasting, taster_name=Taster.name))
         .join(Taster, Taster.id == Tasting.taster_id)
         .where(Tasting.brew_id.in_(bindparam("ids", expanding=True)), Tasting.binned_at.is_(None))
         .order_by(Tasting.brew_id, Tasting.tasted_at, Tasting.id)

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
 from app.journal.questions import LINKED, Kind, Linked
-from app.journal.rows import Query, rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.models import (
     BlindTest,
     Brew,
@@ -92,16 +92,9 @@ def answered_page(session: Session, ids: Ids, args: Mapping[str, str]) -> Page[Q
 
 
 def _rows(state: str, ids: Ids) -> Query:
-    counts = [_count(kind, tied).label(f"{kind}s") for kind, tied in LINKED.items()]
-    query = select(
-        Question.id,
-        Question.text,
-        Question.factor,
-        Question.asked_at,
-        Question.answered_at,
-        Question.answer,
-        *counts,
-    ).where(Question.state == state, Question.binned_at.is_(None))
+    counts = {f"{kind}s": _count(kind, tied) for kind, tied in LINKED.items()}
+    query = select(*columns_of(QuestionRow, Question, **counts))
+    query = query.where(Question.state == state, Question.binned_at.is_(None))
     return query if ids is None else query.where(Question.id.in_(ids))
 
 
@@ -136,7 +129,7 @@ def tied_to(session: Session, question_id: int) -> Tied:
     pairs = rows_as(
         TiedPair,
         session,
-        select(*(getattr(SideBySide, name) for name in TiedPair._fields))
+        select(*columns_of(TiedPair, SideBySide))
         .join(QuestionSideBySide, _link("side_by_side", question_id))
         .order_by(SideBySide.saved_at, SideBySide.id),
     )

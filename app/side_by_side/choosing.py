@@ -11,7 +11,7 @@ from sqlalchemy import select, tuple_
 from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
-from app.journal.rows import Query, row_as, rows_as
+from app.journal.rows import Query, columns_of, row_as, rows_as
 from app.journal.tastings import mean_liking
 from app.models import Bag, Bean, Brew, Brewer
 
@@ -94,21 +94,9 @@ def _others(brew_id: int) -> Query:
 
 @cache
 def _choices() -> Query:
+    names = {"bean_name": Bean.name, "brewer_name": Brewer.name, "liking": mean_liking(Brew)}
     return (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.brewed_on,
-            Brew.zone,
-            Brew.bag_id,
-            Brew.dose_g,
-            Brew.water_g,
-            Brew.grind,
-            Brew.grind_setting,
-            Bean.name.label("bean_name"),
-            Brewer.name.label("brewer_name"),
-            mean_liking(Brew).label("liking"),
-        )
+        select(*columns_of(BrewChoice, Brew, **names))
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .join(Brewer, Brewer.id == Brew.brewer_id)

@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.paging import Page, read_page
-from app.journal.rows import row_as, rows_as
-from app.journal.tastings import LOOK_BACK, tasting_columns
+from app.journal.rows import columns_of, row_as, rows_as
+from app.journal.tastings import LOOK_BACK
 from app.models import Bag, Bean, Brew, Taster, Tasting
 from app.text import search_text
 
@@ -40,8 +40,9 @@ def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[L
 
     Those in the bin, or of a brew in it, are left out.
     """
+    names = {"taster_name": Taster.name, "bean_name": Bean.name}
     query = (
-        select(*tasting_columns(ListedTasting))
+        select(*columns_of(ListedTasting, Tasting, **names))
         .join(Taster, Taster.id == Tasting.taster_id)
         .join(Brew, Brew.id == Tasting.brew_id)
         .join(Bag, Bag.id == Brew.bag_id)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import Query, split_rows
+from app.journal.rows import Query, columns_of, split_rows
 from app.models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, Water
 
 
@@ -58,11 +58,12 @@ class BrewDetails(NamedTuple):
     revision_number: int | None
 
 
-BREW_COLUMNS = (
-    *(getattr(Brew, name) for name in BrewRow._fields if hasattr(Brew, name)),
-    Brewer.kind,
-    RecipeRevision.recipe_id,
-    Bag.roasted_on,
+BREW_COLUMNS = columns_of(
+    BrewRow,
+    Brew,
+    kind=Brewer.kind,
+    recipe_id=RecipeRevision.recipe_id,
+    roasted_on=Bag.roasted_on,
 )
 
 
@@ -85,21 +86,18 @@ def detailed_brews(
 
 @cache
 def _detailed() -> Query:
-    columns = (
-        *BREW_COLUMNS,
-        Brew.brewed_at,
-        Brew.zone,
-        Brew.binned_at,
-        Brew.note,
-        Bean.name.label("bean_name"),
-        Brewer.name.label("brewer_name"),
-        Grinder.name.label("grinder_name"),
-        Water.name.label("water_name"),
-        Recipe.name.label("recipe_name"),
-        RecipeRevision.number.label("revision_number"),
+    details = columns_of(
+        BrewDetails,
+        Brew,
+        bean_name=Bean.name,
+        brewer_name=Brewer.name,
+        grinder_name=Grinder.name,
+        water_name=Water.name,
+        recipe_name=Recipe.name,
+        revision_number=RecipeRevision.number,
     )
     return (
-        with_setup(select(*columns))
+        with_setup(select(*BREW_COLUMNS, *details))
         .join(Bean, Bean.id == Bag.bean_id)
         .outerjoin(Grinder, Grinder.id == Brew.grinder_id)
         .outerjoin(Water, Water.id == Brew.water_id)

@@ -12,7 +12,7 @@ from sqlalchemy import Integer, and_, bindparam, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from app.journal.paging import Page, read_page
-from app.journal.rows import Query, rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.models import Bag, Bean, Brew, SideBySide
 
 MOST_SAVED = 20
@@ -63,21 +63,18 @@ def _saved() -> Query:
     """Saved comparisons, not in the bin."""
     a, b, bag_a, bag_b = aliased(Brew), aliased(Brew), aliased(Bag), aliased(Bag)
     bean_a, bean_b = aliased(Bean), aliased(Bean)
+    columns = columns_of(
+        SavedPair,
+        SideBySide,
+        bean_a=bean_a.name,
+        bean_b=bean_b.name,
+        brewed_a=a.brewed_at,
+        brewed_b=b.brewed_at,
+        zone_a=a.zone,
+        zone_b=b.zone,
+    )
     return (
-        select(
-            SideBySide.id,
-            SideBySide.brew_a_id,
-            SideBySide.brew_b_id,
-            SideBySide.saved_at,
-            SideBySide.preference,
-            SideBySide.note,
-            bean_a.name.label("bean_a"),
-            bean_b.name.label("bean_b"),
-            a.brewed_at.label("brewed_a"),
-            b.brewed_at.label("brewed_b"),
-            a.zone.label("zone_a"),
-            b.zone.label("zone_b"),
-        )
+        select(*columns)
         .join(a, a.id == SideBySide.brew_a_id)
         .join(b, b.id == SideBySide.brew_b_id)
         .join(bag_a, bag_a.id == a.bag_id)
