@@ -21,8 +21,8 @@ Values = TypeVar("Values", bound="DataclassInstance")
 
 
 def columns_of(
-    row_type: type[tuple[object, ...]], table: type[Base], **others: SQLColumnExpression[Any]
-) -> list[SQLColumnExpression[Any]]:
+    row_type: type[tuple[object, ...]], table: type[Base], **others: SQLColumnExpression[object]
+) -> list[SQLColumnExpression[object]]:
     """What to select for `row_type`, in order: the table's columns, and the `others` by name."""
     return [
         others[name].label(name) if name in others else getattr(table, name)
