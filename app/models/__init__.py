@@ -10,37 +10,3 @@ from app.models.questions import Question, QuestionBlindTest, QuestionBrew, Ques
 from app.models.recipes import Recipe, RecipeRevision, Step
 from app.models.settings import Settings
 from app.models.tastings import SideBySide, Taster, Tasting
-
-__all__ = [
-    "Bag",
-    "BagCorrection",
-    "Base",
-    "Bean",
-    "BlindTaster",
-    "BlindTest",
-    "Brew",
-    "BrewPhoto",
-    "Brewer",
-    "Device",
-    "Filter",
-    "FilterPack",
-    "FilterUse",
-    "FrozenSpan",
-    "Grinder",
-    "PairingCode",
-    "Question",
-    "QuestionBlindTest",
-    "QuestionBrew",
-    "QuestionSideBySide",
-    "Recipe",
-    "RecipeRevision",
-    "Settings",
-    "SideBySide",
-    "Step",
-    "Taster",
-    "Tasting",
-    "Trial",
-    "TrialBrew",
-    "Water",
-    "local_date",
-]

@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
     text,
 )
-from sqlalchemy.orm import Mapped, mapped_column, relationship
+from sqlalchemy.orm import Mapped, mapped_column
 
 from app.brewing import bounds
 from app.models.base import (
@@ -31,7 +31,6 @@ from app.models.base import (
     filled,
     one_of,
 )
-from app.models.tastings import Taster
 from app.sensory import terms
 
 # An answer given solo is only finished once the marks under the cups were read.
@@ -133,8 +132,6 @@ class BlindTest(Binned, Base):
     stopped_why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
 
-    tasters: Mapped[list[BlindTaster]] = relationship(lazy="raise", order_by="BlindTaster.id")
-
 
 class BlindTaster(Base):
     """Who tastes in a test."""
@@ -146,8 +143,6 @@ class BlindTaster(Base):
     test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"))
     taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
     joined_at: Mapped[datetime] = mapped_column(Moment)
-
-    taster: Mapped[Taster] = relationship(lazy="raise")
 
 
 class Trial(Base):
@@ -230,9 +225,6 @@ class Trial(Base):
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
     voided_at: Mapped[datetime | None] = mapped_column(Moment)
     void_reason: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
-
-    test: Mapped[BlindTest] = relationship(lazy="raise", foreign_keys=test_id)
-    taster: Mapped[Taster] = relationship(lazy="raise", foreign_keys=taster_id)
 
 
 class TrialBrew(Base):

@@ -19,10 +19,10 @@ from sqlalchemy import (
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between, one_of
+from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between
 from app.models.beans import Bag
 from app.models.gear import Brewer, Filter, Grinder, Water
-from app.models.recipes import Amounts, RecipeRevision
+from app.models.recipes import Amounts, Made, RecipeRevision
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +44,7 @@ class BrewValues(Amounts):
     note: str = ""
 
 
-class Brew(Binned, Base):
+class Brew(Made, Binned, Base):
     """One brew. Strength and extraction are worked out from it, never stored.
 
     `brewed_on` is the calendar day of `brewed_at` in `zone`, kept for searching.
@@ -55,16 +55,8 @@ class Brew(Binned, Base):
     __table_args__ = (
         UniqueConstraint("entry_key"),
         UniqueConstraint("id", "brewed_at"),
-        one_of("grind", bounds.GRINDS),
-        between("dose_g", bounds.DOSE_G),
-        between("water_g", bounds.WATER_G),
-        between("bypass_g", bounds.BYPASS_G),
-        between("ice_g", bounds.ICE_G),
-        between("water_temp_c", bounds.WATER_TEMP_C),
-        between("steep_s", bounds.STEEP_S),
-        between("press_s", bounds.PRESS_S),
+        *Made.within(),
         between("press_effort", bounds.PRESS_EFFORT),
-        between("stirs", bounds.STIRS),
         between("beverage_g", bounds.BEVERAGE_G),
         between("tds_pct", bounds.TDS_PCT),
         at_most("note"),
@@ -98,18 +90,8 @@ class Brew(Binned, Base):
     grinder_id: Mapped[int | None] = mapped_column(ForeignKey("grinder.id"))
     water_id: Mapped[int | None] = mapped_column(ForeignKey("water.id"))
     revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"))
-    grind: Mapped[str] = mapped_column(String(13))
     grind_setting: Mapped[str] = mapped_column(String(20), default="")
-    dose_g: Mapped[float]
-    water_g: Mapped[float]
-    bypass_g: Mapped[float] = mapped_column(default=0.0)
-    ice_g: Mapped[float] = mapped_column(default=0.0)
-    water_temp_c: Mapped[float | None]
-    steep_s: Mapped[int | None]
-    press_s: Mapped[int | None]
     press_effort: Mapped[int | None]
-    flipped: Mapped[bool] = mapped_column(default=False)
-    stirs: Mapped[int | None]
     beverage_g: Mapped[float | None]
     tds_pct: Mapped[float | None]
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
@@ -41,6 +41,35 @@ class Amounts:
     flipped: bool = False
 
 
+class Made:
+    """The amounts as columns of a recipe's revision and of a brew; `within` are their bounds."""
+
+    dose_g: Mapped[float]
+    water_g: Mapped[float]
+    bypass_g: Mapped[float] = mapped_column(default=0.0)
+    ice_g: Mapped[float] = mapped_column(default=0.0)
+    grind: Mapped[str] = mapped_column(String(13))
+    water_temp_c: Mapped[float | None]
+    steep_s: Mapped[int | None]
+    press_s: Mapped[int | None]
+    stirs: Mapped[int | None]
+    flipped: Mapped[bool] = mapped_column(default=False)
+
+    @staticmethod
+    def within() -> tuple[CheckConstraint, ...]:
+        return (
+            one_of("grind", bounds.GRINDS),
+            between("dose_g", bounds.DOSE_G),
+            between("water_g", bounds.WATER_G),
+            between("bypass_g", bounds.BYPASS_G),
+            between("ice_g", bounds.ICE_G),
+            between("water_temp_c", bounds.WATER_TEMP_C),
+            between("steep_s", bounds.STEEP_S),
+            between("press_s", bounds.PRESS_S),
+            between("stirs", bounds.STIRS),
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RevisionValues(Amounts):
     """What a revision of a recipe says besides its steps."""
@@ -61,22 +90,14 @@ class Recipe(Binned, Base):
     )
 
 
-class RecipeRevision(Base):
+class RecipeRevision(Made, Base):
     """What a recipe said at one time. Once a brew points at it, it no longer changes."""
 
     __tablename__ = "recipe_revision"
     __table_args__ = (
         UniqueConstraint("recipe_id", "number"),
         at_most("why", WORDS_CHARS),
-        one_of("grind", bounds.GRINDS),
-        between("dose_g", bounds.DOSE_G),
-        between("water_g", bounds.WATER_G),
-        between("bypass_g", bounds.BYPASS_G),
-        between("ice_g", bounds.ICE_G),
-        between("water_temp_c", bounds.WATER_TEMP_C),
-        between("steep_s", bounds.STEEP_S),
-        between("press_s", bounds.PRESS_S),
-        between("stirs", bounds.STIRS),
+        *Made.within(),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -85,16 +106,6 @@ class RecipeRevision(Base):
     made_at: Mapped[datetime] = mapped_column(Moment)
     why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
     brewer_id: Mapped[int | None] = mapped_column(ForeignKey("brewer.id"), index=True)
-    dose_g: Mapped[float]
-    water_g: Mapped[float]
-    bypass_g: Mapped[float] = mapped_column(default=0.0)
-    ice_g: Mapped[float] = mapped_column(default=0.0)
-    grind: Mapped[str] = mapped_column(String(13))
-    water_temp_c: Mapped[float | None]
-    steep_s: Mapped[int | None]
-    press_s: Mapped[int | None]
-    stirs: Mapped[int | None]
-    flipped: Mapped[bool] = mapped_column(default=False)
 
     recipe: Mapped[Recipe] = relationship(back_populates="revisions", lazy="raise")
     steps: Mapped[list[Step]] = relationship(

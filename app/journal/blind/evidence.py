@@ -5,11 +5,11 @@ Only answered trials are read, and nothing at all of a test whose results wait f
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, and_, exists, or_, select
-from sqlalchemy.orm import InstrumentedAttribute, Session
+from sqlalchemy import ColumnElement, Select, and_, exists, or_, select
+from sqlalchemy.orm import Session
 
 from app.journal.blind.plan import guess_of
 from app.journal.blind.sealed import FinishedTrial, finished_by_test
@@ -19,9 +19,6 @@ from app.sensory.terms import State
 
 MOST_SHOWN = 20
 HIDDEN = "Nobody learns a result before the end of this test."
-
-BrewColumn = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
-Match = Callable[[BrewColumn], ColumnElement[bool]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,22 +32,10 @@ class BlindEvidence:
     n: int
     tasters: tuple[tuple[int, str], ...]
     read: Standing | None
-
-    @property
-    def test_id(self) -> int:
-        return self.test.id
-
-    @property
-    def title(self) -> str:
-        return self.test.title
-
-    @property
-    def state(self) -> State:
-        return self.read.state if self.read else "open"
-
-    @property
-    def correct(self) -> int | None:
-        return self.read.correct if self.read and not self.read.preference else None
+    state: State
+    correct: int | None
+    sentence: str
+    not_said: str
 
     @property
     def guess(self) -> float:
@@ -58,12 +43,8 @@ class BlindEvidence:
         return guess_of(self.test.method)
 
     @property
-    def sentence(self) -> str:
-        return self.read.sentence if self.read else HIDDEN
-
-    @property
-    def not_said(self) -> str:
-        return self.read.not_said if self.read else ""
+    def test_id(self) -> int:
+        return self.test.id
 
 
 def blind_evidence_of(
@@ -79,11 +60,11 @@ def blind_evidence_of(
     that an answered trial was poured from; a filter it names itself; and two brews also when it
     is about their two recipes.
     """
-    wanted = [_of_brews(brew_ids)] if brew_ids else []
+    wanted = [_of_brews(*brew_ids)] if brew_ids else []
     if bag_id is not None:
-        wanted.append(_involves(lambda brew: _from_bag(brew, bag_id)))
+        wanted.append(_involves(select(Brew.id).where(Brew.bag_id == bag_id)))
     if filter_id is not None:
-        through = _involves(lambda brew: _through(brew, filter_id))
+        through = _involves(select(FilterUse.brew_id).where(FilterUse.filter_id == filter_id))
         named = or_(BlindTest.a_filter_id == filter_id, BlindTest.b_filter_id == filter_id)
         wanted.append(or_(named, through))
     query = (
@@ -107,17 +88,17 @@ def _read(test: BlindTest, trials: list[FinishedTrial]) -> BlindEvidence:
     real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
     read = None if results_hidden(test) else standing(test, trials)
     tasters = tuple((trial.taster_id, trial.taster_name) for trial in real)
-    return BlindEvidence(test, read.n if read else len(real), tasters, read)
+    if read is None:
+        return BlindEvidence(test, len(real), tasters, read, "open", None, HIDDEN, "")
+    correct = None if read.preference else read.correct
+    return BlindEvidence(
+        test, read.n, tasters, read, read.state, correct, read.sentence, read.not_said
+    )
 
 
-def _of_brews(brew_ids: Iterable[int]) -> ColumnElement[bool]:
-    ids = list(brew_ids)
-    all_involved = and_(*(_involves(_is(brew_id)) for brew_id in ids))
+def _of_brews(*ids: int) -> ColumnElement[bool]:
+    all_involved = and_(*(_involves([brew_id]) for brew_id in ids))
     return or_(all_involved, _of_recipes(*ids)) if len(ids) == 2 else all_involved
-
-
-def _is(brew_id: int) -> Match:
-    return lambda brew: brew == brew_id
 
 
 def _of_recipes(first_id: int, second_id: int) -> ColumnElement[bool]:
@@ -130,19 +111,12 @@ def _of_recipes(first_id: int, second_id: int) -> ColumnElement[bool]:
     return and_(a != b, or_(and_(a == ours, b == theirs), and_(a == theirs, b == ours)))
 
 
-def _involves(match: Match) -> ColumnElement[bool]:
+def _involves(brew_ids: Sequence[int] | Select[int]) -> ColumnElement[bool]:
     poured = exists().where(
         Trial.test_id == BlindTest.id,
         Trial.answered_at.is_not(None),
         TrialBrew.trial_id == Trial.id,
-        match(TrialBrew.brew_id),
+        TrialBrew.brew_id.in_(brew_ids),
     )
-    return or_(match(BlindTest.a_brew_id), match(BlindTest.b_brew_id), poured)
-
-
-def _from_bag(brew: BrewColumn, bag_id: int) -> ColumnElement[bool]:
-    return exists().where(Brew.id == brew, Brew.bag_id == bag_id)
-
-
-def _through(brew: BrewColumn, filter_id: int) -> ColumnElement[bool]:
-    return exists().where(FilterUse.brew_id == brew, FilterUse.filter_id == filter_id)
+    a, b = BlindTest.a_brew_id, BlindTest.b_brew_id
+    return or_(a.in_(brew_ids), b.in_(brew_ids), poured)
