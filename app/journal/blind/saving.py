@@ -121,27 +121,29 @@ def _seal(
 
 def claim(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
     """Whether this browser pours the trial from now on; no other browser can take it over."""
-    free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
-    return _set(session, trial_id, *free, poured_by=token_hash, claimed_at=now)
+    return _claim(session, Trial.id == trial_id, token_hash, now)
 
 
 def serve(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
     """Whether the pourer covered the key now; only a solo trial is served without a claim."""
     pourer = (Trial.pouring == "solo") | (Trial.poured_by == token_hash)
-    return _set(session, trial_id, pourer, Trial.served_at.is_(None), served_at=now)
+    return _set(session, Trial.id == trial_id, pourer, Trial.served_at.is_(None), served_at=now)
 
 
 def claim_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
     """This browser pours every trial of the test that nobody has claimed yet."""
+    _claim(session, Trial.test_id == test_id, token_hash, now)
+
+
+def _claim(session: Session, of: ColumnElement[bool], token_hash: str, now: datetime) -> bool:
     free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
-    where = (Trial.test_id == test_id, *free)
-    _set_where(session, *where, poured_by=token_hash, claimed_at=now)
+    return _set(session, of, *free, poured_by=token_hash, claimed_at=now)
 
 
 def serve_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
     """The pourer has covered the keys of all the trials they claimed."""
     mine = (Trial.test_id == test_id, Trial.poured_by == token_hash, Trial.served_at.is_(None))
-    _set_where(session, *mine, served_at=now)
+    _set(session, *mine, served_at=now)
 
 
 def answer(
@@ -157,30 +159,27 @@ def answer(
     """Whether this was the answer; a trial served takes one, and only one."""
     waits = (Trial.served_at.is_not(None), Trial.answered_at.is_(None))
     return _set(
-        session, trial_id, *waits,
+        session, Trial.id == trial_id, *waits,
         answer=place, answered_at=now, answered_by=token_hash, sure=sure, note=note,
     )  # fmt: skip
 
 
 def lift(session: Session, trial_id: int, mark: Mark, now: datetime) -> bool:
     """Whether this is the mark read under the cup, which shows the key of a solo trial."""
-    waits = (
-        Trial.pouring == "solo",
-        Trial.answered_at.is_not(None),
-        Trial.lifted.is_(None),
-    )
-    return _set(session, trial_id, *waits, lifted=mark, seen_at=now)
+    waits = (Trial.pouring == "solo", Trial.answered_at.is_not(None), Trial.lifted.is_(None))
+    return _set(session, Trial.id == trial_id, *waits, lifted=mark, seen_at=now)
 
 
 def see(session: Session, trial_id: int, now: datetime) -> bool:
     """Whether the key of an answered trial is shown now, for the first time."""
     ready = (Trial.answered_at.is_not(None), Trial.seen_at.is_(None), Trial.pouring != "solo")
-    return _set(session, trial_id, *ready, seen_at=now)
+    return _set(session, Trial.id == trial_id, *ready, seen_at=now)
 
 
 def void(session: Session, trial_id: int, reason: str, now: datetime) -> bool:
     """Whether the trial is void now; an answer given before stands."""
-    return _set(session, trial_id, Trial.answered_at.is_(None), voided_at=now, void_reason=reason)
+    waits = (Trial.id == trial_id, Trial.answered_at.is_(None))
+    return _set(session, *waits, voided_at=now, void_reason=reason)
 
 
 def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") -> bool:
@@ -193,15 +192,12 @@ def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") 
     return cast(CursorResult[Any], changed).rowcount == 1
 
 
-def _set(session: Session, trial_id: int, *where: ColumnElement[bool], **values: object) -> bool:
-    return _set_where(session, Trial.id == trial_id, *where, **values) == 1
-
-
-def _set_where(session: Session, *where: ColumnElement[bool], **values: object) -> int:
+def _set(session: Session, *where: ColumnElement[bool], **values: object) -> bool:
+    """Whether any trial that is not void was there to be changed."""
     changed = session.execute(
         update(Trial)
         .where(Trial.voided_at.is_(None), *where)
         .values(**values)
         .execution_options(synchronize_session=False)
     )
-    return cast(CursorResult[Any], changed).rowcount
+    return cast(CursorResult[Any], changed).rowcount > 0

@@ -7,20 +7,11 @@ rates: Fisher's exact test, one-sided (Fisher 1935), for numbers of trials fixed
 from dataclasses import dataclass
 from math import comb
 
-from app.sensory.blind.evalue import interval
-
 
 @dataclass(frozen=True)
 class Control:
-    """Right answers among controls, the 95 % range of their rate, and the comparison.
+    """`p` is the chance that the real trials do so much better than the controls by luck."""
 
-    `p` is the chance that the real trials do so much better than the controls by luck.
-    """
-
-    correct: int
-    n: int
-    low: float
-    high: float
     p: float
     sentence: str
 
@@ -29,10 +20,8 @@ def against_controls(correct: int, n: int, control_correct: int, controls: int) 
     """Set `correct` of n real trials beside `control_correct` of `controls` A-against-A trials."""
     if not (0 <= correct <= n and 0 <= control_correct <= controls):
         raise ValueError("right answers must lie between 0 and the number of trials")
-    low, high = interval(control_correct, controls)
     p = fisher_p(correct, n, control_correct, controls)
-    sentence = _sentence(correct, n, control_correct, controls, p)
-    return Control(control_correct, controls, low, high, p, sentence)
+    return Control(p, _sentence(correct, n, control_correct, controls, p))
 
 
 def fisher_p(correct: int, n: int, control_correct: int, controls: int) -> float:

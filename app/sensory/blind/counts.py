@@ -17,10 +17,9 @@ class Counts:
     `share` and its range: right answers (None before the first). `p_d`: trials in which the
     difference was perceived. `d_low` to `d_high`: distance in units of perceptual noise, over
     the rules a taster may follow (infinite where nothing bounds it). `evidence` against guessing,
-    `evidence_close` against p_d of `matters` or more, `to_go` trials more at this rate.
+    `evidence_close` against the p_d that matters, or more, `to_go` trials more at this rate.
     """
 
-    method: Discrimination
     correct: int
     n: int
     chance: float
@@ -34,7 +33,6 @@ class Counts:
     d_high: float
     evidence: float
     evidence_close: float
-    matters: float
     to_go: int | None
 
 
@@ -48,7 +46,6 @@ def read_counts(
     low, high = interval(correct, n)
     d_low, d_high = d_prime_range(method, low, high)
     return Counts(
-        method=method,
         correct=correct,
         n=n,
         chance=guess,
@@ -62,7 +59,6 @@ def read_counts(
         d_high=d_high,
         evidence=evidence(correct, n, guess),
         evidence_close=evidence_close(correct, n, correct_share(matters, guess)),
-        matters=matters,
         to_go=trials_to_go(correct, n, guess),
     )
 

@@ -6,8 +6,6 @@ in at most 1 test in 20 (Ville's inequality; Howard et al. 2021, Ann. Statist. 4
 et al. 2024, J. R. Stat. Soc. B 86:1091).
 """
 
-from collections.abc import Callable
-from functools import partial
 from math import exp, log
 
 from app.sensory.lazy import ArrayLike, Floats, np, optimize, special
@@ -85,7 +83,10 @@ def lower_limit(correct: int, n: int) -> float:
     """Rate of right answers that evidence of 20 has ruled out anything below; 0 if none has."""
     if correct == 0 or evidence(correct, n, EDGE) < SHOWN_AT:
         return 0.0
-    over = partial(_over_line, log_evidence, correct, n, SHOWN_AT)
+
+    def over(rate: float) -> float:
+        return float(log_evidence(correct, n, rate)) - log(SHOWN_AT)
+
     return float(optimize.brentq(over, EDGE, min(correct / n, 1 - EDGE), xtol=1e-12))
 
 
@@ -93,11 +94,8 @@ def upper_limit(correct: int, n: int, line: float = CLOSE_AT) -> float:
     """Rate of right answers that evidence at the line has ruled out anything above; 1 if none."""
     if correct == n or evidence_close(correct, n, 1 - EDGE) < line:
         return 1.0
-    over = partial(_over_line, log_evidence_close, correct, n, line)
+
+    def over(rate: float) -> float:
+        return float(log_evidence_close(correct, n, rate)) - log(line)
+
     return float(optimize.brentq(over, max(correct / n, EDGE), 1 - EDGE, xtol=1e-12))
-
-
-def _over_line(
-    gained: Callable[[int, int, float], Floats], correct: int, n: int, line: float, bound: float
-) -> float:
-    return float(gained(correct, n, bound)) - log(line)

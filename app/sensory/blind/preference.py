@@ -13,6 +13,7 @@ from app.sensory.blind.methods import SCOPES
 from app.sensory.terms import Claim, Letter, State
 
 COIN = 0.5
+LINE = SHOWN_AT * (1 - 1e-9)
 
 
 @dataclass(frozen=True)
@@ -110,7 +111,7 @@ def _sentence(a: int, b: int, ties: int, e: float, claim: Claim) -> str:
     tied = f", {ties} without a preference" if ties else ""
     counts = f"A preferred {_times(a)}, B {_times(b)}{tied}"
     figure = f"{e:.3g}" if e < 1000 else "over 1000"
-    if e < SHOWN_AT * (1 - 1e-9):
+    if e < LINE:
         return (
             f"{counts}: open, since the evidence for a preference is {figure} and the line is at "
             "20. Neither is shown to be preferred, nor that they are liked the same."

@@ -11,12 +11,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import comb
 
-from app.sensory.blind.evalue import SHOWN_AT
-from app.sensory.blind.lattice import outcomes
 from app.sensory.blind.panel import panel_majority
-from app.sensory.blind.planning import HORIZON, Outlook
+from app.sensory.blind.planning import HORIZON, Outlook, outcomes
 from app.sensory.blind.preference import (
     COIN,
+    LINE,
     Choice,
     Preference,
     evidence_either,
@@ -25,8 +24,6 @@ from app.sensory.blind.preference import (
 )
 from app.sensory.blind.sequential import Lines
 from app.sensory.terms import State
-
-LINE = SHOWN_AT * (1 - 1e-9)
 
 
 @dataclass(frozen=True)
@@ -43,9 +40,6 @@ class Fixed:
         if majority is None:
             raise ValueError(f"{self.answers} answers are too few to show a preference")
         return majority
-
-    def state(self, a: int, b: int) -> State:
-        return fixed_state(a, b, self.answers, self.needed)
 
 
 def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int, State] | None:
@@ -73,12 +67,13 @@ def _settled_panel(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, State]
 
 def _state(a: int, b: int, fixed: Fixed | None) -> State:
     if fixed is not None:
-        return fixed.state(a, b)
+        return fixed_state(a, b, fixed.answers, fixed.needed)
     return "shown" if evidence_either(a, a + b) >= LINE else "open"
 
 
 @lru_cache(maxsize=16)
-def _lines(fixed: Fixed | None, most: int) -> Lines:
+def preference_lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
+    """A's counts that show a preference for A (`shown`) and for B (`ended`)."""
     if fixed is None:
         needed = [_least(n) for n in range(1, most + 1)]
     else:
@@ -92,11 +87,6 @@ def _least(n: int) -> int:
     """The least count of n for one cup that brings the evidence to its line, else n + 1."""
     counts = range(n // 2 + 1, n + 1)
     return next((count for count in counts if evidence_either(count, n) >= LINE), n + 1)
-
-
-def preference_lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
-    """A's counts that show a preference for A (`shown`) and for B (`ended`)."""
-    return _lines(fixed, most)
 
 
 def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> Outlook:

@@ -2,7 +2,7 @@ from itertools import product
 
 import pytest
 
-from app.sensory.blind.lattice import outcomes
+from app.sensory.blind.planning import outcomes
 from app.sensory.blind.sequential import (
     STEP_BY_STEP_P_D,
     EveryMorning,

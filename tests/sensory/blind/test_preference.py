@@ -5,7 +5,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import binomtest
 
-from app.sensory.blind.lattice import outcomes
+from app.sensory.blind.planning import outcomes
 from app.sensory.blind.preference import (
     Choice,
     evidence_either,
