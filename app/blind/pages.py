@@ -12,8 +12,12 @@ from app.journal.blind.open import OpenTrial
 from app.journal.blind.sealed import finished_trials
 from app.journal.blind.standing import standing
 from app.journal.blind.tasters import TasterProgress, progress_of_tasters
-from app.models import BlindTest
+from app.journal.brews import NamedBrew, named_brews
+from app.journal.rows import rows_as
+from app.journal.words import brew_in_words
+from app.models import BlindTest, Brew
 from app.web import clock
+from app.web.formats import formats
 from app.web.session import reading, writing
 
 pages = Blueprint("blind", __name__, url_prefix="/blind")
@@ -43,6 +47,14 @@ def taster_progress(session: Session, test: BlindTest) -> list[TasterProgress]:
     """How far each taster of a test is, without results."""
     trials = queries.trials_of(session, test.id)
     return progress_of_tasters(test, queries.tasters_of(session, test.id), trials, ())
+
+
+def brews_in_words(session: Session, brew_ids: list[int]) -> dict[int, str]:
+    """The brews by id, the newest first."""
+    query = named_brews().where(Brew.id.in_(brew_ids))
+    newest_first = query.order_by(Brew.brewed_at.desc(), Brew.id.desc())
+    rows = rows_as(NamedBrew, session, newest_first) if brew_ids else []
+    return {row.id: brew_in_words(row, formats()) for row in rows}
 
 
 def end_if_settled(test_id: int) -> BlindTest:

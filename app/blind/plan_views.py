@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from typing import Any
 from uuid import uuid4
 
 from flask import flash, redirect, render_template, request, url_for
@@ -9,13 +10,15 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.blind.choices import offer_choices
 from app.blind.expect import expect
 from app.blind.forms import CUP_PARTS, EditForm, PlanForm
-from app.blind.pages import pages, test_or_404, to_test
+from app.blind.pages import brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
 from app.journal.blind.plan import refused_pouring
-from app.journal.tastings import taster_named
+from app.journal.brews import newest_ids
+from app.journal.on_hand import on_hand
+from app.journal.recipes import pickable_revisions
+from app.journal.tastings import likely_taster, taster_named, tasters
 from app.models import BlindTest
 from app.web import clock
 from app.web.fields import number_or_none
@@ -30,6 +33,8 @@ COPIED = (
     "claim", "brewing", "method", "attribute", "more", "rule", "fixed_trials", "control_in",
     "pouring",
 )  # fmt: skip
+MOST_BREWS = 30
+NONE = ("", "none")
 ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id")
 
 
@@ -42,13 +47,15 @@ def new() -> str:
     given: dict[str, object] = {name: getattr(test, name) for name in COPIED} if test else {}
     if test:
         given["p_d_pct"] = 100 * test.p_d
-        given["tasting"] = _tasting(test)
+        given["tasting"] = (
+            "panel" if test.balanced else "several" if test.several_tasters else "one"
+        )
         given = {name: value for name, value in given.items() if value is not None}
     for name in ASKED_FOR:
         given[name] = number_or_none(request.args.get(name)) or given.get(name)
     form = PlanForm(data=given)
     form.entry_key.data = str(uuid4())
-    offer_choices(session, form)
+    _offer_choices(session, form)
     return _form_page(form, look=True)
 
 
@@ -56,7 +63,7 @@ def new() -> str:
 def look() -> str:
     """The same form again with what this plan may expect; nothing is saved."""
     form = PlanForm(request.form)
-    offer_choices(reading(), form)
+    _offer_choices(reading(), form)
     form.validate()
     return _form_page(form, look=not form.errors)
 
@@ -64,14 +71,13 @@ def look() -> str:
 @pages.post("/new")
 def create() -> Answer:
     form = PlanForm(request.form)
-    offer_choices(reading(), form)
+    _offer_choices(reading(), form)
     if not form.validate():
         return _form_page(form, look=False), 422
     test = form.test()
     try:
         with writing() as session:
-            tasters = _tasters(session, form)
-            test = saving.add_test(session, test, tasters, clock.now())
+            test = saving.add_test(session, test, _tasters(session, form), clock.now())
     except IntegrityError:
         return redirect(url_for(".index"), 303)
     flash("The plan stands. It cannot change once the first trial is drawn.")
@@ -99,17 +105,34 @@ def change(test_id: int) -> Answer:
     return to_test(test_id)
 
 
-def _tasting(test: BlindTest) -> str:
-    return "panel" if test.balanced else "several" if test.several_tasters else "one"
+def _offer_choices(session: Session, form: PlanForm) -> None:
+    """Fill the lists of the form; what was picked before stays even if it is an old brew."""
+    picked = [form[f"{cup}_brew_id"].data for cup in "ab"]
+    brew_ids = [*newest_ids(session, MOST_BREWS), *(brew_id for brew_id in picked if brew_id)]
+    used = [form[f"{cup}_filter_id"].data for cup in "ab"]
+    filters = on_hand(session, also=[filter_id for filter_id in used if filter_id])
+    revisions = pickable_revisions(session)
+    brews = list(brews_in_words(session, brew_ids).items())
+    form.a_brew_id.choices = form.b_brew_id.choices = [NONE, *brews]
+    form.a_revision_id.choices = form.b_revision_id.choices = [
+        NONE, *((row.revision_id, f"{row.name}, revision {row.number}") for row in revisions),
+    ]  # fmt: skip
+    form.a_filter_id.choices = form.b_filter_id.choices = [
+        NONE, *((row.filter_id, row.name) for row in filters),
+    ]  # fmt: skip
+    known: dict[Any, str] = dict(tasters(session))
+    form.taster_id.choices = known
+    form.offer(known)
+    if form.taster_id.data is None and not form.new_taster.data:
+        form.taster_id.data = likely_taster(session, ()) or next(iter(known), None)
 
 
 def _tasters(session: Session, form: PlanForm) -> list[int]:
     """Who was named: the first one, and more."""
     named = form.new_taster.data
     first = taster_named(session, named) if named else form.taster_id.data
-    return saving.existing_or_new_tasters(
-        session, [first, *(form.more_ids.data or ())], form.more_names.names
-    )
+    ids = [first, *(form.more_ids.data or ())]
+    return saving.existing_or_new_tasters(session, ids, form.more_names.names)
 
 
 def _form_page(form: PlanForm, *, look: bool) -> str:
@@ -117,8 +140,5 @@ def _form_page(form: PlanForm, *, look: bool) -> str:
     if expected and expected.chart:
         allow_charts()
     return render_template(
-        "blind/new.html",
-        form=form,
-        expected=expected,
-        tasters=form.taster_id.choices,
+        "blind/new.html", form=form, expected=expected, tasters=form.taster_id.choices
     )

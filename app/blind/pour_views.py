@@ -22,7 +22,7 @@ def pour(trial_id: int) -> Answer:
     test, row = trial_or_404(session, trial_id)
     if row.pouring == "solo":
         return to_trial(trial_id)
-    key = sealed.key_for_pourer(session, trial_id, known_browser())
+    key = sealed.keys_for_pourer(session, test.id, known_browser()).get(trial_id)
     finished = bool(row.served_at or row.voided_at)
     taken = row.poured_by is not None and key is None and not finished
     page = render_template(

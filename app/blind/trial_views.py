@@ -13,7 +13,7 @@ from app.blind.forms import AnswerForm, MarkForm, ReasonForm
 from app.blind.pages import end_if_settled, pages, to_test, to_trial, trial_or_404
 from app.blind.tying_views import brews_card
 from app.journal.blind import saving, sealed
-from app.journal.blind.keys import REFERENCE, answers, is_right, place_names, place_to_lift
+from app.journal.blind.keys import REFERENCE, answers, is_right, place_names
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.models import BlindTest
@@ -153,7 +153,8 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
     if stage == "answer":
         return {"question": words.question(test)}
     if stage == "lift":
-        return {"to_lift": _name(test, row, place_to_lift(row.answer or 0))}
+        tasted_first = 1  # the cup to look under where none is preferred
+        return {"to_lift": _name(test, row, row.answer or tasted_first)}
     return _shown(test, row) if stage == "seen" else {}
 
 

@@ -9,12 +9,10 @@ from flask import flash, request
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
-from app.blind.choices import brews_in_words
-from app.blind.pages import pages, to_trial, trial_or_404
+from app.blind.pages import brews_in_words, pages, to_trial, trial_or_404
 from app.journal.blind import tying
 from app.journal.blind.poured_from import (
     OtherTrial,
-    Tie,
     TrialBrews,
     brewed_like,
     brews_of_trial,
@@ -70,17 +68,14 @@ def _back(trial_id: int, refused: str | None) -> Response:
 
 @dataclass(frozen=True, slots=True)
 class BrewsCard:
-    """Brews of a trial with their cups, how many are missing, and ways to fill the gaps.
+    """What a trial was poured from, the words for a brew by its id, and ways to fill the gaps.
 
-    `named` are the plan's own brews by cup, `names` the words for a brew by its id, `offered`
-    the ids of brews that may be tied, `log` the query of the address at which to log a cup's
+    `offered` are brews that may be tied, `log` is the query of the URL at which to log a cup's
     brew, `same` another trial whose brews can be taken over.
     """
 
-    named: Mapping[Letter, int]
-    ties: list[Tie]
+    poured: TrialBrews
     names: Mapping[int, str]
-    missing: Mapping[Letter, int]
     offered: list[int]
     log: Mapping[Letter, Mapping[str, object]]
     same: OtherTrial | None
@@ -95,10 +90,8 @@ def brews_card(trial_id: int) -> BrewsCard | None:
     offered = nearby(session, brews) if brews.missing else []
     like = brewed_like(session, brews.test) if brews.missing else {}
     return BrewsCard(
-        named=brews.named,
-        ties=brews.ties,
+        poured=brews,
         names=brews_in_words(session, [*brews.brew_ids, *offered]),
-        missing=brews.missing,
         offered=offered,
         log={cup: _start(brews, cup, like.get(cup)) for cup in brews.missing},
         same=same_as(session, brews),

@@ -46,8 +46,9 @@ class Moment(TypeDecorator[datetime]):
 
 
 class Binned:
-    """Deleting moves a row to the bin, from where it can be restored."""
+    """A numbered row; deleting moves it to the bin, from where it can be restored."""
 
+    id: Mapped[int] = mapped_column(primary_key=True)
     binned_at: Mapped[datetime | None] = mapped_column(Moment)
 
 

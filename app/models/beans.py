@@ -46,7 +46,6 @@ class Bean(Binned, Base):
         Index("ix_bean_name_id", "name", "id"),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     roaster: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
     origin: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
@@ -71,7 +70,6 @@ class Bag(Binned, Base):
         Index("ix_bag_finished_on_id", "finished_on", "id"),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     bean_id: Mapped[int] = mapped_column(ForeignKey("bean.id"), index=True)
     roasted_on: Mapped[date | None]
     opened_on: Mapped[date | None]

@@ -99,7 +99,6 @@ class BlindTest(Binned, Base):
         Index("ix_blind_test_made_at_id", "made_at", "id"),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     entry_key: Mapped[str] = mapped_column(String(36))
     title: Mapped[str] = mapped_column(String(NAME_CHARS))
     made_at: Mapped[datetime] = mapped_column(Moment)

@@ -80,7 +80,6 @@ class Brew(Made, Binned, Base):
         ),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     entry_key: Mapped[str] = mapped_column(String(36))
     brewed_at: Mapped[datetime] = mapped_column(Moment)
     zone: Mapped[str] = mapped_column(String(60))

@@ -72,7 +72,6 @@ class Brewer(Binned, Base):
         between("capacity_dose_g", bounds.DOSE_G),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     kind: Mapped[str] = mapped_column(String(20))
     capacity_g: Mapped[float | None]
@@ -90,7 +89,6 @@ class Grinder(Binned, Base):
         between("um_per_step", bounds.UM_PER_STEP),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     scale: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
     um_per_step: Mapped[float | None]
@@ -108,7 +106,6 @@ class Water(Binned, Base):
         between("alkalinity_mg_l", bounds.ALKALINITY_MG_L),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     hardness_mg_l: Mapped[float | None]
     alkalinity_mg_l: Mapped[float | None]
@@ -128,7 +125,6 @@ class FilterPack(Binned, Base):
         between("mass_g", bounds.FILTER_MASS_G),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     material: Mapped[str] = mapped_column(String(10))
     count: Mapped[int]

@@ -38,7 +38,6 @@ class Question(Binned, Base):
         Index("ix_question_asked_at_id", "asked_at", "id"),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     text: Mapped[str] = mapped_column(String(WORDS_CHARS))
     factor: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
     asked_at: Mapped[datetime] = mapped_column(Moment)

@@ -81,7 +81,6 @@ class Recipe(Binned, Base):
     __tablename__ = "recipe"
     __table_args__ = (filled("name"), at_most("note"))
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
 

@@ -30,7 +30,6 @@ class Taster(Binned, Base):
     __tablename__ = "taster"
     __table_args__ = (filled("name"),)
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
 
 
@@ -70,7 +69,6 @@ class Tasting(Binned, Base):
         Index("ix_tasting_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     entry_key: Mapped[str] = mapped_column(String(36), unique=True)
     brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"))
     taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
@@ -103,7 +101,6 @@ class SideBySide(Binned, Base):
         Index("ix_side_by_side_saved_at_id", "saved_at", "id"),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     brew_a_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
     brew_b_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
     saved_at: Mapped[datetime] = mapped_column(Moment)

@@ -50,11 +50,6 @@ def marked(method: Method, cups: str) -> dict[str, Letter]:
     return {str(mark): cup for mark, cup in enumerate(letters(on_tray), 1)}
 
 
-def place_to_lift(answer: int) -> int:
-    """The cup to look under: the one chosen, or without a preference the one tasted first."""
-    return answer or 1
-
-
 def is_right(method: Method, more: Letter | None, trial: FinishedTrial) -> bool:
     """Whether the answer of a finished trial is right; a lost mark is wrong."""
     if trial.pouring != "solo":
@@ -78,13 +73,10 @@ def choice_of(trial: FinishedTrial) -> Choice | None:
     under = marked("preference", trial.cups)[trial.lifted]
     if not trial.answer:
         return Choice(None, under)
-    return Choice(under, under if trial.answer == 1 else other(under))
+    other: Letter = "B" if under == "A" else "A"
+    return Choice(under, under if trial.answer == 1 else other)
 
 
 def letters(cups: str) -> tuple[Letter, ...]:
     """The cups of a sealed key, such as ABA."""
     return cast(tuple[Letter, ...], tuple(cups))
-
-
-def other(cup: Letter) -> Letter:
-    return "B" if cup == "A" else "A"

@@ -61,14 +61,10 @@ def finished_trials(session: Session, test: BlindTest) -> list[FinishedTrial]:
     return finished_by_test(session, [test.id]).get(test.id, [])
 
 
-def key_for_pourer(session: Session, trial_id: int, token_hash: str) -> Key | None:
-    """The key for the browser that claimed the trial, until it covered it."""
-    return _key(session, trial_id, *_claimed_by(token_hash))
-
-
 def keys_for_pourer(session: Session, test_id: int, token_hash: str) -> dict[int, Key]:
     """The keys of all trials of a test that the browser claimed and has not covered, by trial."""
-    keys = _keys(session, Trial.test_id == test_id, *_claimed_by(token_hash))
+    pours = (Trial.poured_by == token_hash, Trial.served_at.is_(None), Trial.pouring != "solo")
+    keys = _keys(session, Trial.test_id == test_id, *pours)
     return {key.trial_id: key for key in keys}
 
 
@@ -79,10 +75,6 @@ def key_for_solo(session: Session, trial_id: int) -> Key | None:
 
 def key_of_finished(session: Session, trial_id: int) -> Key | None:
     return _key(session, trial_id, is_finished())
-
-
-def _claimed_by(token_hash: str) -> tuple[ColumnElement[bool], ...]:
-    return Trial.poured_by == token_hash, Trial.served_at.is_(None), Trial.pouring != "solo"
 
 
 def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Key | None:

@@ -101,7 +101,9 @@ def _against_guessing(
         after=len(right) - n,
         rights=tuple(rights),
         counts=read_counts(method, record.correct, n, test.p_d),
-        control=_control(rights, controls),
+        control=against_controls(sum(rights), n, sum(controls), len(controls))
+        if controls
+        else None,
         sureness=read_sureness(sure).sentence if sure else "",
     )
 
@@ -155,12 +157,6 @@ def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
         choices=tuple(counted),
         preference=read,
     )
-
-
-def _control(right: list[bool], controls: list[bool]) -> Control | None:
-    if not controls:
-        return None
-    return against_controls(sum(right), len(right), sum(controls), len(controls))
 
 
 def _lost(trials: list[FinishedTrial], sentence: str) -> tuple[str, ...]:
