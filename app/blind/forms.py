@@ -14,7 +14,7 @@ from wtforms.validators import ValidationError
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
 from app.brewing.bounds import FILTER_USE, FIXED_TRIALS, P_D
-from app.journal.blind.plan import ALPHA, BETA, DIRECTED, refusals
+from app.journal.blind.plan import ALPHA, BETA, CUP_PARTS, DIRECTED, refusals
 from app.journal.blind.saving import BlindTestChanges
 from app.models import BlindTest
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
@@ -25,7 +25,6 @@ Word = TypeVar("Word", bound=str)
 P_D_PCT = (100 * P_D[0], 100 * P_D[1])
 CONTROLS = {0: "none", 5: "one trial in 5", 4: "one trial in 4", 3: "one trial in 3"}
 MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or a panel."
-CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 
 class CardField(RadioField):

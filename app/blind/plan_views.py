@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.blind.expect import expect
-from app.blind.forms import CUP_PARTS, EditForm, PlanForm
+from app.blind.forms import EditForm, PlanForm
 from app.blind.pages import brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
-from app.journal.blind.plan import refused_pouring
+from app.journal.blind.plan import CUP_PARTS, refused_pouring
 from app.journal.brews import newest_ids
 from app.journal.on_hand import on_hand
 from app.journal.recipes import pickable_revisions

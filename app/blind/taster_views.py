@@ -6,7 +6,6 @@ from contextlib import suppress
 
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.blind.browser import known_browser, remember, this_browser
@@ -68,7 +67,12 @@ def deal(test_id: int) -> Response:
         flash(why, "error")
         return to_test(test_id)
     with suppress(IntegrityError), writing() as session:  # drawn a moment ago by a second tap
-        _draw(session, test, [taster.taster_id for taster in everybody])
+        tasters = [taster.taster_id for taster in everybody]
+        if test.balanced:
+            saving.deal(session, test, tasters, clock.now())
+        else:
+            for taster_id in tasters:
+                saving.draw_trial(session, test, taster_id, clock.now())
     return redirect(url_for(".pour_all", test_id=test_id), 303)
 
 
@@ -80,14 +84,6 @@ def _refused_deal(test: BlindTest, everybody: list[TasterProgress]) -> str | Non
     if test.balanced and len(everybody) != test.fixed_trials:
         return MISSING.format(len(everybody), test.fixed_trials)
     return refused_pouring(test, test.pouring)
-
-
-def _draw(session: Session, test: BlindTest, tasters: list[int]) -> None:
-    if test.balanced:
-        saving.deal(session, test, tasters, clock.now())
-        return
-    for taster_id in tasters:
-        saving.draw_trial(session, test, taster_id, clock.now())
 
 
 @pages.get("/<id:test_id>/pour")

@@ -34,7 +34,7 @@ from app.journal.blind.keys import is_right
 from app.journal.blind.plan import refused_pouring
 from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
-from app.journal.blind.tasters import LUCK, TasterProgress, progress_of_tasters, refused_draw
+from app.journal.blind.tasters import LUCK, progress_of_tasters, refused_draw
 from app.journal.questions import questions_of
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
@@ -129,7 +129,9 @@ def next_trial(test_id: int) -> Response:
     everybody = taster_progress(reading(), test)
     asked = number_or_none(request.form.get("taster_id"))
     taster = next((t for t in everybody if asked in (t.taster_id, None)), None) or abort(404)
-    if taster.open_trial is None and (why := _refused_next(test, everybody, taster)):
+    why = ENDED if test.ended or test.binned_at else refused_pouring(test, test.pouring)
+    why = why or refused_draw(test, everybody, taster)
+    if taster.open_trial is None and why:
         flash(why, "error")
         return to_test(test_id)
     try:
@@ -143,19 +145,11 @@ def next_trial(test_id: int) -> Response:
     return to_trial(trial_id)
 
 
-def _refused_next(
-    test: BlindTest, everybody: list[TasterProgress], taster: TasterProgress
-) -> str | None:
-    if test.ended or test.binned_at:
-        return ENDED
-    return refused_pouring(test, test.pouring) or refused_draw(test, everybody, taster)
-
-
 @pages.post("/<id:test_id>/stop")
 def stop(test_id: int) -> Response:
     test_or_404(reading(), test_id)
     form = ReasonForm(request.form)
-    if not form.validate() or queries.unfinished(reading(), test_id):
+    if not form.validate() or queries.open_trial(reading(), test_id):
         flash(UNFINISHED if form.reason.data else "Please say why you stop.", "error")
         return to_test(test_id)
     with writing() as session:

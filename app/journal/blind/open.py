@@ -137,15 +137,10 @@ def trials_of(session: Session, test_id: int) -> list[OpenTrial]:
     return rows_as(OpenTrial, session, query.order_by(Trial.number.desc()))
 
 
-def open_trial(session: Session, test_id: int, taster_id: int) -> int | None:
-    """The taster's trial that is neither finished nor void."""
-    of_taster = (Trial.test_id == test_id, Trial.taster_id == taster_id)
-    return session.scalar(select(Trial.id).where(*of_taster, _unfinished()))
-
-
-def unfinished(session: Session, test_id: int) -> int | None:
-    """Any trial of a test that is neither finished nor void."""
-    return session.scalar(select(Trial.id).where(Trial.test_id == test_id, _unfinished()).limit(1))
+def open_trial(session: Session, test_id: int, taster_id: int | None = None) -> int | None:
+    """A trial of the test (and of the taster, if named) that is neither finished nor void."""
+    query = select(Trial.id).where(Trial.test_id == test_id, _unfinished()).limit(1)
+    return session.scalar(query.where(Trial.taster_id == taster_id) if taster_id else query)
 
 
 def answered_lately(session: Session, test_id: int, now: datetime) -> int:

@@ -18,6 +18,7 @@ from app.sensory.terms import Method, Pouring
 
 ALPHA, BETA = 0.05, 0.10
 DIRECTED = ("paired", "three-cup")
+CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 SOLO_CONTROLS = (
     "Whoever pours alone knows that every cup holds A, so A against A tells nothing. Let somebody "
@@ -127,5 +128,4 @@ def _refused_rule(test: BlindTest) -> list[tuple[str, str]]:
 
 
 def _what(test: BlindTest, cup: str) -> tuple[object, ...]:
-    names = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
-    return tuple(getattr(test, f"{cup}_{name}") for name in names)
+    return tuple(getattr(test, f"{cup}_{part}") for part in CUP_PARTS)
