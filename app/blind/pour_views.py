@@ -1,18 +1,36 @@
-"""Pouring: claiming a trial, the serving card with its key, and covering it again."""
+"""Pouring: a trial for everybody, claiming one or all, the serving cards, covering them again."""
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from flask import flash, redirect, render_template, url_for
+from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
 from app.blind.browser import known_browser, remember, this_browser
-from app.blind.pages import pages, to_trial, trial_or_404
+from app.blind.pages import (
+    ENDED,
+    end_if_settled,
+    pages,
+    taster_progress,
+    test_or_404,
+    to_test,
+    to_trial,
+    trial_or_404,
+)
 from app.blind.words import serving, serving_card
+from app.journal.blind import open as queries
 from app.journal.blind import saving, sealed
+from app.journal.blind.plan import refused_pouring
+from app.journal.blind.tasters import MISSING, TasterProgress
+from app.models import BlindTest
 from app.web import clock
 from app.web.session import reading, writing
 
 Answer = str | Response | tuple[str, int]
+
+DEALT = "The orders of this panel are dealt. A taster whose trial is void can have a new one."
 
 
 @pages.get("/trials/<id:trial_id>/pour")
@@ -57,3 +75,70 @@ def served(trial_id: int) -> Response:
         flash("Only the person who pours this trial can say that it is served.", "error")
     solo = row.pouring == "solo"
     return redirect(url_for(".trial" if solo else ".pour", trial_id=trial_id), 303)
+
+
+@pages.post("/<id:test_id>/deal")
+def deal(test_id: int) -> Response:
+    """A trial for every taster without an unfinished one; in a panel all orders at once."""
+    test = end_if_settled(test_id)
+    everybody = taster_progress(reading(), test)
+    why = _refused_deal(test, everybody)
+    if why:
+        flash(why, "error")
+        return to_test(test_id)
+    with suppress(IntegrityError), writing() as session:  # drawn a moment ago by a second tap
+        tasters = [taster.taster_id for taster in everybody]
+        if test.balanced:
+            saving.deal(session, test, tasters, clock.now())
+        else:
+            for taster_id in tasters:
+                saving.draw_trial(session, test, taster_id, clock.now())
+    return redirect(url_for(".pour_all", test_id=test_id), 303)
+
+
+def _refused_deal(test: BlindTest, everybody: list[TasterProgress]) -> str | None:
+    if test.ended or test.binned_at:
+        return ENDED
+    if test.balanced and any(taster.drawn for taster in everybody):
+        return DEALT
+    if test.balanced and len(everybody) != test.fixed_trials:
+        return MISSING.format(len(everybody), test.fixed_trials)
+    return refused_pouring(test, test.pouring)
+
+
+@pages.get("/<id:test_id>/pour")
+def pour_all(test_id: int) -> str:
+    """The serving cards of all trials that wait; the keys of those this browser claimed."""
+    session = reading()
+    test = test_or_404(session, test_id)
+    waiting = [
+        row
+        for row in reversed(queries.trials_of(session, test_id))
+        if not (row.served_at or row.voided_at or row.pouring == "solo")
+    ]
+    keys = sealed.keys_for_pourer(session, test_id, known_browser())
+    return render_template(
+        "blind/pour_all.html",
+        test=test,
+        waiting=waiting,
+        cards=[(row, serving_card(test, row, keys[row.id])) for row in waiting if row.id in keys],
+        free=[row for row in waiting if row.poured_by is None],
+        serving=serving(),
+    )
+
+
+@pages.post("/<id:test_id>/claim")
+def claim_all(test_id: int) -> Response:
+    test_or_404(reading(), test_id)
+    browser = this_browser()
+    with writing() as session:
+        saving.claim_all(session, test_id, browser, clock.now())
+    return remember(redirect(url_for(".pour_all", test_id=test_id), 303))
+
+
+@pages.post("/<id:test_id>/served")
+def serve_all(test_id: int) -> Response:
+    test_or_404(reading(), test_id)
+    with writing() as session:
+        saving.serve_all(session, test_id, known_browser(), clock.now())
+    return to_test(test_id)

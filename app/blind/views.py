@@ -11,7 +11,6 @@ from app.blind import (  # noqa: F401  importing views adds their pages to the b
     figures,
     plan_views,
     pour_views,
-    taster_views,
     trial_views,
     tying_views,
 )
@@ -34,7 +33,7 @@ from app.journal.blind.keys import is_right
 from app.journal.blind.plan import refused_pouring
 from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
-from app.journal.blind.tasters import LUCK, progress_of_tasters, refused_draw
+from app.journal.blind.tasters import LUCK, progress_of_tasters, refused_draw, refused_join
 from app.journal.questions import questions_of
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
@@ -43,6 +42,7 @@ from app.web.fields import number_or_none
 from app.web.security import allow_charts
 from app.web.session import reading, writing
 
+NOBODY = "Name at least one taster."
 UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
 
 
@@ -120,6 +120,31 @@ def _joining(session: Session, test: BlindTest) -> MoreTasters | None:
     form = MoreTasters()
     form.offer(dict(known_tasters(session)))
     return form
+
+
+@pages.post("/<id:test_id>/tasters")
+def join(test_id: int) -> Response:
+    """More tasters for a test that was planned for several."""
+    session = reading()
+    test, form = test_or_404(session, test_id), MoreTasters(request.form)
+    form.offer(dict(known_tasters(session)))
+    everybody = taster_progress(session, test)
+    if not form.validate():
+        why: str | None = " ".join([*form.more_ids.errors, *form.more_names.errors])
+    elif test.ended:
+        why = ENDED
+    else:
+        why = refused_join(test, everybody, form.count()) or (None if form.count() else NOBODY)
+    if why:
+        flash(why, "error")
+        return to_test(test_id)
+    with writing() as session:
+        ids = saving.existing_or_new_tasters(
+            session, form.more_ids.data or (), form.more_names.names
+        )
+        joined = saving.add_tasters(session, test_id, ids, clock.now())
+    flash(f"{joined} more at the table." if joined else "They were at the table before.")
+    return to_test(test_id)
 
 
 @pages.post("/<id:test_id>/next")
