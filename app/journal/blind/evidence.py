@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, Select, and_, exists, or_, select
+from sqlalchemy import ColumnElement, Select, and_, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.plan import guess_of
@@ -112,11 +112,10 @@ def _of_recipes(first_id: int, second_id: int) -> ColumnElement[bool]:
 
 
 def _involves(brew_ids: Sequence[int] | Select[int]) -> ColumnElement[bool]:
-    poured = exists().where(
-        Trial.test_id == BlindTest.id,
-        Trial.answered_at.is_not(None),
-        TrialBrew.trial_id == Trial.id,
-        TrialBrew.brew_id.in_(brew_ids),
+    poured = (
+        select(Trial.test_id)
+        .join(TrialBrew, TrialBrew.trial_id == Trial.id)
+        .where(Trial.answered_at.is_not(None), TrialBrew.brew_id.in_(brew_ids))
     )
     a, b = BlindTest.a_brew_id, BlindTest.b_brew_id
-    return or_(a.in_(brew_ids), b.in_(brew_ids), poured)
+    return or_(a.in_(brew_ids), b.in_(brew_ids), BlindTest.id.in_(poured))
