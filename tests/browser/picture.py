@@ -9,7 +9,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from tests.browser.screenshots import journals, opened
-from tests.support.browser import chromium_path, launch, window
+from tests.support.browser import chromium_path, launch, visit, window
 
 PICTURE = Path(__file__).resolve().parents[2] / "seed_demo" / "side-by-side.png"
 SIZE = {"width": 1180, "height": 1000}
@@ -26,7 +26,7 @@ def main() -> int:
             window(browser, url, SIZE, "light") as (context, _ear),
         ):
             page = context.new_page()
-            page.goto(addresses["side_by_side.show"], wait_until="networkidle")
+            visit(page, addresses["side_by_side.show"])
             page.screenshot(path=PICTURE)
         browser.close()
     print(f"Taken: {PICTURE}")

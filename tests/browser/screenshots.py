@@ -22,7 +22,7 @@ from app.config import Config
 from app.schema import upgrade
 from seed_demo import ensure_demo
 from tests.support.addresses import pages
-from tests.support.browser import DESKTOP, PHONE, chromium_path, launch, window
+from tests.support.browser import DESKTOP, PHONE, chromium_path, launch, visit, window
 from tests.support.server import served
 
 FOLDER = Path(__file__).resolve().parents[2] / "screenshots"
@@ -69,7 +69,7 @@ def _shoot(browser: Browser, url: str, found: dict[str, str], folder: Path) -> l
             with window(browser, url, size, scheme) as (context, ear):
                 page = context.new_page()
                 for endpoint, address in found.items():
-                    page.goto(address, wait_until="networkidle")
+                    visit(page, address)
                     picture = folder / f"{endpoint}-{size_name}-{scheme}.png"
                     page.screenshot(path=picture, full_page=True)
                 troubles += [f"{size_name} {scheme}: {line}" for line in ear.troubles()]

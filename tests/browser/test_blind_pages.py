@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
-from tests.support.browser import DESKTOP, PHONE, window
+from tests.support.browser import DESKTOP, PHONE, visit, window
 from tests.support.clock import NOON
 from tests.support.factories import Make
 
@@ -81,7 +81,7 @@ def test_pages_are_quiet_fit_and_are_accessible(
     with window(browser, address, size, scheme) as (context, ear):
         page = context.new_page()
         for path in addresses:
-            page.goto(path, wait_until="networkidle")
+            visit(page, path)
             violations = axe.run(page).response["violations"]
             findings += [
                 f"{path}: {found['id']} at {found['nodes'][0]['target']}"

@@ -12,6 +12,7 @@ from tests.rooms.plan import House
 CHECKOUT = Path(__file__).resolve().parents[2]
 # cli, serving, the app, a page, web, journal, models or formats, brewing.
 MOST_FLOORS = 8
+MOST_ANY_SIGNATURES = 10
 
 
 @pytest.fixture(scope="module")
@@ -27,6 +28,18 @@ def test_pages_know_nothing_of_each_other(house: House) -> None:
 def test_no_import_leads_back(house: House) -> None:
     assert house.circle() == set()
     assert len(house.longest_chain()) <= MOST_FLOORS
+
+
+def test_signatures_say_what_they_take_and_return(house: House) -> None:
+    assert len(house.any_signatures) <= MOST_ANY_SIGNATURES
+
+
+def test_a_signature_with_any_is_found(tmp_path: Path) -> None:
+    (tmp_path / "app").mkdir()
+    (tmp_path / "app" / "__init__.py").write_text(
+        "def f(row: Any) -> int: ...\ndef g(*, rows: list[Any]) -> int: ...\ndef h() -> int: ..."
+    )
+    assert House.read(tmp_path).any_signatures == ["app.f", "app.g"]
 
 
 def test_a_circle_and_a_page_that_knows_another_are_found(tmp_path: Path) -> None:

@@ -8,7 +8,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Playwright, Request
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    Request,
+    Response,
+)
 
 # This machine as phones on the home network name it (tests.support.phone asks without a browser).
 MACHINE = "192.168.1.20"
@@ -30,6 +38,13 @@ FLAGS = (
 PATIENCE_MS = 30_000
 TELL_VIOLATIONS = """addEventListener('securitypolicyviolation', (event) =>
     console.error(`policy: ${event.violatedDirective} ${event.blockedURI} ${event.sample}`))"""
+# Every chart of the page is there, or its table instead.
+DRAWN = """async () => {
+    const charts = [...document.querySelectorAll('script[data-chart]')];
+    const boxes = charts.map((chart) => document.getElementById(chart.dataset.chart));
+    while (!boxes.every((box) => box.hidden || box.querySelector('.main-svg')))
+        await new Promise(requestAnimationFrame);
+}"""
 # A form that comes back with messages beside its fields answers 422; Chromium logs that.
 FORM_CAME_BACK = "status of 422"
 
@@ -41,6 +56,13 @@ def chromium_path() -> str | None:
 
 def launch(playwright: Playwright) -> Browser:
     return playwright.chromium.launch(executable_path=chromium_path(), args=list(FLAGS))
+
+
+def visit(page: Page, address: str) -> Response | None:
+    """Open a page, all it loads and draws included."""
+    answer = page.goto(address, wait_until="load")
+    page.evaluate(DRAWN)
+    return answer
 
 
 class Ear:
