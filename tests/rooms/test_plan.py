@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,10 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 # cli, serving, the app, a page, web, journal, models or formats, brewing.
 MOST_FLOORS = 8
 MOST_ANY_SIGNATURES = 10
+TOP = {
+    "README.md", "DEVELOPERS.md", "pyproject.toml", "app", "migrations", "tests", "static",
+    "seed_demo", "Makefile", "LICENSE", "constraints.txt",
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -54,3 +59,12 @@ def test_a_circle_and_a_page_that_knows_another_are_found(tmp_path: Path) -> Non
     house = House.read(tmp_path)
     assert house.circle() == {"app.bags", "app.brews"}
     assert {(a, b) for a, b, _ in house.between(PAGES)} == {("bags", "brews"), ("brews", "bags")}
+
+
+@pytest.mark.skipif(not (CHECKOUT / ".git").exists(), reason="not a git checkout")
+def test_nothing_else_is_kept_at_the_top() -> None:
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=CHECKOUT, capture_output=True, text=True, check=True
+    )
+    top = {line.split("/")[0] for line in listed.stdout.splitlines()}
+    assert {name for name in top if not name.startswith(".")} == TOP
