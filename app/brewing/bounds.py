@@ -28,7 +28,6 @@ RETENTION_G_PER_G = (0.0, 10.0)
 SCALE_FACTOR = (0.01, 100.0)
 CUPS = (0.1, 100.0)  # that a recipe makes
 CUPS_SHARED = (1, 20)  # from one filling of a brewer
-STEP_PLACE = (0.0, 1000.0)
 
 # Heat and ice
 KETTLE_EFFICIENCY_PCT = (10.0, 100.0)
