@@ -1,7 +1,5 @@
 """Oddcup: a journal for coffee brewed by hand."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from types import ModuleType
 
@@ -56,9 +54,7 @@ def wire(pages: Path) -> Flask:
 def open_journal(app: Flask, config: Config) -> None:
     """Everything in the app that depends on which journal it is on."""
     app.config.update(
-        SECRET_KEY=config.secret_key,
-        SESSION_COOKIE_NAME=f"oddcup_{config.port}",
-        JOURNAL=config,
+        SECRET_KEY=config.secret_key, SESSION_COOKIE_NAME=f"oddcup_{config.port}", JOURNAL=config
     )
     app.extensions["oddcup_database"] = Database(config.url)
     app.extensions["oddcup_formats"].now = Formats(config.locale)

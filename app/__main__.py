@@ -1,7 +1,5 @@
 """`python -m app` in the checkout; a copy of this file in the wheel is the `oddcup` command."""
 
-from __future__ import annotations
-
 import sys
 from pathlib import Path
 

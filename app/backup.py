@@ -1,7 +1,5 @@
 """Backing up a journal into one file, even while it is written to, and restoring it."""
 
-from __future__ import annotations
-
 import shutil
 import sqlite3
 from contextlib import closing

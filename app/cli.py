@@ -1,7 +1,5 @@
 """The `oddcup` command: serve, demo, backup, restore, check."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 

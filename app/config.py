@@ -1,7 +1,5 @@
 """Where the journal is stored, and on which port it is served."""
 
-from __future__ import annotations
-
 import os
 import secrets
 from dataclasses import dataclass

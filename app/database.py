@@ -4,8 +4,6 @@ Python's SQLite driver begins transactions late, so that updates can be lost wit
 therefore send BEGIN ourselves: deferred and read-only for reading, IMMEDIATE for writing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from sqlite3 import Connection as SQLiteConnection
 from threading import Lock

@@ -4,8 +4,6 @@ The journal stores SI units; values are converted where a page writes them or re
 form. The words on the pages are English whatever the decimal sign.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from datetime import date, datetime

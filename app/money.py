@@ -1,7 +1,5 @@
 """Money is stored in whole minor units (cents); how many make one depends on the currency."""
 
-from __future__ import annotations
-
 from decimal import ROUND_HALF_UP, Decimal
 
 

@@ -1,7 +1,5 @@
 """Serving a journal to the browser on this machine and, when asked, to the home network."""
 
-from __future__ import annotations
-
 import gc
 import socket
 from collections.abc import Sequence

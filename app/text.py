@@ -1,7 +1,5 @@
 """Text prepared for searching."""
 
-from __future__ import annotations
-
 import unicodedata
 
 

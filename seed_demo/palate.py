@@ -21,10 +21,7 @@ class Palate:
     words_often: float
 
 
-PALATES = {
-    "Nell": Palate(1.18, 0.24, 0.1, 0.55, 0.5),
-    "Ivo": Palate(1.36, 0.30, -0.2, 0.75, 0.3),
-}
+PALATES = {"Nell": Palate(1.18, 0.24, 0.1, 0.55, 0.5), "Ivo": Palate(1.36, 0.30, -0.2, 0.75, 0.3)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,5 @@
 """The cups from one bag: their days and scores, the best of them, and the filters they took."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Forms of beans and bags."""
 
-from __future__ import annotations
-
 from dataclasses import asdict
 
 from wtforms import BooleanField, Form

@@ -1,7 +1,5 @@
 """Reads of the list of bags: the open ones, and the finished ones a page at a time."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
@@ -116,11 +114,7 @@ def latest_doses(session: Session, bag_ids: Iterable[int]) -> dict[int, list[flo
 
 def _rows() -> Select[int, str, str, date | None, date | None]:
     return select(
-        Bag.id,
-        Bean.name.label("bean_name"),
-        Bean.roaster,
-        Bag.roasted_on,
-        Bag.finished_on,
+        Bag.id, Bean.name.label("bean_name"), Bean.roaster, Bag.roasted_on, Bag.finished_on
     ).join(Bean, Bean.id == Bag.bean_id)
 
 

@@ -1,7 +1,5 @@
 """Reads of beans and bags. What is left in a bag is worked out, never stored."""
 
-from __future__ import annotations
-
 from datetime import date, datetime
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """The review of one bag: everything its page shows, read and worked out."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

@@ -1,7 +1,5 @@
 """Sums over a bag: how far it still goes, and what a cup from it costs."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor

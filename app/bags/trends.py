@@ -1,7 +1,5 @@
 """A bag's cups over its days: the charts of ratio, strength and liking, each with its sentence."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Pages of bags: the list, the review of one bag, adding and changing."""
 
-from __future__ import annotations
-
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 

@@ -1,7 +1,5 @@
 """Which browser it is: a secret in a cookie that no script can read; only its hash is stored."""
 
-from __future__ import annotations
-
 from hashlib import sha256
 from secrets import token_urlsafe
 

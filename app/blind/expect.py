@@ -1,7 +1,5 @@
 """What a plan would find: in words and as a chart, with what to keep in mind."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The forms of blind tests: the plan, what may be changed of it, an answer, a mark, a reason."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
 from uuid import uuid4

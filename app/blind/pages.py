@@ -1,7 +1,5 @@
 """The blueprint that the views of blind tests share, and what several of them look up."""
 
-from __future__ import annotations
-
 from flask import Blueprint, abort, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response

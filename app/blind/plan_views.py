@@ -1,7 +1,5 @@
 """Planning a blind test: the form, what the plan may expect, and starting it."""
 
-from __future__ import annotations
-
 from typing import Any
 from uuid import uuid4
 

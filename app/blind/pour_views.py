@@ -1,7 +1,5 @@
 """Pouring: a trial for everybody, claiming one or all, the serving cards, covering them again."""
 
-from __future__ import annotations
-
 from contextlib import suppress
 
 from flask import flash, redirect, render_template, url_for

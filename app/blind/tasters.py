@@ -1,7 +1,5 @@
 """The form fields that name tasters."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

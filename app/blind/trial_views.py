@@ -1,7 +1,5 @@
 """A trial as the taster sees it: waiting, answering, and the key once it was answered."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from flask import abort, flash, g, render_template, request

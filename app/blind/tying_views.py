@@ -1,7 +1,5 @@
 """The brews a finished trial was poured from: their card, tying a logged one, untying it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

@@ -1,19 +1,11 @@
 """Pages of blind tests: the list, one test with its evidence, and going on, stopping, binning."""
 
-from __future__ import annotations
-
 from flask import abort, flash, render_template, request
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.blind import (  # noqa: F401  importing views adds their pages to the blueprint
-    figures,
-    plan_views,
-    pour_views,
-    trial_views,
-    tying_views,
-)
+from app.blind import figures, plan_views, pour_views, trial_views, tying_views  # noqa: F401  importing views adds their pages to the blueprint
 from app.blind.forms import ReasonForm
 from app.blind.pages import (
     ENDED,

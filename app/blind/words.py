@@ -1,7 +1,5 @@
 """The words of blind tests: what each choice means, and what to do at the table."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from math import log
 from typing import NamedTuple

@@ -7,14 +7,7 @@ the brew.
 
 from dataclasses import dataclass
 
-from app.brewing.bounds import (
-    BREWS_A_MONTH,
-    FILTER_MASS_G,
-    FILTER_USES,
-    PRICE,
-    RINSE_G,
-    require,
-)
+from app.brewing.bounds import BREWS_A_MONTH, FILTER_MASS_G, FILTER_USES, PRICE, RINSE_G, require
 from app.brewing.heat.heating import KETTLE_EFFICIENCY, heating_kwh
 
 PAPER_MASS_G = 0.17  # a small round paper; common practice, no source

@@ -1,8 +1,6 @@
 """A sent brew form checked as a whole: its fields, its moment, its photo, which is made small
 and freed of what the camera noted."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from io import BytesIO
 

@@ -1,7 +1,5 @@
 """What the brew form offers and what it starts from: the last brew, a recipe, or nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 

@@ -1,7 +1,5 @@
 """The brew form: what a brew was, as it is typed."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """What a sent brew form points at must exist: looked up by id, without reading the lists."""
 
-from __future__ import annotations
-
 from functools import cache
 
 from sqlalchemy import Select, bindparam, or_, select

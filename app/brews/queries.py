@@ -1,7 +1,5 @@
 """Reads of one brew, for its page and its form."""
 
-from __future__ import annotations
-
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload, selectinload
 

@@ -1,7 +1,5 @@
 """The searched list of brews, a page at a time."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time, timedelta
 from typing import NamedTuple

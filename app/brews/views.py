@@ -1,7 +1,5 @@
 """Pages of brews: the list, one brew, logging and changing it."""
 
-from __future__ import annotations
-
 from io import BytesIO
 from uuid import uuid4
 

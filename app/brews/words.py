@@ -1,7 +1,5 @@
 """What each field of the brew form says of itself while its row is folded."""
 
-from __future__ import annotations
-
 from wtforms import BooleanField, Field
 from wtforms.fields.choices import SelectFieldBase
 

@@ -1,7 +1,5 @@
 """How something moved over a bag's days: points with their ranges, a straight trend, a guide."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 

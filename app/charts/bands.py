@@ -1,7 +1,5 @@
 """A curve with the band it may lie in."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.figure import Figure, Triple, note, upright

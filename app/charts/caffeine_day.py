@@ -1,7 +1,5 @@
 """Caffeine left in the body through one day, with its range."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.bands import band_and_curve, mark

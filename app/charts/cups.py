@@ -1,7 +1,5 @@
 """How cup A and cup B are drawn on every chart: A filled and round, B hollow and square."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.figure import Figure

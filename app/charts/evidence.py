@@ -1,7 +1,5 @@
 """Charts of a blind test: evidence over its trials, and counts over what chance gives."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log10

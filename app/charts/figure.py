@@ -1,7 +1,5 @@
 """What charts are made of, and a chart as a page shows it: with its numbers as a table."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any

@@ -1,7 +1,5 @@
 """What a filter's uses were like, by the number of the use."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.figure import Figure, rounded

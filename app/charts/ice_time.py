@@ -1,7 +1,5 @@
 """A drink with ice left standing: strength above, temperature below, over minutes."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.bands import mark

@@ -1,7 +1,5 @@
 """Just-right scores of two cups: a line for each attribute, with A and B where they were put."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.cups import cup_trace

@@ -1,7 +1,5 @@
 """Ratio, strength and liking over the days, one above the other, with cups A and B marked."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """The chart of a planned blind test: how often it would show a difference."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.figure import Figure, note, upright

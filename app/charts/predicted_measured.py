@@ -1,7 +1,5 @@
 """Strength predicted against strength measured, without and with what the journal learned."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.figure import Figure, Triple, error_bar

@@ -1,7 +1,5 @@
 """Extraction against steep time at one grind: the model's curve, its band, measured brews."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from app.charts.bands import band_and_curve, mark

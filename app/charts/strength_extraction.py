@@ -1,7 +1,5 @@
 """Strength against extraction: two cups with their ranges, and a published region as a box."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Pairing codes and the secrets of devices: drawn, hashed, and wrong tries counted."""
 
-from __future__ import annotations
-
 import hmac
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta

@@ -1,7 +1,5 @@
 """The form a device fills in to be paired, and the one that names a guest."""
 
-from __future__ import annotations
-
 from wtforms import Form
 
 from app.models.base import NAME_CHARS

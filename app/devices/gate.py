@@ -4,8 +4,6 @@ Before anything else a request is let in, or answered with a page that shows not
 journal. The device is looked up for every request, so that unpairing takes effect at once.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from flask import current_app, g, render_template, request

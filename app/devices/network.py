@@ -1,7 +1,5 @@
 """The addresses at which other devices on the home network reach this machine."""
 
-from __future__ import annotations
-
 import socket
 import struct
 import sys

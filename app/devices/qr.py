@@ -1,7 +1,5 @@
 """A URL as a QR code, one drawing in the page that needs neither style nor script."""
 
-from __future__ import annotations
-
 from markupsafe import Markup
 
 QUIET_MODULES = 4  # the quiet zone of ISO/IEC 18004

@@ -1,7 +1,5 @@
 """Reading which devices are paired, which codes are open, and what a guest may open."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """Making and using pairing codes, unpairing, and when a device was last seen."""
 
-from __future__ import annotations
-
 from contextlib import suppress
 from datetime import datetime, timedelta
 

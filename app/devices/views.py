@@ -1,7 +1,5 @@
 """Devices: making a pairing code and unpairing here, being paired there, a guest's first page."""
 
-from __future__ import annotations
-
 from flask import (
     Blueprint,
     abort,

@@ -1,7 +1,5 @@
 """Forms of packs and filters."""
 
-from __future__ import annotations
-
 from dataclasses import asdict
 
 from wtforms import Form

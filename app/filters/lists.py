@@ -1,7 +1,5 @@
 """Reads of the lists of packs and filters, a page at a time."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Reads of one pack or one filter."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """The review of one filter: its uses, their numbers and gaps, and what they cost."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import chain

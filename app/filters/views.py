@@ -1,7 +1,5 @@
 """Pages of filters: packs, single filters, taking one out, retiring it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 

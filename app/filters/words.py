@@ -1,7 +1,5 @@
 """What to say about keeping or discarding a filter."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

@@ -1,7 +1,5 @@
 """Forms of brewers, grinders and waters."""
 
-from __future__ import annotations
-
 from wtforms import Form
 from wtforms.validators import ValidationError
 

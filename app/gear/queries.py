@@ -1,7 +1,5 @@
 """What the gear pages read: lists with last use, and a grinder's latest settings."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import NamedTuple
 

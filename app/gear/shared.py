@@ -3,8 +3,6 @@
 `word` is brewer, grinder or water, as the endpoints are named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

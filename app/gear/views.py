@@ -1,7 +1,5 @@
 """Brewers, grinders and waters: one page of all three, and a page and a form for each."""
 
-from __future__ import annotations
-
 from flask import Blueprint, abort, render_template, request
 from werkzeug.wrappers import Response
 

@@ -1,7 +1,5 @@
 """The kinds of brewer, in words: what happens in them and which sums follow from it."""
 
-from __future__ import annotations
-
 KINDS = {
     "pressed immersion": (
         "All the grounds steep in all the water, then it is pressed through the filter. Strength "

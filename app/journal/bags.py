@@ -1,7 +1,5 @@
 """Reads of bags. What is left in a bag is worked out, never stored."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from functools import cache

@@ -1,7 +1,5 @@
 """Deleting: a row moves to the bin, from where it can be restored."""
 
-from __future__ import annotations
-
 from datetime import datetime
 
 from app.models.base import Binned

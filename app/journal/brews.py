@@ -1,7 +1,5 @@
 """Reads of brews that several pages show."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime

@@ -4,8 +4,6 @@ That is learned from the latest measured and weighed brews of each brewer and gr
 until the journal is next written to, since every page with a brew on it asks for it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """Brewers, grinders and waters: names to choose from, the latest brews made with one, writing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 

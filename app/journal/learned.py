@@ -1,7 +1,5 @@
 """What is known of a brewer: how much its grounds hold, and its extraction with each grinder."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from math import exp, log
 

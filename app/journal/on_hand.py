@@ -1,7 +1,5 @@
 """Filters to brew with: fresh ones taken out of a pack, and those in use."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date
 from functools import cache

@@ -1,7 +1,5 @@
 """Packs of filters: what is left, adding one, and taking a fresh filter out."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, select
@@ -65,9 +63,7 @@ def take_fresh(session: Session, pack_id: int) -> Filter:
     if taken_out(session, pack_id) >= pack.count:
         raise ValueError(f"{pack.name} is empty: all {pack.count} were taken out.")
     fresh = Filter(
-        pack_id=pack_id,
-        number=last.number + 1 if last else 1,
-        rinse=last.rinse if last else "none",
+        pack_id=pack_id, number=last.number + 1 if last else 1, rinse=last.rinse if last else "none"
     )
     session.add(fresh)
     session.flush()

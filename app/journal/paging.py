@@ -1,7 +1,5 @@
 """Long lists a page at a time, by the last row's sort key: as quick at the end as at the start."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass

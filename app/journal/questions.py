@@ -3,8 +3,6 @@
 Writes happen within the caller's transaction.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, NamedTuple

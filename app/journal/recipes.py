@@ -1,7 +1,5 @@
 """Reads of recipes and their revisions."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, select

@@ -1,7 +1,5 @@
 """Rest: days since a bag was roasted, with the days it lay frozen counted apart."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date

@@ -1,8 +1,6 @@
 """Writing recipes. A revision that any brew points at, even one in the bin, never changes again:
 `revise` then adds its successor."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime

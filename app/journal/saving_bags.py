@@ -1,7 +1,5 @@
 """Writing beans and bags, within the caller's transaction."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from sqlalchemy import select

@@ -1,7 +1,5 @@
 """Writing a brew: one function to add, one to change, within the caller's transaction."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime

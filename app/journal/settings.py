@@ -1,7 +1,5 @@
 """What the household chose: units, decimal sign, currency, caffeine."""
 
-from __future__ import annotations
-
 from dataclasses import asdict
 
 from sqlalchemy import select

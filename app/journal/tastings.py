@@ -1,7 +1,5 @@
 """Tastings of given brews, who tastes, and writing a tasting."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime

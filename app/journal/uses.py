@@ -1,8 +1,6 @@
 """Which use of its filter a brew was. Uses are counted in order of the brews' times, not stored,
 so that a brew entered late, moved or deleted renumbers the later ones."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime

@@ -1,7 +1,5 @@
 """Words that several pages say: a brew in one line, and the caution about reused papers."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Protocol
 

@@ -1,7 +1,5 @@
 """What every table shares: names of constraints, times with a zone, numbers within bounds."""
 
-from __future__ import annotations
-
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 

@@ -3,8 +3,6 @@
 What may not change is kept by triggers of the database (see the migration), not by this code.
 """
 
-from __future__ import annotations
-
 from datetime import datetime
 
 from sqlalchemy import (

@@ -68,16 +68,8 @@ class Brew(Made, Binned, Base):
         Index("ix_brew_grinder_id_brewed_at", "grinder_id", "brewed_at", "id"),
         Index("ix_brew_water_id_brewed_at", "water_id", "brewed_at", "id"),
         Index("ix_brew_brewed_on", "brewed_on"),
-        Index(
-            "ix_brew_binned_at",
-            "binned_at",
-            sqlite_where=text("binned_at IS NOT NULL"),
-        ),
-        Index(
-            "ix_brew_measured",
-            "brewed_at",
-            sqlite_where=text("tds_pct IS NOT NULL"),
-        ),
+        Index("ix_brew_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
+        Index("ix_brew_measured", "brewed_at", sqlite_where=text("tds_pct IS NOT NULL")),
     )
 
     entry_key: Mapped[str] = mapped_column(String(36))

@@ -1,7 +1,5 @@
 """Phones and other devices that were let in, and the codes that let them in once."""
 
-from __future__ import annotations
-
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint, ForeignKeyConstraint, String, UniqueConstraint

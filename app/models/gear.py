@@ -83,11 +83,7 @@ class Grinder(Binned, Base):
     """A grinder. `scale` says in words what its numbers count."""
 
     __tablename__ = "grinder"
-    __table_args__ = (
-        filled("name"),
-        at_most("note"),
-        between("um_per_step", bounds.UM_PER_STEP),
-    )
+    __table_args__ = (filled("name"), at_most("note"), between("um_per_step", bounds.UM_PER_STEP))
 
     name: Mapped[str] = mapped_column(String(NAME_CHARS))
     scale: Mapped[str] = mapped_column(String(NAME_CHARS), default="")

@@ -1,7 +1,5 @@
 """Questions of the practice, and what was gathered under each."""
 
-from __future__ import annotations
-
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, String

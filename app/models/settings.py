@@ -1,7 +1,5 @@
 """How this household wants values written; one row, made when first changed."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from sqlalchemy import CheckConstraint, String

@@ -1,7 +1,5 @@
 """What was gathered under a question, each piece with what it says, and how strong it all is."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean

@@ -4,8 +4,6 @@ Times are UTC (ISO 8601), amounts in the SI unit their name ends in, shares betw
 shape is described in DEVELOPERS.md.
 """
 
-from __future__ import annotations
-
 import csv
 import json
 from collections.abc import Iterator

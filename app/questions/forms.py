@@ -1,7 +1,5 @@
 """The forms of questions: what is asked, the answer, and what to put under it."""
 
-from __future__ import annotations
-
 from wtforms import Form, HiddenField, SelectField
 from wtforms.validators import ValidationError
 

@@ -1,7 +1,5 @@
 """Brews under a question in groups that differ in one thing, with the mean liking of each."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean

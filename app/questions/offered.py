@@ -1,7 +1,5 @@
 """What can be put under a question from its own page: the latest of each kind not there yet."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import NamedTuple
 

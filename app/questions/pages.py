@@ -1,7 +1,5 @@
 """The blueprint that the views of questions share."""
 
-from __future__ import annotations
-
 from flask import Blueprint, abort
 from sqlalchemy.orm import Session
 

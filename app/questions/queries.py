@@ -1,7 +1,5 @@
 """Reading questions: the lists, and what is gathered under one."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime

@@ -1,7 +1,5 @@
 """What the numbers on a question's page were worked out by, and where that comes from."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from app.journal.blind.evidence import BlindEvidence

@@ -1,7 +1,5 @@
 """Putting things under a question and taking them off, from its page or from theirs."""
 
-from __future__ import annotations
-
 from flask import abort, flash, redirect, request, url_for
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response

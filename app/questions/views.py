@@ -1,7 +1,5 @@
 """Pages of questions: the list, asking one, and one with its evidence and its answer."""
 
-from __future__ import annotations
-
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response

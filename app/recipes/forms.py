@@ -1,7 +1,5 @@
 """The recipe form, and the rows of its steps."""
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import asdict
 

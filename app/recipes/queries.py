@@ -1,7 +1,5 @@
 """What the recipe pages, and the pages that pick a recipe, read."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """Recipes: the list, a recipe with its revisions, and the form that makes or revises one."""
 
-from __future__ import annotations
-
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response

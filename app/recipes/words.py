@@ -3,8 +3,6 @@
 Changes are worked out from the values, so that none can be forgotten.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher

@@ -1,7 +1,5 @@
 """The form for how values are written."""
 
-from __future__ import annotations
-
 from wtforms import BooleanField, Form, SelectField
 from wtforms.validators import ValidationError
 
@@ -11,10 +9,7 @@ from app.money import is_currency
 from app.web.fields import LineField, NumberField, WordField
 
 # CLDR names; what matters is the decimal sign they write.
-LOCALES = {
-    "en": "11.5 (point)",
-    "de": "11,5 (comma)",
-}
+LOCALES = {"en": "11.5 (point)", "de": "11,5 (comma)"}
 
 
 class SettingsForm(Form):

@@ -1,7 +1,5 @@
 """One page: units, decimal sign, currency, caffeine."""
 
-from __future__ import annotations
-
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 

@@ -1,7 +1,5 @@
 """Reading the brews to choose from: the one before, those of the same bag, all others."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from functools import cache

@@ -1,7 +1,5 @@
 """The three charts of a pair, each with its table and what it has to say."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from statistics import fmean
 

@@ -1,7 +1,5 @@
 """Pages of two brews set side by side: the saved ones, choosing two, and the two."""
 
-from __future__ import annotations
-
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response

@@ -1,7 +1,5 @@
 """What may be said of the strength and extraction of two cups set side by side, and what not."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from app.brewing.ranged import Ranged

@@ -1,7 +1,5 @@
 """The tasting form: liking, six just-right scales, words, and who tasted."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Unpack

@@ -1,7 +1,5 @@
 """Reading tastings: the searched list, and brews that nobody has tasted yet."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import datetime
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Pages of tastings: the list, tasting a brew, changing what was said."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
@@ -120,11 +118,7 @@ def restore(tasting_id: int) -> Response:
 
 
 def _checked(
-    session: Session,
-    form: TastingForm,
-    brew: NamedBrew,
-    zone: str,
-    tasting: Tasting | None = None,
+    session: Session, form: TastingForm, brew: NamedBrew, zone: str, tasting: Tasting | None = None
 ) -> datetime | None:
     """When it was tasted, of a valid form; None where the form has errors."""
     form.taster_id.choices = _choices(session, tasting)

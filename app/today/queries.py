@@ -1,7 +1,5 @@
 """What the first page and the bin show."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime

@@ -1,7 +1,5 @@
 """The first page, the list of all places, the bin, and the way to the demo household."""
 
-from __future__ import annotations
-
 from flask import Blueprint, current_app, render_template
 
 from app.config import Config

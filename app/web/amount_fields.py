@@ -1,7 +1,5 @@
 """The fields of how a cup is made, declared once for brews, recipes and worksheets."""
 
-from __future__ import annotations
-
 from dataclasses import asdict
 
 from wtforms import BooleanField, Form

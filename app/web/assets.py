@@ -1,7 +1,5 @@
 """Static files at URLs that carry a hash of their content, so that browsers cache them for ever."""
 
-from __future__ import annotations
-
 import gzip
 import hashlib
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """The URL that opens the brew form filled in, as a person would have typed it."""
 
-from __future__ import annotations
-
 from dataclasses import fields
 
 from app.formats import typed_duration

@@ -1,7 +1,5 @@
 """The present time, and conversion between the time on a wall clock and a moment in UTC."""
 
-from __future__ import annotations
-
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 

@@ -1,7 +1,5 @@
 """Error pages: what went wrong, and that what was typed is not lost."""
 
-from __future__ import annotations
-
 from flask import Flask, render_template
 from flask_wtf.csrf import CSRFError
 from sqlalchemy.exc import OperationalError

@@ -11,15 +11,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
 from uuid import UUID, uuid4
 
-from wtforms import (
-    Field,
-    Form,
-    HiddenField,
-    RadioField,
-    SelectField,
-    StringField,
-    TextAreaField,
-)
+from wtforms import Field, Form, HiddenField, RadioField, SelectField, StringField, TextAreaField
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import Input, TextInput

@@ -1,7 +1,5 @@
 """The formats that the pages of this app use, as the household chose them in its settings."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from flask import current_app, has_app_context

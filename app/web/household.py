@@ -1,7 +1,5 @@
 """What the household chose, and keeping the pages in step with it."""
 
-from __future__ import annotations
-
 from flask import current_app, request
 
 from app.config import Config

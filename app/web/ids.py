@@ -1,7 +1,5 @@
 """Row numbers in URLs: digits that fit the database, nothing else."""
 
-from __future__ import annotations
-
 from werkzeug.routing import IntegerConverter
 
 

@@ -1,7 +1,5 @@
 """Which hosts and origins are accepted, and the headers that restrict what a page may load."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from flask import Flask, Response, abort, g, request

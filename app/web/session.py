@@ -1,7 +1,5 @@
 """The sessions of a request: one for reading, short ones for writing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 

@@ -1,7 +1,5 @@
 """The brewer that a worksheet's form names, and what the journal has learned of it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 from app.brewing.plans.scaling import brew_water_that_fits

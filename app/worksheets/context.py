@@ -1,7 +1,5 @@
 """What every worksheet works with: where it starts, the gear, what the journal has learned."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

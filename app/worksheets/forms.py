@@ -1,7 +1,5 @@
 """Fields that several worksheets have in common, and their initial values."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass

@@ -3,8 +3,6 @@
 All state is in the URL. With `fragment` in it only the answer is sent, for the page's script.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar

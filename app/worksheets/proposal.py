@@ -1,7 +1,5 @@
 """The brew that an answer amounts to: a URL that opens it in the brew form, or a recipe."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Any

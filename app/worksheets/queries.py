@@ -1,7 +1,5 @@
 """What the worksheets read."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
@@ -91,13 +89,7 @@ def brews_to_start_from(session: Session) -> list[StartRow]:
     """The latest brews by the names of their beans, newest first."""
     query = (
         select(
-            Brew.id,
-            Bean.name,
-            Brew.brewed_on,
-            Brew.dose_g,
-            Brew.water_g,
-            Brew.bypass_g,
-            Brew.ice_g,
+            Brew.id, Bean.name, Brew.brewed_on, Brew.dose_g, Brew.water_g, Brew.bypass_g, Brew.ice_g
         )
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)

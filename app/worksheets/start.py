@@ -1,7 +1,5 @@
 """Where a worksheet's numbers come from: a recipe's revision, a brew, or neither."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 

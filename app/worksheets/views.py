@@ -1,7 +1,5 @@
 """The list of worksheets, and a page for each."""
 
-from __future__ import annotations
-
 from flask import Blueprint, render_template, request
 
 from app.models.settings import CAFFEINE_LIMITS

@@ -1,7 +1,5 @@
 """The worksheets in the order of the list: URL, title, and what each answers."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 
@@ -22,9 +20,7 @@ SHEETS = (
         "What fits, how long to steep it, what to add, and what each cup gets.",
     ),
     Sheet(
-        "dilute",
-        "Dilute",
-        "Any three of dose, waters, beverage, ratio and strength give the rest.",
+        "dilute", "Dilute", "Any three of dose, waters, beverage, ratio and strength give the rest."
     ),
     Sheet("ice", "Ice", "How cold and how strong ice makes a hot brew, now and as the rest melts."),
     Sheet("strength", "Hit a strength", "Dose and water for the strength and amount you want."),

@@ -530,18 +530,12 @@ def downgrade() -> None:
     with op.batch_alter_table("brew", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_brew_water_id"))
         batch_op.drop_index("ix_brew_revision_id_brewed_at")
-        batch_op.drop_index(
-            "ix_brew_measured",
-            sqlite_where=sa.text("tds_pct IS NOT NULL"),
-        )
+        batch_op.drop_index("ix_brew_measured", sqlite_where=sa.text("tds_pct IS NOT NULL"))
         batch_op.drop_index(batch_op.f("ix_brew_grinder_id"))
         batch_op.drop_index(batch_op.f("ix_brew_brewer_id"))
         batch_op.drop_index("ix_brew_brewed_on")
         batch_op.drop_index("ix_brew_brewed_at_id")
-        batch_op.drop_index(
-            "ix_brew_binned_at",
-            sqlite_where=sa.text("binned_at IS NOT NULL"),
-        )
+        batch_op.drop_index("ix_brew_binned_at", sqlite_where=sa.text("binned_at IS NOT NULL"))
         batch_op.drop_index("ix_brew_bag_id_brewed_at")
 
     op.drop_table("brew")

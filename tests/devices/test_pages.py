@@ -83,11 +83,7 @@ def test_a_code_works_once(app: Flask, owner: FlaskClient, phone: Phone) -> None
 
 @pytest.mark.parametrize(("minute", "status"), [("12:09", 303), ("12:10", 422)])
 def test_a_code_runs_out_after_ten_minutes(
-    owner: FlaskClient,
-    phone: Phone,
-    freeze: Callable[[str], None],
-    minute: str,
-    status: int,
+    owner: FlaskClient, phone: Phone, freeze: Callable[[str], None], minute: str, status: int
 ) -> None:
     code = new_code(owner)
     freeze(f"2026-09-15T{minute}")

@@ -452,8 +452,7 @@ def fill(make: Make, count: int) -> None:
 
 
 @pytest.mark.parametrize(
-    "address",
-    ["/filters/", "/filters/packs", "/filters/retired", "/filters/1", "/filters/packs/1"],
+    "address", ["/filters/", "/filters/packs", "/filters/retired", "/filters/1", "/filters/packs/1"]
 )
 def test_a_page_asks_as_much_for_thirty_rows_as_for_three(
     client: FlaskClient, make: Make, statements: Watch, address: str

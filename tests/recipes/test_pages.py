@@ -221,10 +221,7 @@ def test_the_latest_revision_of_each_recipe_can_be_picked(journal: Database, mak
     other = make.recipe(name="A")
     with Session(journal.reader) as session:
         rows = [tuple(row) for row in pickable_revisions(session)]
-        assert rows == [
-            (other.revisions[0].id, other.id, "A", 1),
-            (second.id, recipe.id, "b", 2),
-        ]
+        assert rows == [(other.revisions[0].id, other.id, "A", 1), (second.id, recipe.id, "b", 2)]
         found = revision(session, second.id)
         assert found is not None
         assert (found.recipe.name, kinds(found)) == ("b", ["bloom", "pour"])

@@ -7,12 +7,7 @@ from contextlib import ExitStack
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
-from types import (
-    BuiltinFunctionType,
-    FunctionType,
-    MethodType,
-    ModuleType,
-)
+from types import BuiltinFunctionType, FunctionType, MethodType, ModuleType
 from typing import Any
 
 import pytest

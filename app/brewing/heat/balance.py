@@ -40,11 +40,7 @@ NO_VESSEL = Vessel()
 
 
 def mix_with_ice(
-    liquid_g: float,
-    liquid_c: float,
-    ice_g: float,
-    ice_c: float = -18.0,
-    vessel: Vessel = NO_VESSEL,
+    liquid_g: float, liquid_c: float, ice_g: float, ice_c: float = -18.0, vessel: Vessel = NO_VESSEL
 ) -> Mixed:
     """Where a drink with ice settles: all ice melted, or at 0 degC with some left.
 

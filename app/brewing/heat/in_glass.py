@@ -4,13 +4,7 @@ from dataclasses import dataclass
 
 from app.brewing.bounds import LIQUID_C, MASS_G, require
 from app.brewing.dilution import strength_diluted
-from app.brewing.heat.balance import (
-    NO_VESSEL,
-    WATER_J_PER_G_K,
-    Mixed,
-    Vessel,
-    mix_with_ice,
-)
+from app.brewing.heat.balance import NO_VESSEL, WATER_J_PER_G_K, Mixed, Vessel, mix_with_ice
 from app.brewing.ranged import Ranged
 
 

@@ -8,21 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp
 
-from app.brewing.bounds import (
-    DRINK_G,
-    HEAT_TRANSFER_W_PER_K,
-    ROOM_C,
-    STANDING_MIN,
-    require,
-)
+from app.brewing.bounds import DRINK_G, HEAT_TRANSFER_W_PER_K, ROOM_C, STANDING_MIN, require
 from app.brewing.dilution import strength_diluted
-from app.brewing.heat.balance import (
-    MELTING_J_PER_G,
-    NO_VESSEL,
-    WATER_J_PER_G_K,
-    Mixed,
-    Vessel,
-)
+from app.brewing.heat.balance import MELTING_J_PER_G, NO_VESSEL, WATER_J_PER_G_K, Mixed, Vessel
 from app.brewing.sentences import Amount, Sentence
 
 GLASS_W_PER_K = 0.4  # from memory: some 0.04 m2 at 10 W/(m2 K)

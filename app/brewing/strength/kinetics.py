@@ -137,7 +137,4 @@ def _advance(
     h2, s2 = _slope(h + step / 2 * h1, s + step / 2 * s1, *grind)
     h3, s3 = _slope(h + step / 2 * h2, s + step / 2 * s2, *grind)
     h4, s4 = _slope(h + step * h3, s + step * s3, *grind)
-    return (
-        h + step / 6 * (h1 + 2 * h2 + 2 * h3 + h4),
-        s + step / 6 * (s1 + 2 * s2 + 2 * s3 + s4),
-    )
+    return (h + step / 6 * (h1 + 2 * h2 + 2 * h3 + h4), s + step / 6 * (s1 + 2 * s2 + 2 * s3 + s4))

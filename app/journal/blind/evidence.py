@@ -3,8 +3,6 @@
 Only answered trials are read, and nothing at all of a test whose results wait for its end.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -12,8 +12,6 @@ Four cups in a ring keep their neighbours when the tray turns: whoever poured th
 which can belong together. A tetrad is therefore not poured solo.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from typing import cast
 

@@ -1,7 +1,5 @@
 """Reading blind tests without their keys: an OpenTrial holds nothing of them (see sealed.py)."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from functools import cache

@@ -1,7 +1,5 @@
 """What a plan means: its rule, and why some plans are refused."""
 
-from __future__ import annotations
-
 from app.models import BlindTest
 from app.sensory.blind.methods import METHOD_FACTS, PANEL
 from app.sensory.blind.panel import panel_majority

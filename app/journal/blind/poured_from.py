@@ -3,8 +3,6 @@
 Only a trial whose key may be seen is read or tied here: what it was poured from tells the key.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass

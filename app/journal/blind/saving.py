@@ -1,7 +1,5 @@
 """Writing blind tests, within the caller's transaction. Every step happens once or not at all."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime

@@ -4,8 +4,6 @@ A key leaves the database for the person who pours, until they cover it, and onc
 finished.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 

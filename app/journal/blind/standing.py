@@ -1,7 +1,5 @@
 """Where a blind test stands: what was counted, what it says, and what it does not say."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Tests with several tasters: how far each of them is, and who may still taste."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ What is read first carries the permission in its WHERE: nothing is tied before t
 seen, and the reason given is the same whatever the key.
 """
 
-from __future__ import annotations
-
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 

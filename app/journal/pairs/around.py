@@ -3,8 +3,6 @@
 However long the journal, only the latest brews of each bag and each recipe are read.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import cache
 

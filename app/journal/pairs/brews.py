@@ -1,7 +1,5 @@
 """The brews of a comparison: what was set for each, and what its page shows of it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date, datetime
 from functools import cache
@@ -59,11 +57,7 @@ class BrewDetails(NamedTuple):
 
 
 BREW_COLUMNS = columns_of(
-    BrewRow,
-    Brew,
-    kind=Brewer.kind,
-    recipe_id=RecipeRevision.recipe_id,
-    roasted_on=Bag.roasted_on,
+    BrewRow, Brew, kind=Brewer.kind, recipe_id=RecipeRevision.recipe_id, roasted_on=Bag.roasted_on
 )
 
 

@@ -1,7 +1,5 @@
 """Reading what belongs to the brews of a comparison: scores, recipe steps, filters."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from functools import cache
 from typing import NamedTuple

@@ -5,8 +5,6 @@ follows from another is named but not counted: the ratio follows the dose, the p
 grind. What was noted for one brew only cannot be compared, and is named too.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isclose

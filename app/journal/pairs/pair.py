@@ -1,7 +1,5 @@
 """Two brews set side by side: everything their page says, read and worked out."""
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date

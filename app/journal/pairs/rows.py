@@ -1,7 +1,5 @@
 """The setups of two brews as lines of text: cup A, which setting, cup B."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from app.formats import Formats, ordinal

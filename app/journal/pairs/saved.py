@@ -1,7 +1,5 @@
 """Saved comparisons: which cup was preferred, and a note."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta

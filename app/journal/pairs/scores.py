@@ -1,7 +1,5 @@
 """Scores of two cups: per taster, beside that taster's own spread between repeats."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean

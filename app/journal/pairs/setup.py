@@ -1,7 +1,5 @@
 """The setup of a brew: its settings, their tolerances, and what follows from what; our own rule."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 Step = tuple[str, int | None, int | None, float | None]

@@ -11,10 +11,7 @@ from app.sensory.blind.methods import PANEL
 from app.sensory.blind.preference import least_majority
 
 LEVEL = 0.05
-ONE_MORE = {
-    2: frozenset({8, 13, 14, 16, 18, 26, 28, 30, 37, 38, 40}),
-    3: frozenset({7, 9, 16, 23}),
-}
+ONE_MORE = {2: frozenset({8, 13, 14, 16, 18, 26, 28, 30, 37, 38, 40}), 3: frozenset({7, 9, 16, 23})}
 ONE_MORE_PREFERRED = frozenset({6, 12, 17, 18, 20, 28, 30, 37, 38, 40})
 
 

@@ -4,8 +4,6 @@ Both cups can win, so a rule has two lines of the same kind: A reaches it, or B 
 are exact, from the same count of all paths as for right and wrong answers.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache

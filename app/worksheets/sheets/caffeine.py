@@ -1,7 +1,5 @@
 """Caffeine of today's cups, and what is left of it through the day; only where it is wanted."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta

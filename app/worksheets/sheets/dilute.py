@@ -1,7 +1,5 @@
 """A whole brew from any three of its quantities, and water for a brew already made."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Ice in a hot brew: how cold, how strong, and what happens while the rest of it melts."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """What the household's weighed and measured brews have taught, and how well that predicts."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date

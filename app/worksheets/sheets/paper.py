@@ -1,7 +1,5 @@
 """New papers, reused ones, cloth and metal: what a month of each costs and uses up."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """A recipe at another size, and brewed strong where the brewer is too small for it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

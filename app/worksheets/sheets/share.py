@@ -1,7 +1,5 @@
 """One filling of a brewer for several cups: brew what fits, add the rest, share it out."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """Dose and water for a wanted strength and amount of beverage."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

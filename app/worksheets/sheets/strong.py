@@ -1,7 +1,5 @@
 """A full-water brew and a strong one made up with water, as the model has them."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

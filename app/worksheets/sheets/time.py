@@ -1,7 +1,5 @@
 """What a longer or shorter steep does at a grind, with the household's measured brews on top."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date

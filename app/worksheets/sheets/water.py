@@ -1,7 +1,5 @@
 """Hardness in everybody's units, what a bottle's label says, and two waters mixed to a target."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 

@@ -83,9 +83,7 @@ def test_measuring_the_estimated_cup_returns_the_estimate(cup, weigh):
     """The estimate's own strength, entered as measured, leads back to the same extraction."""
     guess = estimate_cup(cup)
     told = replace(
-        cup,
-        tds_pct=guess.strength_pct.value,
-        beverage_g=guess.beverage_g.value if weigh else None,
+        cup, tds_pct=guess.strength_pct.value, beverage_g=guess.beverage_g.value if weigh else None
     )
     found = estimate_cup(told)
     assert found.extraction_pct.value == pytest.approx(guess.extraction_pct.value, rel=1e-9)

@@ -24,11 +24,7 @@ def test_own_solver_agrees_with_scipy(grind):
 
     def slope(_, state):
         h, v, s = state
-        return (
-            -b2 * h * s + b2 / b1 * s / e - e * b1 * h + v,
-            e * b1 * h - v,
-            b1 * h * s - s / e,
-        )
+        return (-b2 * h * s + b2 / b1 * s / e - e * b1 * h + v, e * b1 * h - v, b1 * h * s - s / e)
 
     seconds = np.array([0.5, 2, 5, 11, 33, 35.5, 90, 200, 575, 580, 900, 1500])
     solved = solve_ivp(

@@ -3,14 +3,7 @@ from scipy.integrate import quad
 from scipy.stats import norm
 
 from app.sensory.blind.discrimination import correct_at, trials_needed
-from app.sensory.blind.planning import (
-    cautions,
-    cups_needed,
-    outlook,
-    promise,
-    refusal,
-    suggestion,
-)
+from app.sensory.blind.planning import cautions, cups_needed, outlook, promise, refusal, suggestion
 from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
 
 CUPS, WAYS = "these cups", "these ways of brewing"
