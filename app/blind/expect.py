@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from app.charts.evidence import power
 from app.charts.figure import Chart
-from app.charts.power import power
 from app.formats import Formats
 from app.journal.blind.plan import ALPHA, fixed_answers, judged_by_controls, rule_of
 from app.models import BlindTest

@@ -1,9 +1,9 @@
 """How something moved over a bag's days: points with their ranges, a straight trend, a guide."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from app.charts.figure import Figure, error_bar, rounded
+from app.charts.figure import Figure, axis, error_bar, rounded, scatter
 
 SHAPES = (
     {"symbol": "circle", "color": "var(--series-1)", "size": 9},
@@ -18,8 +18,8 @@ class Points:
     name: str
     x: Sequence[float]
     y: Sequence[float]
-    low: Sequence[float] = field(default=())
-    high: Sequence[float] = field(default=())
+    low: Sequence[float] = ()
+    high: Sequence[float] = ()
 
 
 @dataclass(frozen=True)
@@ -48,27 +48,18 @@ def bag_trend(
     data = [_points(kind, kinds.index(kind), named=len(kinds) > 1) for kind in drawn]
     days = [day for kind in drawn for day in kind.x]
     if guide:
-        data.append(_guide(guide))
+        x, y = [day for day, _ in guide], rounded([value for _, value in guide], 4)
+        dotted = {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"}
+        data.append(scatter("lines", x, y, name="guide", line=dotted, hoverinfo="skip"))
     if line is not None and days:
         data.append(_line(line, min(days), max(days)))
-    y_axis: Figure = {"title": {"text": y_title}}
-    if y_range is not None:
-        y_axis |= {"range": list(y_range)}
-    return {"data": data, "layout": {"xaxis": {"title": {"text": x_title}}, "yaxis": y_axis}}
+    y_axis = axis(y_title) if y_range is None else axis(y_title, range=list(y_range))
+    return {"data": data, "layout": {"xaxis": axis(x_title), "yaxis": y_axis}}
 
 
 def _points(kind: Points, place: int, *, named: bool) -> Figure:
-    trace: Figure = {
-        "type": "scatter",
-        "mode": "markers",
-        "name": kind.name,
-        "x": list(kind.x),
-        "y": rounded(kind.y, 4),
-        "marker": SHAPES[place],
-        "opacity": 0.8,
-        "showlegend": named,
-        "cliponaxis": False,
-    }
+    trace = scatter("markers", kind.x, rounded(kind.y, 4), name=kind.name, marker=SHAPES[place])
+    trace |= {"opacity": 0.8, "showlegend": named, "cliponaxis": False}
     if kind.low:
         triples = list(zip(kind.y, kind.low, kind.high, strict=True))
         colour = str(SHAPES[place]["color"])
@@ -76,25 +67,9 @@ def _points(kind: Points, place: int, *, named: bool) -> Figure:
     return trace
 
 
-def _guide(guide: Sequence[tuple[float, float]]) -> Figure:
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "name": "guide",
-        "x": [x for x, _ in guide],
-        "y": rounded([y for _, y in guide], 4),
-        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"},
-        "hoverinfo": "skip",
-    }
-
-
 def _line(line: TrendLine, first: float, last: float) -> Figure:
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "name": "trend" if line.clear else "unclear trend",
-        "x": [first, last],
-        "y": rounded([line.intercept + line.slope * x for x in (first, last)], 4),
-        "line": {"color": "var(--ink)", "width": 2, "dash": "solid" if line.clear else "dash"},
-        "hoverinfo": "skip",
-    }
+    x = (first, last)
+    y = rounded([line.intercept + line.slope * day for day in x], 4)
+    name, dash = ("trend", "solid") if line.clear else ("unclear trend", "dash")
+    drawn = {"color": "var(--ink)", "width": 2, "dash": dash}
+    return scatter("lines", x, y, name=name, line=drawn, hoverinfo="skip")

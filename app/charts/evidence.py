@@ -1,10 +1,10 @@
-"""Charts of a blind test: evidence over its trials, and counts over what chance gives."""
+"""Charts of a blind test: its power, evidence over its trials, and counts over chance."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log10
 
-from app.charts.figure import Figure, note
+from app.charts.figure import Figure, axis, note, rounded, scatter, upright
 
 LEAST_SHOWN = 0.01
 MOST_SHOWN = 10_000.0
@@ -16,6 +16,26 @@ class Boundary:
 
     name: str
     values: Sequence[float | None]
+
+
+def power(
+    sizes_pct: Sequence[float], shown_pct: Sequence[float], *, matters_pct: float, x_title: str
+) -> Figure:
+    """Share of tests (%) that show a difference, against its size (%); one size is marked."""
+    curve = scatter(
+        "lines+markers", rounded(sizes_pct, 2), rounded(shown_pct, 2), showlegend=False, **_ink(5)
+    )
+    words = note("size that matters", x=matters_pct, y=1.0, yref="paper", yanchor="bottom")
+    return {
+        "data": [curve],
+        "layout": {
+            "xaxis": axis(x_title, range=[-2, 102]),
+            "yaxis": axis("shown in so many tests of 100", range=[-3, 103]),
+            "shapes": [upright(matters_pct, dash="dash")],
+            "annotations": [words],
+            "margin": {"l": 48, "r": 16, "t": 28, "b": 48},
+        },
+    }
 
 
 def evidence_path(
@@ -42,13 +62,13 @@ def evidence_path(
     return {
         "data": data,
         "layout": {
-            "xaxis": {"title": {"text": "trials counted"}, "range": [0, max(trials, 5) + 0.5]},
-            "yaxis": {
-                "title": {"text": "evidence so far"},
-                "type": "log",
-                "tickvals": [0.01, 0.1, 1, 10, 100, 1000, 10_000],
-                "ticktext": ["0.01", "0.1", "1", "10", "100", "1000", "10000"],
-            },
+            "xaxis": axis("trials counted", range=[0, max(trials, 5) + 0.5]),
+            "yaxis": axis(
+                "evidence so far",
+                type="log",
+                tickvals=[0.01, 0.1, 1, 10, 100, 1000, 10_000],
+                ticktext=["0.01", "0.1", "1", "10", "100", "1000", "10000"],
+            ),
             "shapes": shapes,
             "annotations": notes,
         },
@@ -67,82 +87,46 @@ def funnel(
 
     The band and the lines may run on past the last trial.
     """
-    path = {
-        "type": "scatter",
-        "mode": "lines+markers",
-        "name": "counted",
-        "x": list(range(len(counts))),
-        "y": list(counts),
-        "line": {"color": "var(--ink)", "width": 2},
-        "marker": {"symbol": "circle", "size": 6, "color": "var(--ink)"},
-        "cliponaxis": False,
-    }
-    drawn = [_boundary(line, dash) for line, dash in zip(lines, ("dash", "dot"), strict=False)]
+    path = scatter(
+        "lines+markers", range(len(counts)), counts, name="counted", cliponaxis=False, **_ink(6)
+    )
+    steps = [_boundary(line, dash) for line, dash in zip(lines, ("dash", "dot"), strict=False)]
+    edge: Figure = {"line": {"width": 0}, "hoverinfo": "skip"}
+    bottom = scatter("lines", range(len(low)), low, showlegend=False, **edge)
+    filled: Figure = {"fill": "tonexty", "fillcolor": "var(--line)", "showlegend": True, **edge}
+    top = scatter("lines", range(len(low)), high, name="where chance stays, 95 of 100", **filled)
     return {
-        "data": [*_band(low, high), *drawn, path],
+        "data": [bottom, top, *steps, path],
         "layout": {
-            "xaxis": {"title": {"text": "trials counted"}, "rangemode": "tozero"},
-            "yaxis": {"title": {"text": y_title}, "rangemode": "tozero"},
+            "xaxis": axis("trials counted", rangemode="tozero"),
+            "yaxis": axis(y_title, rangemode="tozero"),
         },
     }
 
 
-def _band(low: Sequence[float], high: Sequence[float]) -> list[Figure]:
-    bottom = {
-        "type": "scatter",
-        "mode": "lines",
-        "x": list(range(len(low))),
-        "y": list(low),
-        "line": {"width": 0},
-        "hoverinfo": "skip",
-        "showlegend": False,
-    }
-    top = {
-        "y": list(high),
-        "name": "where chance stays, 95 of 100",
-        "fill": "tonexty",
-        "fillcolor": "var(--line)",
-        "showlegend": True,
-    }
-    return [bottom, bottom | top]
+def _boundary(boundary: Boundary, dash: str) -> Figure:
+    x, y = range(len(boundary.values)), boundary.values
+    line = {"color": "var(--ink-soft)", "width": 1.5, "dash": dash, "shape": "hv"}
+    return scatter("lines", x, y, name=boundary.name, line=line, connectgaps=False)
+
+
+def _ink(size: int, symbol: str = "circle", **line: str) -> Figure:
+    """A line with points, both in ink."""
+    marker = {"symbol": symbol, "size": size, "color": "var(--ink)"}
+    return {"line": {"color": "var(--ink)", "width": 2, **line}, "marker": marker}
 
 
 def _path(name: str, evidence: Sequence[float], dash: str, symbol: str) -> Figure:
     shown = [1.0, *(min(max(value, LEAST_SHOWN), MOST_SHOWN) for value in evidence)]
-    return {
-        "type": "scatter",
-        "mode": "lines+markers",
-        "name": name,
-        "x": list(range(len(shown))),
-        "y": [float(f"{value:.4g}") for value in shown],
-        "line": {"color": "var(--ink)", "width": 2, "dash": dash},
-        "marker": {"symbol": symbol, "size": 7, "color": "var(--ink)"},
-        "cliponaxis": False,
-    }
-
-
-def _boundary(line: Boundary, dash: str) -> Figure:
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "name": line.name,
-        "x": list(range(len(line.values))),
-        "y": list(line.values),
-        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": dash, "shape": "hv"},
-        "connectgaps": False,
-    }
+    y = [float(f"{value:.4g}") for value in shown]
+    drawn = _ink(7, symbol, dash=dash)
+    return scatter("lines+markers", range(len(y)), y, name=name, cliponaxis=False, **drawn)
 
 
 def _level(value: float, dash: str) -> Figure:
-    return {
-        "type": "line",
-        "xref": "paper",
-        "x0": 0,
-        "x1": 1,
-        "y0": value,
-        "y1": value,
-        "line": {"color": "var(--ink-soft)", "width": 1.5, "dash": dash},
-    }
+    line = {"color": "var(--ink-soft)", "width": 1.5, "dash": dash}
+    ends = {"x0": 0, "x1": 1, "y0": value, "y1": value}
+    return {"type": "line", "xref": "paper", **ends, "line": line}
 
 
 def _name_of(value: float, text: str, *, below: bool = False) -> Figure:

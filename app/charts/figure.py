@@ -10,10 +10,7 @@ Triple = tuple[float, float, float]  # value, low, high
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A figure, the same numbers as a table, and a sentence on what they show.
-
-    A heading that ends in "#" is that of a column of numbers.
-    """
+    """A figure, its numbers as a table (heads of numbers end in "#"), and what they show."""
 
     title: str
     figure: Figure
@@ -24,6 +21,17 @@ class Chart:
 
 def rounded(values: Sequence[float | None], digits: int = 3) -> list[float | None]:
     return [None if value is None else round(value, digits) for value in values]
+
+
+def scatter(
+    mode: str, x: Sequence[float | str | None], y: Sequence[float | str | None], **more: object
+) -> Figure:
+    """A trace of lines, markers or both, as `mode` says."""
+    return {"type": "scatter", "mode": mode, "x": list(x), "y": list(y), **more}
+
+
+def axis(title: str, **more: object) -> Figure:
+    return {"title": {"text": title}, **more}
 
 
 def error_bar(
@@ -45,15 +53,8 @@ def upright(
     x: float | str, *, colour: str = "var(--ink-soft)", width: float = 1.5, dash: str = "dot"
 ) -> Figure:
     """A vertical line over the whole height of the chart: a shape of the layout."""
-    return {
-        "type": "line",
-        "x0": x,
-        "x1": x,
-        "yref": "paper",
-        "y0": 0,
-        "y1": 1,
-        "line": {"color": colour, "width": width, "dash": dash},
-    }
+    line = {"color": colour, "width": width, "dash": dash}
+    return {"type": "line", "x0": x, "x1": x, "yref": "paper", "y0": 0, "y1": 1, "line": line}
 
 
 def note(text: str, **place: float | str) -> Figure:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from app.charts.cups import cup_trace
-from app.charts.figure import Figure, upright
+from app.charts.figure import Figure, axis, scatter, upright
 
 Scores = Sequence[float | None]
 
@@ -21,12 +21,12 @@ def just_right(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
         ],
         "layout": {
             "height": 340,
-            "xaxis": {
-                "range": [0.5, 5.5],
-                "tickvals": [1, 2, 3, 4, 5],
-                "ticktext": ["−−", "−", "just right", "+", "++"],
-                "title": {"text": "too little (−) to too much (+)"},
-            },
+            "xaxis": axis(
+                "too little (−) to too much (+)",
+                range=[0.5, 5.5],
+                tickvals=[1, 2, 3, 4, 5],
+                ticktext=["−−", "−", "just right", "+", "++"],
+            ),
             "yaxis": {
                 "type": "category",
                 "categoryorder": "array",
@@ -62,12 +62,4 @@ def _between(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
             x += [round(ours, 2), round(theirs, 2), None]
             y += [word, word, None]
     line = {"color": "var(--line-strong)", "width": 2}
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "line": line,
-        "showlegend": False,
-        "hoverinfo": "skip",
-    }
+    return scatter("lines", x, y, line=line, showlegend=False, hoverinfo="skip")

@@ -1,11 +1,10 @@
 """Ratio, strength and liking over the days, one above the other, with cups A and B marked."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from app.charts.cups import cup_trace
-from app.charts.figure import Figure, Triple, error_bar, rounded
+from app.charts.figure import Figure, Triple, axis, error_bar, rounded, scatter
 
 SHAPES = ("circle", "diamond")
 SERIES_COLOURS = ("var(--series-4)", "var(--series-5)")
@@ -21,8 +20,7 @@ class Point(NamedTuple):
     liking: float | None
 
 
-@dataclass(frozen=True)
-class Plot:
+class Plot(NamedTuple):
     """One of the three: which y axis, its title, where it stands (0 is the bottom)."""
 
     axis: str
@@ -44,29 +42,23 @@ def over_time(series: Sequence[tuple[str, Sequence[Point]]], cups: dict[str, Poi
         for trace in _series(name, points, place, named=named)
     ]
     data += [trace for letter, point in cups.items() for trace in _cup(letter, point)]
-    return {"data": data, "layout": _layout()}
-
-
-def _layout() -> Figure:
-    axes: Figure = {}
-    for plot in (RATIO, STRENGTH, LIKING):
-        name = plot.axis.replace("y", "yaxis")
-        axes[name] = {"title": {"text": plot.title}, "domain": list(plot.domain)}
+    axes = {
+        plot.axis.replace("y", "yaxis"): axis(plot.title, domain=list(plot.domain))
+        for plot in (RATIO, STRENGTH, LIKING)
+    }
     axes["yaxis3"] |= {"range": [0.3, 9.7], "tickvals": [1, 3, 5, 7, 9]}
-    x_axis = {"type": "date", "anchor": "y3", "title": {"text": "day of the brew"}}
-    return {"height": 640, "xaxis": x_axis, **axes}
+    days = axis("day of the brew", type="date", anchor="y3")
+    return {"data": data, "layout": {"height": 640, "xaxis": days, **axes}}
 
 
 def _series(name: str, points: Sequence[Point], place: int, *, named: bool) -> list[Figure]:
     shape, colour = SHAPES[place], SERIES_COLOURS[place]
     known = [point for point in points if point.strength_pct is not None]
-    measured = [point for point in known if point.measured]
-    estimated = [point for point in known if not point.measured]
     scored = [point for point in points if point.liking is not None]
     traces = [
         _dots(points, [point.ratio for point in points], RATIO, shape, colour),
-        _ranged(estimated, f"{shape}-open", colour),
-        _ranged(measured, shape, colour),
+        _ranged([point for point in known if not point.measured], f"{shape}-open", colour),
+        _ranged([point for point in known if point.measured], shape, colour),
         _dots(scored, [point.liking for point in scored], LIKING, shape, colour),
     ]
     traces[0] |= {"name": name, "showlegend": named}
@@ -82,27 +74,15 @@ def _ranged(points: Sequence[Point], shape: str, colour: str) -> Figure:
 def _dots(
     points: Sequence[Point], y: Sequence[float | None], plot: Plot, shape: str, colour: str
 ) -> Figure:
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "x": [point.day for point in points],
-        "y": rounded(y),
-        "yaxis": plot.axis,
-        "marker": {"symbol": shape, "color": colour, "size": 7},
-        "showlegend": False,
-        "cliponaxis": False,
-    }
+    marker = {"symbol": shape, "color": colour, "size": 7}
+    drawn = scatter("markers", [point.day for point in points], rounded(y), marker=marker)
+    return drawn | {"yaxis": plot.axis, "showlegend": False, "cliponaxis": False}
 
 
 def _cup(letter: str, point: Point) -> list[Figure]:
     strength = None if point.strength_pct is None else point.strength_pct[0]
-    each: tuple[tuple[float | None, Plot], ...] = (
-        (point.ratio, RATIO),
-        (strength, STRENGTH),
-        (point.liking, LIKING),
-    )
     return [
         cup_trace(letter, [point.day], rounded([value])) | {"yaxis": plot.axis}
-        for value, plot in each
+        for value, plot in ((point.ratio, RATIO), (strength, STRENGTH), (point.liking, LIKING))
         if value is not None
     ]

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from plotly.graph_objects import Figure
 
-from app.charts.evidence import Boundary, evidence_path, funnel
-from app.charts.power import power
+from app.charts.evidence import Boundary, evidence_path, funnel, power
 
 
 def test_power_is_drawn_against_size_with_the_size_that_matters() -> None:

@@ -5,10 +5,8 @@ from __future__ import annotations
 import pytest
 from plotly.graph_objects import Figure
 
-from app.charts.caffeine_day import caffeine_day
-from app.charts.ice_time import ice_time
+from app.charts.curves import caffeine_day, ice_time, steep_time
 from app.charts.predicted_measured import predicted_measured
-from app.charts.steep_time import steep_time
 
 TRIPLES = [(0.0, 0.0, 0.0), (18.123, 16.0, 20.0), (21.0, 19.0, 24.0)]
 

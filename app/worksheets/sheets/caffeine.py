@@ -12,7 +12,7 @@ from wtforms.form import BaseForm
 from app.brewing.caffeine import cautions, left_mg, together
 from app.brewing.plans.compare import BeanFacts, expect
 from app.brewing.ranged import Ranged
-from app.charts.caffeine_day import caffeine_day
+from app.charts.curves import caffeine_day
 from app.charts.figure import Figure
 from app.journal.estimates import Learned, MeasuredRow, cup_of
 from app.web import clock

@@ -11,8 +11,8 @@ from app.brewing.heat.iced import ice_alone, ice_and_water
 from app.brewing.heat.in_glass import InGlass, in_glass
 from app.brewing.heat.warming import ASSUMPTIONS, DrinkState, warming_curve
 from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.charts.curves import ice_time
 from app.charts.figure import Figure
-from app.charts.ice_time import ice_time
 from app.web.amount_fields import PouredFields
 from app.web.fields import NumberField
 from app.web.formats import formats

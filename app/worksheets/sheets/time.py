@@ -10,8 +10,8 @@ from app.brewing.plans.steep import SteepPoint, steep_curve, steep_for_strength
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.charts.curves import steep_time
 from app.charts.figure import Figure
-from app.charts.steep_time import steep_time
 from app.journal.estimates import estimate_of
 from app.web.amount_fields import PouredFields
 from app.web.fields import DurationField, NumberField
