@@ -1,9 +1,11 @@
 """What every table shares: names of constraints, times with a zone, numbers within bounds."""
 
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
+from typing import Annotated, ClassVar
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import CheckConstraint, DateTime, Dialect, MetaData
+from sqlalchemy import CheckConstraint, DateTime, Dialect, MetaData, String
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
@@ -18,10 +20,6 @@ NAMES = {
 NAME_CHARS = 120
 WORDS_CHARS = 300
 NOTE_CHARS = 4000
-
-
-class Base(DeclarativeBase):
-    metadata = MetaData(naming_convention=NAMES)
 
 
 class Moment(TypeDecorator[datetime]):
@@ -43,11 +41,16 @@ class Moment(TypeDecorator[datetime]):
         return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
 
 
+class Base(DeclarativeBase):
+    metadata = MetaData(naming_convention=NAMES)
+    type_annotation_map: ClassVar[Mapping[type, type[Moment]]] = {datetime: Moment}
+
+
 class Binned:
     """A numbered row; deleting moves it to the bin, from where it can be restored."""
 
     id: Mapped[int] = mapped_column(primary_key=True)
-    binned_at: Mapped[datetime | None] = mapped_column(Moment)
+    binned_at: Mapped[datetime | None]
 
 
 def between(column: str, bounds: tuple[float, float]) -> CheckConstraint:
@@ -70,6 +73,10 @@ def filled(column: str, longest: int = NAME_CHARS) -> CheckConstraint:
 
 def at_most(column: str, longest: int = NOTE_CHARS) -> CheckConstraint:
     return CheckConstraint(f"length({column}) <= {longest}", name=f"{column}_length")
+
+
+Name = Annotated[str, mapped_column(String(NAME_CHARS))]
+Note = Annotated[str, mapped_column(String(NOTE_CHARS), default="")]
 
 
 def local_date(moment: datetime, zone: str) -> date:

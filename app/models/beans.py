@@ -9,7 +9,7 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, String
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled
+from app.models.base import Base, Binned, Name, Note, at_most, between, filled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +40,19 @@ class BagValues:
 class Bean(Binned, Base):
     __tablename__ = "bean"
     __table_args__ = (
-        filled("name"),
         at_most("note"),
+        filled("name"),
         between("robusta_pct", bounds.ROBUSTA_PCT),
         Index("ix_bean_name_id", "name", "id"),
     )
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
-    roaster: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
-    origin: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
-    process: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    name: Mapped[Name]
+    roaster: Mapped[Name] = mapped_column(default="")
+    origin: Mapped[Name] = mapped_column(default="")
+    process: Mapped[Name] = mapped_column(default="")
     robusta_pct: Mapped[float] = mapped_column(default=0.0)
     decaf: Mapped[bool] = mapped_column(default=False)
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
     bags: Mapped[list[Bag]] = relationship(back_populates="bean", lazy="raise")
 
@@ -77,7 +77,7 @@ class Bag(Binned, Base):
     net_g: Mapped[float | None]
     price_minor: Mapped[int | None]
     currency: Mapped[str] = mapped_column(String(3), default="EUR")
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
     bean: Mapped[Bean] = relationship(back_populates="bags", lazy="raise")
     frozen: Mapped[list[FrozenSpan]] = relationship(
@@ -110,4 +110,4 @@ class BagCorrection(Base):
     bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"), index=True)
     noted_on: Mapped[date]
     grams: Mapped[float]
-    why: Mapped[str] = mapped_column(String(NAME_CHARS))
+    why: Mapped[Name]

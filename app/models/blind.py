@@ -19,11 +19,11 @@ from sqlalchemy.orm import Mapped, mapped_column
 from app.brewing import bounds
 from app.models.base import (
     NAME_CHARS,
-    NOTE_CHARS,
     WORDS_CHARS,
     Base,
     Binned,
-    Moment,
+    Name,
+    Note,
     at_most,
     between,
     filled,
@@ -48,13 +48,13 @@ class BlindTest(Binned, Base):
 
     __tablename__ = "blind_test"
     __table_args__ = (
+        at_most("note"),
         UniqueConstraint("entry_key"),
         filled("title"),
         filled("a_words", WORDS_CHARS),
         filled("b_words", WORDS_CHARS),
         at_most("attribute", NAME_CHARS),
         at_most("stopped_why", WORDS_CHARS),
-        at_most("note"),
         one_of("method", terms.METHODS),
         one_of("claim", terms.CLAIMS),
         one_of("brewing", terms.BREWINGS),
@@ -98,8 +98,8 @@ class BlindTest(Binned, Base):
     )
 
     entry_key: Mapped[str] = mapped_column(String(36))
-    title: Mapped[str] = mapped_column(String(NAME_CHARS))
-    made_at: Mapped[datetime] = mapped_column(Moment)
+    title: Mapped[Name]
+    made_at: Mapped[datetime]
     a_words: Mapped[str] = mapped_column(String(WORDS_CHARS))
     a_brew_id: Mapped[int | None] = mapped_column(ForeignKey("brew.id"), index=True)
     a_revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"), index=True)
@@ -113,7 +113,7 @@ class BlindTest(Binned, Base):
     claim: Mapped[terms.Claim] = mapped_column(String(21))
     brewing: Mapped[terms.Brewing] = mapped_column(String(21))
     method: Mapped[terms.Method] = mapped_column(String(10))
-    attribute: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    attribute: Mapped[Name] = mapped_column(default="")
     more: Mapped[terms.Letter | None] = mapped_column(String(1))
     pouring: Mapped[terms.Pouring] = mapped_column(String(6))
     rule: Mapped[terms.RuleName] = mapped_column(String(13))
@@ -125,9 +125,9 @@ class BlindTest(Binned, Base):
     several_tasters: Mapped[bool] = mapped_column(default=False)
     balanced: Mapped[bool] = mapped_column(default=False)
     ended: Mapped[terms.End | None] = mapped_column(String(12))
-    stopped_at: Mapped[datetime | None] = mapped_column(Moment)
+    stopped_at: Mapped[datetime | None]
     stopped_why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
 
 class BlindTaster(Base):
@@ -139,7 +139,7 @@ class BlindTaster(Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"))
     taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
-    joined_at: Mapped[datetime] = mapped_column(Moment)
+    joined_at: Mapped[datetime]
 
 
 class Trial(Base):
@@ -155,6 +155,7 @@ class Trial(Base):
 
     __tablename__ = "trial"
     __table_args__ = (
+        at_most("note"),
         ForeignKeyConstraint(
             ["test_id", "taster_id"], ["blind_taster.test_id", "blind_taster.taster_id"]
         ),
@@ -163,13 +164,12 @@ class Trial(Base):
         one_of("brewed_first", terms.LETTERS),
         one_of("lifted", terms.MARKS),
         between("answer", bounds.ANSWER),
-        at_most("note"),
         CheckConstraint("length(cups) BETWEEN 2 AND 4", name="cups_length"),
         CheckConstraint(
             "length(replace(replace(cups, 'A', ''), 'B', '')) = 0", name="cups_of_a_and_b"
         ),
         CheckConstraint("answer <= length(cups)", name="answer_is_a_place"),
-        CheckConstraint("length(void_reason) <= 300", name="void_reason_length"),
+        at_most("void_reason", WORDS_CHARS),
         CheckConstraint("number >= 1", name="number_from_one"),
         CheckConstraint("NOT is_control OR pouring <> 'solo'", name="control_unknown"),
         CheckConstraint("pouring <> 'solo' OR length(cups) <= 3", name="solo_on_a_tray"),
@@ -209,18 +209,18 @@ class Trial(Base):
     cups: Mapped[str] = mapped_column(String(4))
     codes: Mapped[str] = mapped_column(String(20), default="")
     brewed_first: Mapped[terms.Letter | None] = mapped_column(String(1))
-    drawn_at: Mapped[datetime] = mapped_column(Moment)
-    claimed_at: Mapped[datetime | None] = mapped_column(Moment)
+    drawn_at: Mapped[datetime]
+    claimed_at: Mapped[datetime | None]
     poured_by: Mapped[str | None] = mapped_column(String(64))
-    served_at: Mapped[datetime | None] = mapped_column(Moment)
-    answered_at: Mapped[datetime | None] = mapped_column(Moment)
+    served_at: Mapped[datetime | None]
+    answered_at: Mapped[datetime | None]
     answered_by: Mapped[str | None] = mapped_column(String(64))
     answer: Mapped[int | None]
     sure: Mapped[bool | None]
     lifted: Mapped[terms.Mark | None] = mapped_column(String(1))
-    seen_at: Mapped[datetime | None] = mapped_column(Moment)
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
-    voided_at: Mapped[datetime | None] = mapped_column(Moment)
+    seen_at: Mapped[datetime | None]
+    note: Mapped[Note]
+    voided_at: Mapped[datetime | None]
     void_reason: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
 
 

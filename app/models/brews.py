@@ -19,7 +19,7 @@ from sqlalchemy import (
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, Moment, at_most, between
+from app.models.base import Base, Binned, Name, Note, at_most, between
 from app.models.beans import Bag
 from app.models.gear import Brewer, Filter, Grinder, Water
 from app.models.recipes import Amounts, Made, RecipeRevision
@@ -53,13 +53,13 @@ class Brew(Made, Binned, Base):
 
     __tablename__ = "brew"
     __table_args__ = (
+        at_most("note"),
         UniqueConstraint("entry_key"),
         UniqueConstraint("id", "brewed_at"),
         *Made.within(),
         between("press_effort", bounds.PRESS_EFFORT),
         between("beverage_g", bounds.BEVERAGE_G),
         between("tds_pct", bounds.TDS_PCT),
-        at_most("note"),
         CheckConstraint("length(grind_setting) <= 20", name="grind_setting_length"),
         Index("ix_brew_brewed_at_id", "brewed_at", "id"),
         Index("ix_brew_bag_id_brewed_at", "bag_id", "brewed_at", "id"),
@@ -73,7 +73,7 @@ class Brew(Made, Binned, Base):
     )
 
     entry_key: Mapped[str] = mapped_column(String(36))
-    brewed_at: Mapped[datetime] = mapped_column(Moment)
+    brewed_at: Mapped[datetime]
     zone: Mapped[str] = mapped_column(String(60))
     brewed_on: Mapped[date]
     bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"))
@@ -85,7 +85,7 @@ class Brew(Made, Binned, Base):
     press_effort: Mapped[int | None]
     beverage_g: Mapped[float | None]
     tds_pct: Mapped[float | None]
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
     note_search: Mapped[str] = mapped_column(Text, default="")
 
     bag: Mapped[Bag] = relationship(lazy="raise")
@@ -117,7 +117,7 @@ class FilterUse(Base):
 
     brew_id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     position: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
-    brewed_at: Mapped[datetime] = mapped_column(Moment)
+    brewed_at: Mapped[datetime]
     filter_id: Mapped[int] = mapped_column(ForeignKey("filter.id"))
 
     filter: Mapped[Filter] = relationship(lazy="raise")
@@ -131,5 +131,5 @@ class BrewPhoto(Base):
     brew_id: Mapped[int] = mapped_column(
         ForeignKey("brew.id"), primary_key=True, autoincrement=False
     )
-    alt: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    alt: Mapped[Name] = mapped_column(default="")
     jpeg: Mapped[bytes] = mapped_column(LargeBinary)

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, ForeignKeyConstraint, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from app.models.base import NAME_CHARS, Base, Moment, filled
+from app.models.base import Base, Name, filled
 
 
 def _guest() -> tuple[ForeignKeyConstraint, CheckConstraint]:
@@ -28,11 +28,11 @@ class Device(Base):
     __table_args__ = (UniqueConstraint("token_hash"), filled("name"), *_guest())
 
     id: Mapped[int] = mapped_column(primary_key=True)
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    name: Mapped[Name]
     token_hash: Mapped[str] = mapped_column(String(64))
-    paired_at: Mapped[datetime] = mapped_column(Moment)
-    last_seen_at: Mapped[datetime] = mapped_column(Moment)
-    unpaired_at: Mapped[datetime | None] = mapped_column(Moment)
+    paired_at: Mapped[datetime]
+    last_seen_at: Mapped[datetime]
+    unpaired_at: Mapped[datetime | None]
     guest_of_test_id: Mapped[int | None] = mapped_column(index=True)
     guest_taster_id: Mapped[int | None]
 
@@ -45,8 +45,8 @@ class PairingCode(Base):
 
     id: Mapped[int] = mapped_column(primary_key=True)
     code_hash: Mapped[str] = mapped_column(String(64))
-    made_at: Mapped[datetime] = mapped_column(Moment)
-    expires_at: Mapped[datetime] = mapped_column(Moment)
-    used_at: Mapped[datetime | None] = mapped_column(Moment)
+    made_at: Mapped[datetime]
+    expires_at: Mapped[datetime]
+    used_at: Mapped[datetime | None]
     guest_of_test_id: Mapped[int | None] = mapped_column(index=True)
     guest_taster_id: Mapped[int | None]

@@ -9,7 +9,7 @@ from sqlalchemy import ForeignKey, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import NAME_CHARS, NOTE_CHARS, Base, Binned, at_most, between, filled, one_of
+from app.models.base import Base, Binned, Name, Note, at_most, between, filled, one_of
 
 RINSES = ("none", "cold", "hot")
 
@@ -65,30 +65,30 @@ class Brewer(Binned, Base):
 
     __tablename__ = "brewer"
     __table_args__ = (
-        filled("name"),
         at_most("note"),
+        filled("name"),
         one_of("kind", bounds.BREWER_KINDS),
         between("capacity_g", bounds.CAPACITY_G),
         between("capacity_dose_g", bounds.DOSE_G),
     )
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    name: Mapped[Name]
     kind: Mapped[str] = mapped_column(String(20))
     capacity_g: Mapped[float | None]
     capacity_dose_g: Mapped[float | None]
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
 
 class Grinder(Binned, Base):
     """A grinder. `scale` says in words what its numbers count."""
 
     __tablename__ = "grinder"
-    __table_args__ = (filled("name"), at_most("note"), between("um_per_step", bounds.UM_PER_STEP))
+    __table_args__ = (at_most("note"), filled("name"), between("um_per_step", bounds.UM_PER_STEP))
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
-    scale: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
+    name: Mapped[Name]
+    scale: Mapped[Name] = mapped_column(default="")
     um_per_step: Mapped[float | None]
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
 
 class Water(Binned, Base):
@@ -96,16 +96,16 @@ class Water(Binned, Base):
 
     __tablename__ = "water"
     __table_args__ = (
-        filled("name"),
         at_most("note"),
+        filled("name"),
         between("hardness_mg_l", bounds.HARDNESS_MG_L),
         between("alkalinity_mg_l", bounds.ALKALINITY_MG_L),
     )
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    name: Mapped[Name]
     hardness_mg_l: Mapped[float | None]
     alkalinity_mg_l: Mapped[float | None]
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
 
 class FilterPack(Binned, Base):
@@ -113,22 +113,22 @@ class FilterPack(Binned, Base):
 
     __tablename__ = "filter_pack"
     __table_args__ = (
-        filled("name"),
         at_most("note"),
+        filled("name"),
         one_of("material", bounds.FILTER_MATERIALS),
         between("count", bounds.FILTER_COUNT),
         between("price_minor", bounds.PRICE_MINOR),
         between("mass_g", bounds.FILTER_MASS_G),
     )
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    name: Mapped[Name]
     material: Mapped[str] = mapped_column(String(10))
     count: Mapped[int]
     bought_on: Mapped[date | None]
     price_minor: Mapped[int | None]
     currency: Mapped[str] = mapped_column(String(3), default="EUR")
     mass_g: Mapped[float | None]
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
     filters: Mapped[list[Filter]] = relationship(back_populates="pack", lazy="raise")
 
@@ -138,10 +138,10 @@ class Filter(Base):
 
     __tablename__ = "filter"
     __table_args__ = (
+        at_most("note"),
         UniqueConstraint("pack_id", "number"),
         between("prior_uses", bounds.PRIOR_USES),
         one_of("rinse", RINSES),
-        at_most("note"),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -150,6 +150,6 @@ class Filter(Base):
     prior_uses: Mapped[int] = mapped_column(default=0)
     rinse: Mapped[str] = mapped_column(String(4), default="none")
     retired_on: Mapped[date | None] = mapped_column(index=True)
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
     pack: Mapped[FilterPack] = relationship(back_populates="filters", lazy="raise")

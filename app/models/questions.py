@@ -11,7 +11,7 @@ from app.models.base import (
     WORDS_CHARS,
     Base,
     Binned,
-    Moment,
+    Name,
     at_most,
     filled,
     one_of,
@@ -37,11 +37,11 @@ class Question(Binned, Base):
     )
 
     text: Mapped[str] = mapped_column(String(WORDS_CHARS))
-    factor: Mapped[str] = mapped_column(String(NAME_CHARS), default="")
-    asked_at: Mapped[datetime] = mapped_column(Moment)
+    factor: Mapped[Name] = mapped_column(default="")
+    asked_at: Mapped[datetime]
     state: Mapped[str] = mapped_column(String(8), default="open")
     answer: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
-    answered_at: Mapped[datetime | None] = mapped_column(Moment)
+    answered_at: Mapped[datetime | None]
 
 
 class QuestionBrew(Base):

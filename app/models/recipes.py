@@ -9,18 +9,7 @@ from sqlalchemy import CheckConstraint, ForeignKey, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import (
-    NAME_CHARS,
-    NOTE_CHARS,
-    WORDS_CHARS,
-    Base,
-    Binned,
-    Moment,
-    at_most,
-    between,
-    filled,
-    one_of,
-)
+from app.models.base import WORDS_CHARS, Base, Binned, Name, Note, at_most, between, filled, one_of
 
 STEP_KINDS = ("bloom", "pour", "stir", "steep", "press", "dilute", "ice")
 
@@ -79,10 +68,10 @@ class RevisionValues(Amounts):
 
 class Recipe(Binned, Base):
     __tablename__ = "recipe"
-    __table_args__ = (filled("name"), at_most("note"))
+    __table_args__ = (at_most("note"), filled("name"))
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    name: Mapped[Name]
+    note: Mapped[Note]
 
     revisions: Mapped[list[RecipeRevision]] = relationship(
         back_populates="recipe", lazy="raise", order_by="RecipeRevision.number"
@@ -102,7 +91,7 @@ class RecipeRevision(Made, Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     recipe_id: Mapped[int] = mapped_column(ForeignKey("recipe.id"))
     number: Mapped[int]
-    made_at: Mapped[datetime] = mapped_column(Moment)
+    made_at: Mapped[datetime]
     why: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
     brewer_id: Mapped[int | None] = mapped_column(ForeignKey("brewer.id"), index=True)
 

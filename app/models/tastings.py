@@ -9,28 +9,18 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import (
-    NAME_CHARS,
-    NOTE_CHARS,
-    WORDS_CHARS,
-    Base,
-    Binned,
-    Moment,
-    at_most,
-    between,
-    filled,
-    one_of,
-)
+from app.models.base import WORDS_CHARS, Base, Binned, Name, Note, at_most, between, filled, one_of
 from app.models.brews import Brew
 
 PREFERENCES = ("a", "b", "neither")
+JUST_RIGHT_SCALES = ("strength", "sweetness", "acidity", "bitterness", "body", "clarity")
 
 
 class Taster(Binned, Base):
     __tablename__ = "taster"
     __table_args__ = (filled("name"),)
 
-    name: Mapped[str] = mapped_column(String(NAME_CHARS))
+    name: Mapped[Name]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,15 +44,10 @@ class Tasting(Binned, Base):
 
     __tablename__ = "tasting"
     __table_args__ = (
-        between("liking", bounds.LIKING),
-        between("jar_strength", bounds.JUST_RIGHT),
-        between("jar_sweetness", bounds.JUST_RIGHT),
-        between("jar_acidity", bounds.JUST_RIGHT),
-        between("jar_bitterness", bounds.JUST_RIGHT),
-        between("jar_body", bounds.JUST_RIGHT),
-        between("jar_clarity", bounds.JUST_RIGHT),
-        at_most("words", WORDS_CHARS),
         at_most("note"),
+        between("liking", bounds.LIKING),
+        *(between(f"jar_{scale}", bounds.JUST_RIGHT) for scale in JUST_RIGHT_SCALES),
+        at_most("words", WORDS_CHARS),
         Index("ix_tasting_brew_id_id", "brew_id", "id"),
         Index("ix_tasting_tasted_at_id", "tasted_at", "id"),
         # Only what is in the bin: a plain index would tempt SQLite to read all the others by it.
@@ -72,7 +57,7 @@ class Tasting(Binned, Base):
     entry_key: Mapped[str] = mapped_column(String(36), unique=True)
     brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"))
     taster_id: Mapped[int] = mapped_column(ForeignKey("taster.id"), index=True)
-    tasted_at: Mapped[datetime] = mapped_column(Moment)
+    tasted_at: Mapped[datetime]
     zone: Mapped[str] = mapped_column(String(60))
     blind: Mapped[bool] = mapped_column(default=False)
     liking: Mapped[int | None]
@@ -83,7 +68,7 @@ class Tasting(Binned, Base):
     jar_body: Mapped[int | None]
     jar_clarity: Mapped[int | None]
     words: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
     text_search: Mapped[str] = mapped_column(Text, default="")
 
     brew: Mapped[Brew] = relationship(lazy="raise")
@@ -95,17 +80,17 @@ class SideBySide(Binned, Base):
 
     __tablename__ = "side_by_side"
     __table_args__ = (
+        at_most("note"),
         CheckConstraint("brew_a_id <> brew_b_id", name="two_brews"),
         one_of("preference", PREFERENCES),
-        at_most("note"),
         Index("ix_side_by_side_saved_at_id", "saved_at", "id"),
     )
 
     brew_a_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
     brew_b_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
-    saved_at: Mapped[datetime] = mapped_column(Moment)
+    saved_at: Mapped[datetime]
     preference: Mapped[str | None] = mapped_column(String(7))
-    note: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
+    note: Mapped[Note]
 
     brew_a: Mapped[Brew] = relationship(lazy="raise", foreign_keys=brew_a_id)
     brew_b: Mapped[Brew] = relationship(lazy="raise", foreign_keys=brew_b_id)
