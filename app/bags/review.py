@@ -11,7 +11,7 @@ from app.bags.sums import LATEST_DOSES, BrewsLeft, brews_left, cup_price_minor
 from app.bags.trends import BagChart, bag_charts
 from app.journal.estimates import estimate_of, learned
 from app.journal.rest import Rest, Span, rest_on
-from app.journal.uses import uses_of_bag
+from app.journal.uses import uses_of_brews
 from app.models import Bag
 
 
@@ -60,11 +60,8 @@ def _cups(session: Session, bag: Bag, spans: list[Span]) -> list[BagCup]:
     rows = queries.brews_of_bag(session, bag.id)
     if not rows:
         return []
-    since = rows[0].brewed_at
-    stacks, scores = (
-        uses_of_bag(session, bag.id, since),
-        queries.scores_of_bag(session, bag.id, since),
-    )
+    stacks = uses_of_brews(session, [row.id for row in rows])
+    scores = queries.scores_of_bag(session, bag.id, rows[0].brewed_at)
     known = learned(session)
     return [
         bag_cup(row, day, estimate_of(row, known), stacks.get(row.id, ()), scores.get(row.id, ()))

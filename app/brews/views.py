@@ -28,7 +28,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
 from app.journal.brews import read_brews
-from app.journal.pairs.saved import saved_with_brew
+from app.journal.pairs.saved import saved_with
 from app.journal.questions import questions_of
 from app.journal.rest import rest_on
 from app.journal.saving_brews import add_brew, brew_of_key, change_brew, set_photo
@@ -72,7 +72,7 @@ def show(brew_id: int) -> str:
         brew=brew,
         read=read_brews(session, [brew_id])[0],
         tastings=tastings_of_brews(session, [brew_id]).get(brew_id, []),
-        comparisons=saved_with_brew(session, brew_id),
+        comparisons=saved_with(session, brew_id),
         photo_alt=queries.photo_alt(session, brew_id),
         asked=questions_of(session, "brew", brew_id),
         blind_evidence=blind_evidence_of(session, brew_ids=[brew_id]),

@@ -1,7 +1,7 @@
 """Which use of its filter a brew was. Uses are counted in order of the brews' times, not stored,
 so that a brew entered late, moved or deleted renumbers the later ones."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cache
@@ -13,7 +13,6 @@ from sqlalchemy import (
     FunctionElement,
     Over,
     Select,
-    and_,
     bindparam,
     func,
     literal,
@@ -49,83 +48,19 @@ class Use:
     def name(self) -> str:
         return f"{self.pack_name} no. {self.filter_number}"
 
-
-def uses_before(target: type[FilterUse]) -> ColumnElement[int]:
-    """How many uses of the same filter came before `target`'s, brews in the bin left out."""
-    other = aliased(FilterUse)
-    return (
-        select(func.count())
-        .where(
-            other.filter_id == target.filter_id,
-            tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
-            other.brew_id.not_in(_in_the_bin()),
-        )
-        .correlate(target)
-        .scalar_subquery()
-    )
+    @property
+    def wears(self) -> bool:
+        """Metal is taken not to change from use to use."""
+        return self.material != "metal"
 
 
 def _in_the_bin() -> Select[int]:
-    """Brews in the bin. They are few and listed once a statement, so that a filter's many uses
-    are counted within an index."""
+    """They are few and listed once a statement, so that many uses are counted within an index."""
     return select(Brew.id).where(Brew.binned_at.is_not(None))
 
 
-def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Use]]:
-    """The stack of each brew, by brew id; brews without a filter are left out."""
-    wanted = list(brew_ids)
-    return _stacks(session, _of_brews(), {"brew_ids": wanted}) if wanted else {}
-
-
-def uses_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Use]]:
-    """The stack of each brew from a bag, by brew id, from a moment on."""
-    return _stacks(session, _of_bag(), {"bag_id": bag_id, "since": since})
-
-
-@cache
-def _of_brews() -> Rows:
-    """Created once, like every statement here: building one takes longer than running it."""
-    return _with_steps(FilterUse.brew_id.in_(bindparam("brew_ids", expanding=True)))
-
-
-@cache
-def _of_bag() -> Rows:
-    return _with_steps(
-        and_(Brew.bag_id == bindparam("bag_id"), Brew.brewed_at >= bindparam("since", type_=Moment))
-    )
-
-
-def _listed() -> Rows:
-    return (
-        select(
-            FilterUse.brew_id,
-            FilterUse.filter_id,
-            FilterUse.position,
-            FilterUse.brewed_at,
-            Brew.brewed_on,
-            _day_of_use_before(FilterUse).label("last_on"),
-            Filter.prior_uses,
-            Filter.number.label("filter_number"),
-            Filter.retired_on,
-            FilterPack.id.label("pack_id"),
-            FilterPack.name.label("pack_name"),
-            FilterPack.material,
-            _in_turn(func.lag(FilterUse.brewed_at)).label("from_at"),
-            _in_turn(func.lag(FilterUse.brew_id)).label("from_id"),
-        )
-        .join(Brew, Brew.id == FilterUse.brew_id)
-        .join(Filter, Filter.id == FilterUse.filter_id)
-        .join(FilterPack, FilterPack.id == Filter.pack_id)
-    )
-
-
-def _in_turn(value: FunctionElement[T]) -> Over[T]:
-    order = (FilterUse.brewed_at, FilterUse.brew_id)
-    return value.over(partition_by=FilterUse.filter_id, order_by=order)
-
-
 class _UseRow(NamedTuple):
-    """A use with the columns of `_listed`, and `steps` as `_with_steps` counts them."""
+    """A use, with how many `steps` lie between it and the row before it of its filter."""
 
     brew_id: int
     filter_id: int
@@ -144,11 +79,45 @@ class _UseRow(NamedTuple):
     steps: int
 
 
-def _with_steps(wanted: ColumnElement[bool]) -> Rows:
-    """The wanted uses, oldest first; `steps` is how many uses of the filter lie between a row and
-    the filter's row before it. So a filter used daily for years is counted once, not once a
-    row."""
-    shown = _listed().where(wanted).cte("shown")
+def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[Use]]:
+    """The stack of each brew, by brew id; brews without a filter are left out."""
+    wanted = list(brew_ids)
+    stacks: dict[int, list[Use]] = {}
+    reached: dict[int, int] = {}
+    for row in rows_as(_UseRow, session, _of_brews(), {"ids": wanted}) if wanted else ():
+        before = reached.get(row.filter_id, row.prior_uses) + row.steps
+        reached[row.filter_id] = before
+        gap = (row.brewed_on - row.last_on).days if row.last_on else None
+        use = Use(
+            row.filter_id, row.position, before + 1, gap, row.pack_id, row.pack_name,
+            row.filter_number, row.material, row.retired_on,
+        )  # fmt: skip
+        stacks.setdefault(row.brew_id, []).append(use)
+    for stack in stacks.values():
+        stack.sort(key=attrgetter("position"))
+    return stacks
+
+
+@cache
+def _of_brews() -> Rows:
+    """Uses in the brews with these ids, oldest first; `steps` is how many uses of the filter lie
+    between a row and the filter's row before it. So a filter used daily for years is counted once,
+    not once a row. Created once: building a statement takes longer than running it."""
+    shown = (
+        select(
+            FilterUse.brew_id, FilterUse.filter_id, FilterUse.position, FilterUse.brewed_at,
+            Brew.brewed_on, _day_of_use_before(FilterUse).label("last_on"), Filter.prior_uses,
+            Filter.number.label("filter_number"), Filter.retired_on, Filter.pack_id,
+            FilterPack.name.label("pack_name"), FilterPack.material,
+            _in_turn(func.lag(FilterUse.brewed_at)).label("from_at"),
+            _in_turn(func.lag(FilterUse.brew_id)).label("from_id"),
+        )
+        .join(Brew, Brew.id == FilterUse.brew_id)
+        .join(Filter, Filter.id == FilterUse.filter_id)
+        .join(FilterPack, FilterPack.id == Filter.pack_id)
+        .where(FilterUse.brew_id.in_(bindparam("ids", expanding=True)))
+        .cte("shown")
+    )  # fmt: skip
     other = aliased(FilterUse)
     between = (
         select(func.count())
@@ -165,21 +134,9 @@ def _with_steps(wanted: ColumnElement[bool]) -> Rows:
     return select(shown, between.label("steps")).order_by(shown.c.brewed_at, shown.c.brew_id)
 
 
-def _stacks(session: Session, query: Rows, values: Mapping[str, object]) -> dict[int, list[Use]]:
-    stacks: dict[int, list[Use]] = {}
-    reached: dict[int, int] = {}
-    for row in rows_as(_UseRow, session, query, values):
-        before = reached.get(row.filter_id, row.prior_uses) + row.steps
-        reached[row.filter_id] = before
-        gap = (row.brewed_on - row.last_on).days if row.last_on else None
-        use = Use(
-            row.filter_id, row.position, before + 1, gap, row.pack_id, row.pack_name,
-            row.filter_number, row.material, row.retired_on,
-        )  # fmt: skip
-        stacks.setdefault(row.brew_id, []).append(use)
-    for stack in stacks.values():
-        stack.sort(key=attrgetter("position"))
-    return stacks
+def _in_turn(value: FunctionElement[T]) -> Over[T]:
+    order = (FilterUse.brewed_at, FilterUse.brew_id)
+    return value.over(partition_by=FilterUse.filter_id, order_by=order)
 
 
 def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date]:

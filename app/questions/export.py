@@ -111,7 +111,7 @@ def _brew(line: BrewLine) -> Values:
         "grind": row.grind,
         "grind_setting": row.grind_setting,
         "filters": [
-            f"{use.material}, {use.pack_name}" + (f", use {use.number}" if use.number else "")
+            f"{use.material}, {use.pack_name}" + (f", use {use.number}" if use.wears else "")
             for use in line.side.stack
         ],
         **{name: getattr(row, name) for name in BREW_VALUES},

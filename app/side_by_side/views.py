@@ -10,7 +10,7 @@ from app.journal.blind.evidence import blind_evidence_of
 from app.journal.pairs.brews import detailed_brews
 from app.journal.pairs.pair import read_pair
 from app.journal.pairs.rows import lines
-from app.journal.pairs.saved import Comparison, save_comparison, saved_of_pair, saved_page
+from app.journal.pairs.saved import Comparison, save_comparison, saved_page, saved_with
 from app.journal.questions import questions_of
 from app.models import SideBySide
 from app.models.base import NOTE_CHARS
@@ -126,7 +126,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     pair = read_pair(session, brew_a, brew_b, over) or abort(404)
     written = formats()
     apart, same = lines(pair.a, pair.b, pair.fairness, written)
-    saved = saved_of_pair(session, brew_a, brew_b)
+    saved = saved_with(session, brew_a, brew_b)
     ours, theirs, fixed = pair.a.estimate, pair.b.estimate, written.fixed
     allow_charts()
     return render_template(

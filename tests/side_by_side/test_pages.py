@@ -17,7 +17,7 @@ from sqlalchemy.orm import Session
 
 from app.database import Database
 from app.journal.pairs.around import LATEST
-from app.journal.pairs.saved import saved_with_brew
+from app.journal.pairs.saved import saved_with
 from app.models import Brew, SideBySide
 from app.side_by_side.choosing import brew_before
 from tests.support import page
@@ -377,8 +377,8 @@ def test_a_saved_pair_goes_to_the_bin_and_comes_back(
     client.post(f"/side-by-side/saved/{kept.id}/restore")
     assert "rounder" in said(client, a, b)
     with Session(journal.reader) as session:
-        assert [row.id for row in saved_with_brew(session, b.id)] == [kept.id]
-        assert saved_with_brew(session, make.brew().id) == []
+        assert [row.id for row in saved_with(session, b.id)] == [kept.id]
+        assert saved_with(session, make.brew().id) == []
 
 
 def test_brews_in_the_bin_can_still_be_looked_at(client: FlaskClient, make: Make) -> None:

@@ -13,12 +13,13 @@ from app.journal.bags import frozen_spans
 from app.journal.estimates import Learned, estimate_of, learned
 from app.journal.pairs.around import brews_around, latest_of_each
 from app.journal.pairs.brews import BrewDetails, BrewRow, detailed_brews
-from app.journal.pairs.details import StepRow, UsedFilter, mean_likings, stacks_of, steps_of
+from app.journal.pairs.details import StepRow, mean_likings, steps_of
 from app.journal.pairs.fairness import Fairness, compare
 from app.journal.pairs.scores import Likings, TasterScores, repeat_groups, scores
 from app.journal.pairs.setup import Setup, Step
 from app.journal.rest import Rest, Span, rest_on
 from app.journal.tastings import TastingRow, tastings_of_brews
+from app.journal.uses import Use, uses_of_brews
 
 # Where days are counted from for a bag without a roast date; only their differences are used.
 SOME_DAY = date(1970, 1, 1)
@@ -26,7 +27,7 @@ SOME_DAY = date(1970, 1, 1)
 set_in_row = attrgetter(*Setup._fields[: Setup._fields.index("age_days")])
 
 Spans = Mapping[int, Sequence[Span]]
-Stacks = Mapping[int, Sequence[UsedFilter]]
+Stacks = Mapping[int, Sequence[Use]]
 Brews = Mapping[int, tuple[BrewRow, BrewDetails]]
 
 
@@ -36,7 +37,7 @@ class Side:
 
     row: BrewRow
     details: BrewDetails
-    stack: Sequence[UsedFilter]
+    stack: Sequence[Use]
     rest: Rest | None
     estimate: Estimate
     tastings: Sequence[TastingRow]
@@ -70,7 +71,7 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     likings = mean_likings(session, {a_id, b_id, *(row.id for row in around)})
     scored = _scored(around, row_a, row_b, likings, spans)
     nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
-    stacks = stacks_of(session, {a_id, b_id} | nearly)
+    stacks = uses_of_brews(session, {a_id, b_id} | nearly)
     sides = _sides(session, brews, stacks, spans)
     a, b = sides[a_id], sides[b_id]
     return Pair(
@@ -88,7 +89,7 @@ def read_sides(session: Session, brew_ids: Iterable[int]) -> dict[int, Side]:
     """The brews by id, in six statements however many they are."""
     brews = detailed_brews(session, brew_ids)
     spans = frozen_spans(session, {row.bag_id for row, _ in brews.values()})
-    return _sides(session, brews, stacks_of(session, brews), spans)
+    return _sides(session, brews, uses_of_brews(session, brews), spans)
 
 
 def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict[int, Side]:
@@ -124,9 +125,9 @@ def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
     return Setup(*values)
 
 
-def _with_stack(setup: Setup, stack: Iterable[UsedFilter]) -> Setup:
+def _with_stack(setup: Setup, stack: Iterable[Use]) -> Setup:
     """With the filters of the brew."""
-    numbers = [used.number for used in stack if used.number is not None]
+    numbers = [used.number for used in stack if used.wears]
     made_of = tuple((used.material, used.pack_id) for used in stack)
     return setup._replace(stack=made_of, use=max(numbers, default=None))
 

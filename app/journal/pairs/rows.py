@@ -48,7 +48,7 @@ def _text(name: str, side: Side, formats: Formats) -> str:
         case "stack":
             return " + ".join(f"{use.material}, {use.pack_name}" for use in side.stack)
         case "use":
-            return " + ".join(ordinal(use.number) for use in side.stack if use.number)
+            return " + ".join(ordinal(use.number) for use in side.stack if use.wears)
         case "flipped":
             return "flipped" if side.row.flipped else "upright"
         case "steps":

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import Integer, and_, bindparam, or_, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from app.journal.paging import Page, read_page
@@ -94,24 +94,9 @@ def saved_page(session: Session, args: Mapping[str, str]) -> Page[SavedPair]:
     )
 
 
-def saved_with_brew(session: Session, brew_id: int) -> list[SavedPair]:
-    """Comparisons saved of a brew, newest first."""
-    with_it = or_(SideBySide.brew_a_id == brew_id, SideBySide.brew_b_id == brew_id)
-    return rows_as(SavedPair, session, _newest(_saved().where(with_it)))
-
-
-def saved_of_pair(session: Session, a_id: int, b_id: int) -> list[SavedPair]:
-    """Comparisons saved of these two, whichever way round, newest first."""
-    return rows_as(SavedPair, session, _of_pair(), {"one": a_id, "other": b_id})
-
-
-@cache
-def _of_pair() -> Query:
-    one, other = bindparam("one", type_=Integer), bindparam("other", type_=Integer)
-    this_way = and_(SideBySide.brew_a_id == one, SideBySide.brew_b_id == other)
-    that_way = and_(SideBySide.brew_a_id == other, SideBySide.brew_b_id == one)
-    return _newest(_saved().where(or_(this_way, that_way)))
-
-
-def _newest(query: Query) -> Query:
-    return query.order_by(SideBySide.saved_at.desc(), SideBySide.id.desc()).limit(MOST_SAVED)
+def saved_with(session: Session, *brew_ids: int) -> list[SavedPair]:
+    """Comparisons saved of a brew or, whichever way round, of two; newest first."""
+    of_each = [(SideBySide.brew_a_id == n) | (SideBySide.brew_b_id == n) for n in brew_ids]
+    newest = (SideBySide.saved_at.desc(), SideBySide.id.desc())
+    query = _saved().where(*of_each).order_by(*newest).limit(MOST_SAVED)
+    return rows_as(SavedPair, session, query)
