@@ -1,53 +1,48 @@
-"""The cups from one bag: their days and scores, the best of them, and the filters they took."""
+"""The cups from one bag: their days and scores, the best of them, the filters they took, what they
+cost, and how many more the bag holds."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from statistics import fmean
+from math import floor
+from statistics import fmean, median
 
-from app.bags.queries import BagBrew, Score
-from app.brewing.strength.estimate import Estimate
+from app.journal.brews import ReadBrew
 from app.journal.rest import Span, rest_on
-from app.journal.uses import Use
 
 BEST_CUPS = 5
 MOST_NUMBERED = 10
+LATEST_DOSES = 10
 
 
 @dataclass(frozen=True, slots=True)
 class BagCup:
-    """One cup from a bag; `day` is its rest, or days since the first cup without a roast day."""
+    """One cup from a bag, with its mean liking sighted and blind.
 
-    row: BagBrew
+    `day` is its rest, or days since the first cup without a roast day.
+    """
+
+    brew: ReadBrew
     day: int
-    estimate: Estimate
-    stack: Sequence[Use]
     sighted: float | None
     blind: float | None
-    liking: float | None
 
 
-def bag_cup(
-    row: BagBrew, day: int, estimate: Estimate, stack: Sequence[Use], scores: Sequence[Score]
-) -> BagCup:
-    blind = [score.liking for score in scores if score.blind]
-    sighted = [score.liking for score in scores if not score.blind]
-    return BagCup(row, day, estimate, stack, _mean(sighted), _mean(blind), _mean(sighted + blind))
-
-
-def days_of(rows: Sequence[BagBrew], roasted_on: date | None, frozen: Sequence[Span]) -> list[int]:
-    """The day of each brew on the charts' axis; rows run from the oldest on."""
-    rests = [rest_on(row.brewed_on, roasted_on, frozen) for row in rows]
+def days_of(
+    brews: Sequence[ReadBrew], roasted_on: date | None, frozen: Sequence[Span]
+) -> list[int]:
+    """The day of each brew on the charts' axis; brews run from the oldest on."""
+    days = [brew.row.brewed_on for brew in brews]
+    rests = [rest_on(day, roasted_on, frozen) for day in days]
     return [
-        rest.days if rest else (row.brewed_on - rows[0].brewed_on).days
-        for row, rest in zip(rows, rests, strict=True)
+        rest.days if rest else (day - days[0]).days for day, rest in zip(days, rests, strict=True)
     ]
 
 
 def best_cups(cups: Sequence[BagCup]) -> list[BagCup]:
     """The cups liked best, the newer first where equal."""
-    scored = [cup for cup in reversed(cups) if cup.liking is not None]
-    return sorted(scored, key=lambda cup: -(cup.liking or 0))[:BEST_CUPS]
+    scored = [cup for cup in reversed(cups) if cup.brew.row.liking is not None]
+    return sorted(scored, key=lambda cup: -(cup.brew.row.liking or 0))[:BEST_CUPS]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,20 +57,48 @@ class UseLine:
 
 def use_lines(cups: Sequence[BagCup]) -> list[UseLine]:
     """Cups by the use number of their filter; a stack counts once for each of its filters."""
-    by_number: dict[int, list[BagCup]] = {}
+    by_number: dict[int, list[ReadBrew]] = {}
     for cup in cups:
-        for use in cup.stack:
-            by_number.setdefault(min(use.number, MOST_NUMBERED + 1), []).append(cup)
+        for use in cup.brew.stack:
+            by_number.setdefault(min(use.number, MOST_NUMBERED + 1), []).append(cup.brew)
     return [
         UseLine(
             number,
             len(through),
-            _mean([cup.liking for cup in through if cup.liking is not None]),
-            _mean([cup.row.press_s for cup in through if cup.row.press_s is not None]),
+            mean([brew.row.liking for brew in through]),
+            mean([brew.row.press_s for brew in through]),
         )
         for number, through in sorted(by_number.items())
     ]
 
 
-def _mean(values: Sequence[float]) -> float | None:
-    return fmean(values) if values else None
+def mean(values: Sequence[float | None]) -> float | None:
+    """Of the values that are known."""
+    known = [value for value in values if value is not None]
+    return fmean(known) if known else None
+
+
+@dataclass(frozen=True, slots=True)
+class BrewsLeft:
+    """How many whole brews are left at a dose in grams."""
+
+    brews: int
+    dose_g: float
+
+
+def brews_left(left_g: float | None, latest_doses_g: Sequence[float]) -> BrewsLeft | None:
+    """Whole brews left at the median of the latest doses; None where either is not known."""
+    if left_g is None or not latest_doses_g:
+        return None
+    dose_g = median(latest_doses_g)
+    # A hair more, so that 44 g at 11 g is four brews after any amount of float subtraction.
+    return BrewsLeft(max(0, floor(left_g / dose_g + 1e-9)), dose_g)
+
+
+def cup_price_minor(
+    price_minor: int | None, net_g: float | None, brewed_g: float, brews: int
+) -> float | None:
+    """Price of the coffee in the mean cup so far, in minor units; None where it is not known."""
+    if price_minor is None or net_g is None or not brews:
+        return None
+    return price_minor / net_g * brewed_g / brews

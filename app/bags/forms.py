@@ -4,7 +4,6 @@ from dataclasses import asdict
 
 from wtforms import BooleanField, Form
 from wtforms.validators import ValidationError
-from wtforms.widgets import DateInput
 
 from app.brewing import bounds
 from app.journal.rows import values_of
@@ -19,6 +18,7 @@ from app.web.fields import (
     PickField,
     PriceForm,
     WordField,
+    filled_in,
     typed_price,
 )
 
@@ -42,9 +42,9 @@ class BagForm(PriceForm):
         description="The share of robusta; empty means none.",
     )
     decaf = BooleanField("Decaffeinated")
-    roasted_on = DayField("Roasted on", widget=DateInput())
-    opened_on = DayField("Opened on", widget=DateInput())
-    finished_on = DayField("Finished on", widget=DateInput())
+    roasted_on = DayField("Roasted on")
+    opened_on = DayField("Opened on")
+    finished_on = DayField("Finished on")
     net_g = NumberField("Net weight", bounds=bounds.NET_G, unit="g")
     note = NoteField("Note", longest=NOTE_CHARS)
 
@@ -61,25 +61,10 @@ class BagForm(PriceForm):
             raise ValidationError("This is before the bag was opened. Please check both days.")
 
     def bean_values(self) -> BeanValues:
-        return BeanValues(
-            name=self.name.data or "",
-            roaster=self.roaster.data or "",
-            origin=self.origin.data or "",
-            process=self.processed.data or "",
-            robusta_pct=self.robusta_pct.data or 0.0,
-            decaf=bool(self.decaf.data),
-        )
+        return filled_in(self, BeanValues, process=self.processed.data)
 
     def bag_values(self) -> BagValues:
-        return BagValues(
-            roasted_on=self.roasted_on.data,
-            opened_on=self.opened_on.data,
-            finished_on=self.finished_on.data,
-            net_g=self.net_g.data,
-            price_minor=self.price_minor,
-            currency=self.currency.data or "",
-            note=self.note.data or "",
-        )
+        return filled_in(self, BagValues, price_minor=self.price_minor)
 
 
 class NewBagForm(BagForm):
@@ -95,8 +80,8 @@ class NewBagForm(BagForm):
 
 
 class FrozenForm(Form):
-    from_on = DayField("Into the freezer", required=True, widget=DateInput())
-    to_on = DayField("Out again (empty: still in)", widget=DateInput())
+    from_on = DayField("Into the freezer", required=True)
+    to_on = DayField("Out again (empty: still in)")
 
     def validate_to_on(self, field: DayField) -> None:
         if field.data and self.from_on.data and field.data < self.from_on.data:
@@ -109,7 +94,7 @@ class CorrectionForm(Form):
     why = LineField(
         "Why", longest=NAME_CHARS, required=True, description="Spilled, given away, weighed again."
     )
-    noted_on = DayField("Day", required=True, widget=DateInput())
+    noted_on = DayField("Day", required=True)
 
     def signed_g(self) -> float:
         grams = float(self.grams.data)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import Float, Select, cast, func, select, type_coerce
 from sqlalchemy.orm import Session
 
-from app.bags.sums import LATEST_DOSES
+from app.bags.cups import LATEST_DOSES
 from app.journal.bags import last_brewed_at, left_g
 from app.journal.paging import DayKey, Page, Query, midnight, read_page
 from app.journal.rows import rows_as

@@ -1,16 +1,15 @@
 """Reads of beans and bags. What is left in a bag is worked out, never stored."""
 
-from datetime import date, datetime
+from datetime import datetime
 from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from app.journal.bags import brewed_g, left_g
-from app.journal.rows import columns_of, row_as, rows_as
-from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision, Tasting
+from app.journal.rows import row_as, rows_as
+from app.models import Bag, Bean, Brew, Tasting
 
-MOST_BREWS = 400
 MOST_BEANS = 50
 
 
@@ -44,43 +43,6 @@ def totals(session: Session, bag_id: int) -> BagTotals:
     if found is None:
         raise LookupError(bag_id)
     return found
-
-
-class BagBrew(NamedTuple):
-    """A brew from a bag, with what an estimate needs."""
-
-    id: int
-    brewed_at: datetime
-    brewed_on: date
-    zone: str
-    recipe_name: str | None
-    dose_g: float
-    water_g: float
-    bypass_g: float
-    ice_g: float
-    water_temp_c: float | None
-    steep_s: int | None
-    press_s: int | None
-    grind: str
-    beverage_g: float | None
-    tds_pct: float | None
-    brewer_id: int
-    grinder_id: int | None
-    kind: str
-
-
-def brews_of_bag(session: Session, bag_id: int) -> list[BagBrew]:
-    """The latest brews from a bag, oldest of them first."""
-    query = (
-        select(*columns_of(BagBrew, Brew, recipe_name=Recipe.name, kind=Brewer.kind))
-        .join(Brewer, Brewer.id == Brew.brewer_id)
-        .outerjoin(RecipeRevision, RecipeRevision.id == Brew.revision_id)
-        .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)
-        .where(Brew.bag_id == bag_id, Brew.binned_at.is_(None))
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(MOST_BREWS)
-    )
-    return rows_as(BagBrew, session, query)[::-1]
 
 
 class Score(NamedTuple):

@@ -6,13 +6,24 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from app.bags import queries
-from app.bags.cups import BagCup, UseLine, bag_cup, best_cups, days_of, use_lines
-from app.bags.sums import LATEST_DOSES, BrewsLeft, brews_left, cup_price_minor
+from app.bags.cups import (
+    LATEST_DOSES,
+    BagCup,
+    BrewsLeft,
+    UseLine,
+    best_cups,
+    brews_left,
+    cup_price_minor,
+    days_of,
+    mean,
+    use_lines,
+)
 from app.bags.trends import BagChart, bag_charts
-from app.journal.estimates import estimate_of, learned
+from app.journal.brews import newest_ids, read_brews
 from app.journal.rest import Rest, Span, rest_on
-from app.journal.uses import uses_of_brews
-from app.models import Bag
+from app.models import Bag, Brew
+
+MOST_BREWS = 400
 
 
 @dataclass(frozen=True)
@@ -40,30 +51,28 @@ def review(session: Session, bag: Bag, today: date) -> Review:
     totals = queries.totals(session, bag.id)
     cups = _cups(session, bag, spans)
     x_title = "rest, days" if bag.roasted_on else "days since the first brew shown"
-    doses = [cup.row.dose_g for cup in cups[-LATEST_DOSES:]]
+    doses = [cup.brew.row.dose_g for cup in cups[-LATEST_DOSES:]]
     return Review(
         totals,
-        left=brews_left(totals.left_g, doses),
-        rest=rest_on(bag.finished_on or today, bag.roasted_on, spans),
-        in_freezer=any(start <= today and (end is None or today < end) for start, end in spans),
-        cup_price_minor=cup_price_minor(
-            bag.price_minor, bag.net_g, totals.brewed_g, totals.brews
-        ),
-        cups=cups,
-        best=best_cups(cups),
-        charts=bag_charts(cups, x_title),
-        uses=use_lines(cups),
-    )  # fmt: skip
+        brews_left(totals.left_g, doses),
+        rest_on(bag.finished_on or today, bag.roasted_on, spans),
+        any(start <= today and (end is None or today < end) for start, end in spans),
+        cup_price_minor(bag.price_minor, bag.net_g, totals.brewed_g, totals.brews),
+        cups,
+        best_cups(cups),
+        bag_charts(cups, x_title),
+        use_lines(cups),
+    )
 
 
 def _cups(session: Session, bag: Bag, spans: list[Span]) -> list[BagCup]:
-    rows = queries.brews_of_bag(session, bag.id)
-    if not rows:
+    brews = read_brews(session, newest_ids(session, MOST_BREWS, Brew.bag_id == bag.id))[::-1]
+    if not brews:
         return []
-    stacks = uses_of_brews(session, [row.id for row in rows])
-    scores = queries.scores_of_bag(session, bag.id, rows[0].brewed_at)
-    known = learned(session)
-    return [
-        bag_cup(row, day, estimate_of(row, known), stacks.get(row.id, ()), scores.get(row.id, ()))
-        for row, day in zip(rows, days_of(rows, bag.roasted_on, spans), strict=True)
-    ]
+    scores = queries.scores_of_bag(session, bag.id, brews[0].row.brewed_at)
+    cups = []
+    for brew, day in zip(brews, days_of(brews, bag.roasted_on, spans), strict=True):
+        scored = scores.get(brew.row.id, ())
+        sighted = mean([score.liking for score in scored if not score.blind])
+        cups.append(BagCup(brew, day, sighted, mean([s.liking for s in scored if s.blind])))
+    return cups

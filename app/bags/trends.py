@@ -9,6 +9,8 @@ from app.charts.bag_trend import Points, TrendLine, bag_trend
 from app.charts.figure import Figure
 from app.sensory.scores.trend import LEAST_POINTS, trend
 
+Rows = Sequence[tuple[BagCup, float | Ranged, str]]
+
 
 @dataclass(frozen=True)
 class BagChart:
@@ -17,64 +19,67 @@ class BagChart:
     id: str
     title: str
     figure: Figure
-    rows: Sequence[tuple[BagCup, float | Ranged, str]]
+    rows: Rows
     said: Sequence[str]
 
 
 def bag_charts(cups: Sequence[BagCup], x_title: str) -> list[BagChart]:
     """The charts that have something to show; cups run from the oldest on."""
-    if not cups:
-        return []
     charts = [_liking(cups, x_title), _strength(cups, x_title), _ratio(cups, x_title)]
     return [chart for chart in charts if chart.rows]
 
 
 def _liking(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    sighted = [(cup, cup.sighted, "sighted") for cup in cups if cup.sighted is not None]
-    blind = [(cup, cup.blind, "blind") for cup in cups if cup.blind is not None]
-    scored = [(cup, cup.liking) for cup in cups if cup.liking is not None]
+    rows = [
+        (cup, liking, kind)
+        for cup in cups
+        for kind, liking in (("sighted", cup.sighted), ("blind", cup.blind))
+        if liking is not None
+    ]
     figure, said = _with_trend(
-        [_points("sighted", sighted), _points("blind", blind)],
-        scored,
+        [_points("sighted", rows), _points("blind", rows)],
+        [(cup, liking) for cup in cups if (liking := cup.brew.row.liking) is not None],
         "liking",
         x_title,
         "liking, 1–9",
         (0.5, 9.5),
     )
-    rows = sorted(sighted + blind, key=lambda point: point[0].row.brewed_at)
     return BagChart("chart-liking", "Liking over the bag's days", figure, rows, said)
 
 
 def _strength(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    known = [(cup, cup.estimate.strength_pct) for cup in cups if cup.estimate.strength_pct]
-    measured = [(cup, pct, "measured") for cup, pct in known if cup.estimate.measured]
-    estimated = [(cup, pct, "estimated") for cup, pct in known if not cup.estimate.measured]
+    known = [(cup, pct) for cup in cups if (pct := cup.brew.estimate.strength_pct)]
+    rows = [
+        (cup, pct, "measured" if cup.brew.estimate.measured else "estimated") for cup, pct in known
+    ]
     figure, said = _with_trend(
-        [_ranged("measured", measured), _ranged("estimated", estimated)],
+        [_points("measured", rows), _points("estimated", rows)],
         [(cup, pct.value) for cup, pct in known],
         "strength (% TDS)",
         x_title,
         "strength, % TDS",
     )
-    if estimated:
+    measured = sum(cup.brew.estimate.measured for cup, _ in known)
+    if measured < len(known):
         said.append(
-            f"{len(measured)} of these {len(known)} strengths were measured. The rest are "
+            f"{measured} of these {len(known)} strengths were measured. The rest are "
             "estimates from ratio, time and grind: they show what was brewed, not what the meter "
             "would say."
         )
-    rows = sorted(measured + estimated, key=lambda point: point[0].row.brewed_at)
     return BagChart("chart-strength", "Strength over the bag's days", figure, rows, said)
 
 
 def _ratio(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    rows = [(cup, cup.estimate.ratio, "") for cup in cups]
+    points = [(cup, cup.brew.estimate.ratio) for cup in cups]
+    days = [cup.day for cup in cups]
     figure, said = _with_trend(
-        [_points("ratio", rows)],
-        [(cup, value) for cup, value, _ in rows],
+        [Points("ratio", days, [ratio for _, ratio in points])],
+        points,
         "ratio",
         x_title,
         "brew water to dose, g/g",
     )
+    rows = [(cup, ratio, "") for cup, ratio in points]
     return BagChart("chart-ratio", "Ratio over the bag's days", figure, rows, said)
 
 
@@ -94,27 +99,19 @@ def _with_trend(
     if found is not None:
         line = TrendLine(found.intercept, found.slope, clear=found.low > 0 or found.high < 0)
         sentences = [found.sentence, *found.cautions]
-    figure = bag_trend(
-        kinds,
-        x_title=x_title,
-        y_title=y_title,
-        y_range=y_range,
-        line=line,
-        guide=found.guide if found else (),
-    )
-    return figure, sentences
+    guide = found.guide if found else ()
+    return bag_trend(
+        kinds, x_title=x_title, y_title=y_title, y_range=y_range, line=line, guide=guide
+    ), sentences
 
 
-def _points(name: str, points: Sequence[tuple[BagCup, float, str]]) -> Points:
-    return Points(name, [cup.day for cup, _, _ in points], [value for _, value, _ in points])
-
-
-def _ranged(name: str, points: Sequence[tuple[BagCup, Ranged, str]]) -> Points:
-    ranges = [pct for _, pct, _ in points]
+def _points(kind: str, rows: Rows) -> Points:
+    shown = [(cup.day, value) for cup, value, of in rows if of == kind]
+    ranges = [value for _, value in shown if isinstance(value, Ranged)]
     return Points(
-        name,
-        [cup.day for cup, _, _ in points],
-        [pct.value for pct in ranges],
+        kind,
+        [day for day, _ in shown],
+        [value.value if isinstance(value, Ranged) else value for _, value in shown],
         [pct.low for pct in ranges],
         [pct.high for pct in ranges],
     )

@@ -4,10 +4,9 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from werkzeug.wrappers import Response
 
 from app.bags import lists, queries
-from app.bags.cups import MOST_NUMBERED
+from app.bags.cups import MOST_NUMBERED, brews_left
 from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, form_values
 from app.bags.review import review
-from app.bags.sums import brews_left
 from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
 from app.journal.bin import put_in_bin, take_from_bin

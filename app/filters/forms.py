@@ -4,7 +4,6 @@ from dataclasses import asdict
 
 from wtforms import Form
 from wtforms.validators import ValidationError
-from wtforms.widgets import DateInput
 
 from app.brewing import bounds
 from app.journal.rows import values_of
@@ -41,7 +40,7 @@ class PackForm(PriceForm):
         unit="g",
         description="A small round paper weighs some 0.17 g (common practice, no source).",
     )
-    bought_on = DayField("Bought on", widget=DateInput())
+    bought_on = DayField("Bought on")
     note = NoteField("Note", longest=NOTE_CHARS)
     taken = 0
 
@@ -50,16 +49,7 @@ class PackForm(PriceForm):
             raise ValidationError(f"{self.taken} were already taken out of this pack.")
 
     def values(self) -> PackValues:
-        return PackValues(
-            name=self.name.data or "",
-            material=self.material.data,
-            count=self.count.data,
-            bought_on=self.bought_on.data,
-            price_minor=self.price_minor,
-            currency=self.currency.data or "",
-            mass_g=self.mass_g.data,
-            note=self.note.data or "",
-        )
+        return filled_in(self, PackValues, price_minor=self.price_minor)
 
 
 class FilterForm(Form):

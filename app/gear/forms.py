@@ -1,12 +1,35 @@
-"""Forms of brewers, grinders and waters."""
+"""Forms of brewers, grinders and waters, and what each kind of brewer is."""
 
 from wtforms import Form
 from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.models.gear import BrewerValues, GrinderValues, WaterValues
-from app.web.fields import LineField, NoteField, NumberField, WordField, filled_in
+from app.web.fields import LineField, NoteField, NumberField, WordField
+
+KINDS = {
+    "pressed immersion": (
+        "All the grounds steep in all the water, then it is pressed through the filter. Strength "
+        "and extraction follow the immersion formula; the little that pressing adds by running "
+        "through the bed is left out."
+    ),
+    "immersion": (
+        "All the grounds steep in all the water and are then drained or poured off. Strength and "
+        "extraction follow the immersion formula."
+    ),
+    "cone": (
+        "Water runs through a cone of grounds: drip. Weigh the beverage when you measure its "
+        "strength, and the extraction needs no guess of what the grounds hold."
+    ),
+    "flat bed": (
+        "Water runs through a level bed of grounds: drip. Weigh the beverage when you measure its "
+        "strength, and the extraction needs no guess of what the grounds hold."
+    ),
+    "other": (
+        "No formula is sure to fit, so nothing is estimated: the ratio and what you measure stand "
+        "alone."
+    ),
+}
 
 
 class BrewerForm(Form):
@@ -29,9 +52,6 @@ class BrewerForm(Form):
         if field.data is not None and self.capacity_g.data is None:
             raise ValidationError("Say how much water it holds with this dose, or empty this.")
 
-    def values(self) -> BrewerValues:
-        return filled_in(self, BrewerValues)
-
 
 class GrinderForm(Form):
     name = LineField("Name", longest=NAME_CHARS, required=True)
@@ -47,9 +67,6 @@ class GrinderForm(Form):
         description="Only if the maker tells it; it is not the size of the grounds.",
     )
     note = NoteField("Note", longest=NOTE_CHARS)
-
-    def values(self) -> GrinderValues:
-        return filled_in(self, GrinderValues)
 
 
 class WaterForm(Form):
@@ -67,9 +84,3 @@ class WaterForm(Form):
         description="0.82 times the hydrogen carbonate (HCO3) that a label gives in mg/L.",
     )
     note = NoteField("Note", longest=NOTE_CHARS)
-
-    def values(self) -> WaterValues:
-        return filled_in(self, WaterValues)
-
-
-GearForm = BrewerForm | GrinderForm | WaterForm

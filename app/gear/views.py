@@ -1,20 +1,43 @@
 """Brewers, grinders and waters: one page of all three, and a page and a form for each."""
 
-from flask import Blueprint, abort, render_template, request
-from werkzeug.wrappers import Response
+from typing import Any, NamedTuple
 
-from app.gear import shared
-from app.gear.forms import BrewerForm, GrinderForm, WaterForm
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+from wtforms import Form
+
+from app.gear.forms import KINDS, BrewerForm, GrinderForm, WaterForm
 from app.gear.queries import MOST_COUNTED, latest_settings, listed
-from app.gear.words import KINDS
+from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.estimates import learned
-from app.journal.gear import grinder_names, latest_brews
+from app.journal.gear import Gear, GearRow, GearValues, add_gear, grinder_names, latest_brews
 from app.journal.learned import offsets_of, retention_of
+from app.journal.rows import set_columns
 from app.models import Brew, Brewer, Grinder, Water
+from app.models.gear import BrewerValues, GrinderValues, WaterValues
 from app.web import clock
-from app.web.session import reading
+from app.web.fields import filled_in
+from app.web.session import reading, writing
 
 pages = Blueprint("gear", __name__, url_prefix="/gear")
+
+Answer = str | Response | tuple[str, int]
+
+
+class Shelf(NamedTuple):
+    """What sets one kind of gear apart from the others."""
+
+    gear: Gear
+    form: type[Form]
+    values: type[GearValues]
+
+
+SHELVES = {
+    "brewer": Shelf(Brewer, BrewerForm, BrewerValues),
+    "grinder": Shelf(Grinder, GrinderForm, GrinderValues),
+    "water": Shelf(Water, WaterForm, WaterValues),
+}
 
 
 @pages.get("")
@@ -28,11 +51,6 @@ def index() -> str:
         most_counted=MOST_COUNTED,
         today=clock.today(),
     )
-
-
-@pages.route("/brewers/new", methods=["GET", "POST"])
-def new_brewer() -> shared.Answer:
-    return shared.new(Brewer, "brewer", BrewerForm(request.form))
 
 
 @pages.get("/brewers/<id:brewer_id>")
@@ -52,52 +70,12 @@ def show_brewer(brewer_id: int) -> str:
     )
 
 
-@pages.route("/brewers/<id:brewer_id>/edit", methods=["GET", "POST"])
-def edit_brewer(brewer_id: int) -> shared.Answer:
-    return shared.edit(Brewer, brewer_id, "brewer", BrewerForm)
-
-
-@pages.post("/brewers/<id:brewer_id>/bin")
-def bin_brewer(brewer_id: int) -> Response:
-    return shared.move_to_bin(Brewer, brewer_id, "brewer")
-
-
-@pages.post("/brewers/<id:brewer_id>/restore")
-def restore_brewer(brewer_id: int) -> Response:
-    return shared.restore(Brewer, brewer_id, "brewer")
-
-
-@pages.route("/grinders/new", methods=["GET", "POST"])
-def new_grinder() -> shared.Answer:
-    return shared.new(Grinder, "grinder", GrinderForm(request.form))
-
-
 @pages.get("/grinders/<id:grinder_id>")
 def show_grinder(grinder_id: int) -> str:
     session = reading()
     grinder = session.get(Grinder, grinder_id) or abort(404)
     settings = latest_settings(session, grinder_id)
     return render_template("gear/show_grinder.html", gear=grinder, settings=settings)
-
-
-@pages.route("/grinders/<id:grinder_id>/edit", methods=["GET", "POST"])
-def edit_grinder(grinder_id: int) -> shared.Answer:
-    return shared.edit(Grinder, grinder_id, "grinder", GrinderForm)
-
-
-@pages.post("/grinders/<id:grinder_id>/bin")
-def bin_grinder(grinder_id: int) -> Response:
-    return shared.move_to_bin(Grinder, grinder_id, "grinder")
-
-
-@pages.post("/grinders/<id:grinder_id>/restore")
-def restore_grinder(grinder_id: int) -> Response:
-    return shared.restore(Grinder, grinder_id, "grinder")
-
-
-@pages.route("/waters/new", methods=["GET", "POST"])
-def new_water() -> shared.Answer:
-    return shared.new(Water, "water", WaterForm(request.form))
 
 
 @pages.get("/waters/<id:water_id>")
@@ -108,16 +86,72 @@ def show_water(water_id: int) -> str:
     return render_template("gear/show_water.html", gear=water, brews=brews)
 
 
-@pages.route("/waters/<id:water_id>/edit", methods=["GET", "POST"])
-def edit_water(water_id: int) -> shared.Answer:
-    return shared.edit(Water, water_id, "water", WaterForm)
+def _new(word: str) -> Answer:
+    shelf = SHELVES[word]
+    form = shelf.form(request.form)
+    if request.method == "GET" or not form.validate():
+        return _form_page(word, form, f"A new {word}", url_for("gear.index"))
+    with writing() as session:
+        row = add_gear(session, shelf.gear, filled_in(form, shelf.values))
+    return _saved(word, row, f"Saved: {row.name}.")
 
 
-@pages.post("/waters/<id:water_id>/bin")
-def bin_water(water_id: int) -> Response:
-    return shared.move_to_bin(Water, water_id, "water")
+def _edit(word: str, **ids: int) -> Answer:
+    shelf, sent = SHELVES[word], request.method == "POST"
+    row = _row(reading(), word, ids)
+    form = shelf.form(request.form) if sent else shelf.form(obj=row)
+    if not sent or not form.validate():
+        return _form_page(word, form, row.name, _page_of(word, row))
+    with writing() as session:
+        row = _row(session, word, ids)
+        set_columns(row, filled_in(form, shelf.values))
+    return _saved(word, row, f"Saved: {row.name}.")
 
 
-@pages.post("/waters/<id:water_id>/restore")
-def restore_water(water_id: int) -> Response:
-    return shared.restore(Water, water_id, "water")
+def _bin(word: str, **ids: int) -> Response:
+    with writing() as session:
+        row = _row(session, word, ids)
+        put_in_bin(row, clock.now())
+    return _saved(word, row, f"Moved to the bin: {row.name}. Brews made with it keep its name.")
+
+
+def _restore(word: str, **ids: int) -> Response:
+    with writing() as session:
+        row = _row(session, word, ids)
+        take_from_bin(row)
+    return _saved(word, row, f"Restored: {row.name}.")
+
+
+def _add_pages(word: str) -> None:
+    one, both = f"/{word}s/<id:{word}_id>", ["GET", "POST"]
+    add = pages.add_url_rule
+    add(f"/{word}s/new", f"new_{word}", lambda: _new(word), methods=both)
+    add(f"{one}/edit", f"edit_{word}", lambda **ids: _edit(word, **ids), methods=both)
+    add(f"{one}/bin", f"bin_{word}", lambda **ids: _bin(word, **ids), methods=["POST"])
+    add(f"{one}/restore", f"restore_{word}", lambda **ids: _restore(word, **ids), methods=["POST"])
+
+
+for _word in SHELVES:
+    _add_pages(_word)
+
+
+def _row(session: Session, word: str, ids: dict[str, int]) -> GearRow:
+    gear = SHELVES[word].gear
+    row = session.get(gear, ids[f"{word}_id"])
+    return row if isinstance(row, gear) else abort(404)
+
+
+def _page_of(word: str, row: GearRow) -> str:
+    arguments: dict[str, Any] = {f"{word}_id": row.id}
+    return url_for(f"gear.show_{word}", **arguments)
+
+
+def _form_page(word: str, form: Form, title: str, back: str) -> Answer:
+    kinds = KINDS if word == "brewer" else {}
+    page = render_template("gear/edit.html", form=form, title=title, back=back, kinds=kinds)
+    return page, 422 if request.method == "POST" else 200
+
+
+def _saved(word: str, row: GearRow, message: str) -> Response:
+    flash(message)
+    return redirect(_page_of(word, row), 303)

@@ -14,7 +14,7 @@ from uuid import UUID, uuid4
 from wtforms import Field, Form, HiddenField, RadioField, SelectField, StringField, TextAreaField
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
-from wtforms.widgets import Input, TextInput
+from wtforms.widgets import DateInput, Input, TextInput
 
 from app.brewing import bounds
 from app.formats import typed_duration
@@ -40,7 +40,6 @@ class Options(TextOptions, total=False):
     """What any other field takes."""
 
     default: object
-    widget: Input
 
 
 class TypedOptions(Options, total=False):
@@ -59,12 +58,13 @@ def _printable(char: str) -> bool:
     return char in "\n\t" or unicodedata.category(char) not in {"Cc", "Cs"}
 
 
-def filled_in(form: BaseForm, of: type[Values]) -> Values:
-    """A valid form's values as the dataclass that names its fields.
+def filled_in(form: BaseForm, of: type[Values], **others: object) -> Values:
+    """A valid form's values, and the `others`, as the dataclass that names its fields.
 
     A field left empty keeps the dataclass's default.
     """
-    given = {field.name: form[field.name].data for field in fields(of)}
+    names = [field.name for field in fields(of) if field.name not in others]
+    given = {name: form[name].data for name in names} | others
     return of(**{name: value for name, value in given.items() if value is not None})
 
 
@@ -112,7 +112,7 @@ class NoteField(TextAreaField):
 class TypedField(Field, Generic[V]):
     """A field typed as text: what could not be read is shown again as it was typed."""
 
-    widget = TextInput()
+    widget: Input = TextInput()
 
     def __init__(self, label: str, *, required: bool = False, **options: Unpack[Options]) -> None:
         super().__init__(label, **options)
@@ -218,6 +218,8 @@ def _seconds(text: str) -> int:
 
 class DayField(TypedField[date]):
     """A calendar day, as the browser's date field sends it."""
+
+    widget = DateInput()
 
     def read(self, text: str) -> date:
         try:

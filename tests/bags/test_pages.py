@@ -439,7 +439,7 @@ def test_cups_and_tastings_in_the_bin_leave_the_charts(client: FlaskClient, make
 def test_only_the_latest_four_hundred_cups_are_drawn_and_that_is_said(
     client: FlaskClient, make: Make, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("app.bags.queries.MOST_BREWS", 4)
+    monkeypatch.setattr("app.bags.review.MOST_BREWS", 4)
     bag = make.bag(roasted_on=date(2026, 1, 1))
     for _ in range(6):
         make.brew(bag)

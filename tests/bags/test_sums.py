@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from app.bags.sums import BrewsLeft, brews_left, cup_price_minor
+from app.bags.cups import BrewsLeft, brews_left, cup_price_minor
 
 
 @pytest.mark.parametrize(

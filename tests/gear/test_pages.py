@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from app.brewing.strength.calibration import Calibration, Retained
 from app.database import Database
-from app.gear.words import KINDS
+from app.gear.forms import KINDS
 from app.journal.estimates import Learned
 from app.journal.learned import offsets_of, retention_of
 from app.models import Brewer, Grinder, Water
