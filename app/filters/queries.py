@@ -1,16 +1,18 @@
-"""Reads of one pack or one filter."""
+"""Reads of packs and filters: one, or a page of their lists."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from sqlalchemy import exists, func, select
+from sqlalchemy import exists, func, select, type_coerce
 from sqlalchemy.orm import Session, joinedload
 
-from app.journal.packs import filter_price
-from app.journal.rows import rows_as
+from app.journal.packs import filter_price, taken_of
+from app.journal.paging import DayKey, NumberedPage, Page, midnight, read_numbered, read_page
+from app.journal.rows import Query, columns_of, rows_as
 from app.journal.tastings import mean_liking
-from app.journal.uses import uses_of
+from app.journal.uses import last_use, uses_of
 from app.models import Bag, Bean, Brew, Filter, FilterPack, FilterUse
 
 MOST_USES = 50
@@ -32,12 +34,9 @@ class PackTotals:
 
 
 def pack_totals(session: Session, pack: FilterPack) -> PackTotals:
-    of_pack = select((Filter.prior_uses + uses_of(Filter)).label("uses")).where(
-        Filter.pack_id == pack.id
-    )
-    filters = of_pack.subquery()
-    summed = func.coalesce(func.sum(filters.c.uses), 0)
-    query = select(func.count(), summed).select_from(filters)
+    uses_of_each = select((Filter.prior_uses + uses_of(Filter)).label("uses"))
+    filters = uses_of_each.where(Filter.pack_id == pack.id).subquery()
+    query = select(func.count(), func.coalesce(func.sum(filters.c.uses), 0)).select_from(filters)
     taken, total = session.execute(query).one()
     uses, price = int(total), filter_price(pack)
     cup_price = price * taken / uses if price is not None and uses else None
@@ -70,15 +69,7 @@ class UsedIn(NamedTuple):
 def latest_uses(session: Session, filter_id: int) -> list[UsedIn]:
     """The latest uses of a filter, newest first; one more than MOST_USES if there are more."""
     query = (
-        select(
-            Brew.id,
-            Brew.brewed_on,
-            Brew.press_s,
-            Brew.press_effort,
-            Brew.bag_id,
-            Bean.name.label("bean_name"),
-            mean_liking(Brew).label("liking"),
-        )
+        select(*columns_of(UsedIn, Brew, bean_name=Bean.name, liking=mean_liking(Brew)))
         .select_from(FilterUse)
         .join(Brew, Brew.id == FilterUse.brew_id)
         .join(Bag, Bag.id == Brew.bag_id)
@@ -93,3 +84,73 @@ def latest_uses(session: Session, filter_id: int) -> list[UsedIn]:
 def was_used(session: Session, filter_id: int) -> bool:
     """Whether any brew, even one in the bin, went through it."""
     return bool(session.scalar(select(exists().where(FilterUse.filter_id == filter_id))))
+
+
+class ListedPack(NamedTuple):
+    """A pack with how many filters were taken out of it."""
+
+    id: int
+    name: str
+    material: str
+    size: int
+    taken: int
+
+
+def packs_page(session: Session, last_id: int | None) -> NumberedPage[ListedPack]:
+    """Packs from the newest on, or from `last_id` down."""
+    columns = columns_of(ListedPack, FilterPack, size=FilterPack.count, taken=taken_of(FilterPack))
+    query = select(*columns).where(FilterPack.binned_at.is_(None))
+    return read_numbered(
+        lambda limited: rows_as(ListedPack, session, limited),
+        query,
+        FilterPack.id,
+        lambda row: row.id,
+        last_id,
+    )
+
+
+class ListedFilter(NamedTuple):
+    """A filter with its uses and the day of the last."""
+
+    id: int
+    number: int
+    retired_on: date | None
+    pack_name: str
+    uses: int
+    last_on: date | None
+
+
+def pack_filters(
+    session: Session, pack_id: int, last_number: int | None
+) -> NumberedPage[ListedFilter]:
+    """A pack's filters from the newest on, or from `last_number` down."""
+    return read_numbered(
+        lambda limited: rows_as(ListedFilter, session, limited),
+        _filter_rows().where(Filter.pack_id == pack_id),
+        Filter.number,
+        lambda row: row.number,
+        last_number,
+    )
+
+
+def retired_page(session: Session, args: Mapping[str, str]) -> Page[ListedFilter]:
+    """Retired filters, the latest first."""
+    return read_page(
+        lambda limited: rows_as(ListedFilter, session, limited),
+        _filter_rows().where(Filter.retired_on.is_not(None)),
+        type_coerce(Filter.retired_on, DayKey()),
+        Filter.id,
+        lambda row: (midnight(row.retired_on or date.min), row.id),
+        args,
+    )
+
+
+def _filter_rows() -> Query:
+    columns = columns_of(
+        ListedFilter,
+        Filter,
+        pack_name=FilterPack.name,
+        uses=Filter.prior_uses + uses_of(Filter),
+        last_on=last_use(Brew.brewed_on),
+    )
+    return select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)

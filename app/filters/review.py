@@ -1,20 +1,32 @@
-"""The review of one filter: its uses, their numbers and gaps, and what they cost."""
+"""The review of one filter: its uses, their numbers, gaps and cost, and how to keep it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import chain
+from typing import NamedTuple
 
 from sqlalchemy.orm import Session
 
-from app.charts.figure import Figure
+from app.charts.figure import Chart
 from app.charts.filter_uses import filter_uses
 from app.filters import queries
 from app.filters.queries import UsedIn
+from app.formats import ordinal
 from app.journal.packs import filter_price
+from app.journal.words import PAPER_CAUTION
 from app.models import Filter
 from app.sensory.scores.trend import trend
+from app.web.formats import formats
 
 LEAST_POINTS = 2
+WASH = {
+    "cloth": (
+        "Wash it after each use, let it dry, and discard it when it smells or is spotted even "
+        "then (common practice, no source)."
+    ),
+    "metal": "Wash it after each use, both sides, and let it dry (common practice, no source).",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +38,7 @@ class UseRow:
     gap_days: int | None
 
 
-@dataclass(frozen=True)
-class Measure:
+class Measure(NamedTuple):
     """What is drawn by use number: a column of the brew, and its words."""
 
     column: str
@@ -45,38 +56,34 @@ MEASURES = (
 
 
 @dataclass(frozen=True)
-class UseChart:
-    """A figure, its (use, value) rows, and what may be said of it."""
-
-    measure: Measure
-    figure: Figure
-    rows: Sequence[tuple[UseRow, float]]
-    said: Sequence[str]
-
-
-@dataclass(frozen=True)
 class FilterReview:
-    """`uses` are the latest, newest first; `total` counts all, those before the journal too."""
+    """`uses` are the latest, newest first; `total` counts all, those before the journal too.
+
+    `cup_price` is in the pack's currency, `cup_mass_g` the grams of filter to a cup; `charts` are
+    by the column drawn.
+    """
 
     uses: Sequence[UseRow]
     total: int
     cup_price: float | None
     cup_mass_g: float | None
-    charts: Sequence[UseChart]
+    charts: dict[str, Chart]
+
+    @property
+    def last_on(self) -> date | None:
+        return self.uses[0].brew.brewed_on if self.uses else None
 
 
 def review(session: Session, used: Filter) -> FilterReview:
-    """`cup_price` is in the pack's currency, `cup_mass_g` the grams of filter to a cup."""
     total = used.prior_uses + queries.count_uses(session, used.id)
     uses = number_uses(queries.latest_uses(session, used.id), total)
     shown = uses[: queries.MOST_USES]
-    pack = used.pack
-    price = filter_price(pack)
+    price, mass_g = filter_price(used.pack), used.pack.mass_g
     return FilterReview(
         shown,
         total,
         cup_price=price / total if price is not None and total else None,
-        cup_mass_g=pack.mass_g / total if pack.mass_g is not None and total else None,
+        cup_mass_g=mass_g / total if mass_g is not None and total else None,
         charts=_charts(shown[::-1]),
     )
 
@@ -90,17 +97,40 @@ def number_uses(newest_first: Sequence[UsedIn], total: int) -> list[UseRow]:
     ]
 
 
-def _charts(uses: Sequence[UseRow]) -> list[UseChart]:
+def _charts(uses: Sequence[UseRow]) -> dict[str, Chart]:
     """Charts of what at least two uses have a value for; uses run from the oldest on."""
-    charts = [_chart(measure, uses) for measure in MEASURES]
-    return [chart for chart in charts if len(chart.rows) >= LEAST_POINTS]
+    charts = {}
+    for column, what, head, y_title, y_range in MEASURES:
+        points = [(use, value) for use in uses if (value := getattr(use.brew, column)) is not None]
+        if len(points) < LEAST_POINTS:
+            continue
+        numbers, values = [use.number for use, _ in points], [value for _, value in points]
+        found = trend(numbers, values, what=what, per="use")
+        said = [found.sentence, *found.cautions] if found else []
+        charts[column] = Chart(
+            f"{what.capitalize()} by use",
+            filter_uses(numbers, values, y_title=y_title, y_range=y_range),
+            ["Use", "Day", head],
+            [
+                [ordinal(use.number), formats().day(use.brew.brewed_on), formats().number(value, 1)]
+                for use, value in points
+            ],
+            " ".join(said) or "A trend asks for at least 5 uses.",
+        )
+    return charts
 
 
-def _chart(measure: Measure, uses: Sequence[UseRow]) -> UseChart:
-    measured = ((use, getattr(use.brew, measure.column)) for use in uses)
-    rows = [(use, value) for use, value in measured if value is not None]
-    numbers, values = [use.number for use, _ in rows], [value for _, value in rows]
-    found = trend(numbers, values, what=measure.what, per="use")
-    figure = filter_uses(numbers, values, y_title=measure.y_title, y_range=measure.y_range)
-    said = [found.sentence, *found.cautions] if found else []
-    return UseChart(measure, figure, rows, said)
+def care(material: str, uses: int, last_on: date | None, today: date) -> Sequence[str]:
+    """Sentences for a filter that is not retired; the general caution comes first."""
+    if material != "paper":
+        return (WASH[material],)
+    if not uses:
+        return (PAPER_CAUTION,)
+    if last_on is None or last_on >= today:
+        return (PAPER_CAUTION, "Used today: rinse it and let it dry through, or discard it.")
+    days = (today - last_on).days
+    lain = "since yesterday" if days == 1 else f"for {days} days"
+    return (
+        PAPER_CAUTION,
+        f"This one has lain {lain}. Is it still damp, does it smell, is it spotted? Discard it.",
+    )

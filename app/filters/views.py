@@ -7,10 +7,10 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from werkzeug.wrappers import Response
 from wtforms import Form
 
-from app.filters import lists, queries
+from app.brewing.heat.heating import heating_kwh
+from app.filters import queries
 from app.filters.forms import FilterForm, PackForm, filter_form_values, pack_form_values
-from app.filters.review import review
-from app.filters.words import care, hot_rinse_kwh
+from app.filters.review import care, review
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.on_hand import on_hand
@@ -27,6 +27,8 @@ pages = Blueprint("filters", __name__, url_prefix="/filters")
 
 Answer = str | Response | tuple[str, int]
 MOST_ON_HAND = 50
+# The hot rinse whose electricity the page names.
+RINSE_G, FROM_C, TO_C = 100.0, 20.0, 95.0
 AnyForm = TypeVar("AnyForm", bound=Form)
 
 
@@ -47,7 +49,7 @@ def index() -> str:
 @pages.get("/packs")
 def packs() -> str:
     start = number_or_none(request.args.get("from"))
-    page = lists.packs_page(reading(), start)
+    page = queries.packs_page(reading(), start)
     return render_template(
         "filters/packs.html", packs=page.rows, start=start, older=page.next_start
     )
@@ -55,7 +57,7 @@ def packs() -> str:
 
 @pages.get("/retired")
 def retired() -> str:
-    page = lists.retired_page(reading(), request.args)
+    page = queries.retired_page(reading(), request.args)
     return render_template("filters/retired.html", page=page)
 
 
@@ -74,7 +76,7 @@ def show_pack(pack_id: int) -> str:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
     start = number_or_none(request.args.get("from"))
-    page = lists.pack_filters(session, pack_id, start)
+    page = queries.pack_filters(session, pack_id, start)
     return render_template(
         "filters/show_pack.html",
         pack=pack,
@@ -130,17 +132,15 @@ def show(filter_id: int) -> str:
     session, today = reading(), clock.today()
     used = queries.filter_page(session, filter_id) or abort(404)
     reviewed = review(session, used)
-    last_on = reviewed.uses[0].brew.brewed_on if reviewed.uses else None
     allow_charts()
     return render_template(
         "filters/show.html",
         filter=used,
         review=reviewed,
-        last_on=last_on,
         blind_evidence=blind_evidence_of(session, filter_id=filter_id),
         today=today,
-        care=care(used.pack.material, reviewed.total, last_on, today),
-        rinse_kwh=hot_rinse_kwh(),
+        care=care(used.pack.material, reviewed.total, reviewed.last_on, today),
+        rinse_kwh=heating_kwh(RINSE_G, FROM_C, TO_C),
         unused=not queries.was_used(session, filter_id),
     )
 

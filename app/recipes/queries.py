@@ -7,7 +7,7 @@ from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased, selectinload
 
 from app.journal.recipes import is_latest
-from app.journal.rows import rows_as
+from app.journal.rows import columns_of, rows_as
 from app.models import Brew, Recipe, RecipeRevision
 from app.text import search_text
 
@@ -36,27 +36,22 @@ def listed(session: Session, words: str = "") -> list[ListedRecipe]:
     recipes are few, so they are searched here and not in the database, whose folding of letters
     knows English only.
     """
-    rows = rows_as(
+    columns = columns_of(
         ListedRecipe,
-        session,
-        select(
-            Recipe.id,
-            Recipe.name,
-            Recipe.note,
-            RecipeRevision.id.label("revision_id"),
-            RecipeRevision.number,
-            RecipeRevision.dose_g,
-            RecipeRevision.water_g,
-            RecipeRevision.bypass_g,
-            RecipeRevision.ice_g,
-            RecipeRevision.water_temp_c,
-            RecipeRevision.steep_s,
-            _last_brewed_on().label("last_on"),
-        )
+        RecipeRevision,
+        id=Recipe.id,
+        name=Recipe.name,
+        note=Recipe.note,
+        revision_id=RecipeRevision.id,
+        last_on=_last_brewed_on(),
+    )
+    query = (
+        select(*columns)
         .join(RecipeRevision, RecipeRevision.recipe_id == Recipe.id)
         .where(Recipe.binned_at.is_(None), is_latest())
-        .order_by(func.lower(Recipe.name), Recipe.id),
+        .order_by(func.lower(Recipe.name), Recipe.id)
     )
+    rows = rows_as(ListedRecipe, session, query)
     wanted = search_text(words).split()
     return [row for row in rows if all(word in search_text(row.name, row.note) for word in wanted)]
 
