@@ -2,22 +2,22 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, replace
 
 from wtforms import Field, Form, SelectField
 from wtforms.validators import ValidationError
 
 from app.brewing import bounds
+from app.brewing.plans.scaling import brew_water_that_fits
+from app.brewing.strength.calibration import Calibration, Retained
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import FORMULAS
 from app.web.amount_fields import AmountFields, HowFields
 from app.web.fields import NumberField, PickField
 from app.web.formats import formats
-from app.worksheets.context import SheetContext
-from app.worksheets.start import FormData
+from app.worksheets.start import FormData, SheetContext
 
-USUAL_TEMP_C = 93.0
-USUAL_STEEP_S = 120
+HOW = ("grind", "water_temp_c", "steep_s", "press_s")
 MODELLED = tuple(kind for kind, formula in FORMULAS.items() if formula != "none")
 
 
@@ -56,6 +56,27 @@ class AmountsForm(AmountFields, SheetForm):
         return self.bypass_g.data or 0.0, self.ice_g.data or 0.0
 
 
+@dataclass(frozen=True)
+class ChosenBrewer:
+    """A brewer of the household or a kind, and what the journal has learned of it."""
+
+    kind: str
+    brewer_id: int | None = None
+    capacity_g: float | None = None
+    capacity_dose_g: float | None = None
+    calibration: Calibration | None = None
+    retained: Retained | None = None
+
+    def room_g(self, dose_g: float) -> float | None:
+        """Brew water it holds with this dose, if its capacity is known; none when that is full."""
+        if self.capacity_g is None:
+            return None
+        try:
+            return brew_water_that_fits(self.capacity_g, dose_g, self.capacity_dose_g)
+        except ValueError:
+            return 0.0
+
+
 class BrewerForm(SheetForm):
     """One of the household's brewers, or any of a kind."""
 
@@ -77,15 +98,24 @@ class BrewerForm(SheetForm):
         if field.data not in {choice[0] for choice in field.iter_choices()}:
             raise ValidationError("Please choose one from the list.")
 
-
-@dataclass(frozen=True)
-class How:
-    """How a brew is made, as far as the estimate asks."""
-
-    grind: str
-    water_temp_c: float | None
-    steep_s: int | None
-    press_s: int | None
+    def chosen(self, context: SheetContext) -> ChosenBrewer:
+        """The brewer of a valid form; a capacity typed into the form stands in for its own."""
+        chosen, learned = str(self.brewer.data), context.learned
+        if chosen in FORMULAS:
+            brewer = ChosenBrewer(chosen)
+        else:
+            row = context.brewers[int(chosen)]
+            grinder_id = self["grinder_id"].data if "grinder_id" in self else None
+            brewer = ChosenBrewer(
+                row.kind,
+                row.id,
+                row.capacity_g,
+                row.capacity_dose_g,
+                learned.calibrations.get((row.id, grinder_id)),
+                learned.retained.get(row.id),
+            )
+        typed = self["capacity_g"].data if "capacity_g" in self else None
+        return brewer if typed is None else replace(brewer, capacity_g=typed, capacity_dose_g=None)
 
 
 class HowForm(HowFields, BrewerForm):
@@ -95,22 +125,16 @@ class HowForm(HowFields, BrewerForm):
 
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
-        usual: FormData = {
-            "grinder_id": context.usual[1],
-            "water_temp_c": USUAL_TEMP_C,
-            "steep_s": USUAL_STEEP_S,
-        }
+        usual: FormData = {"grinder_id": context.usual[1], "water_temp_c": 93.0, "steep_s": 120}
         return usual | super().initial(context)
 
     def fill_choices(self, context: SheetContext) -> None:
         super().fill_choices(context)
         self.grinder_id.pick_from(context.grinders, none="–")
 
-    def how(self) -> How:
-        return How(self.grind.data, self.water_temp_c.data, self.steep_s.data, self.press_s.data)
-
     def cup(
         self, kind: str, dose_g: float, water_g: float, bypass_g: float = 0.0, ice_g: float = 0.0
     ) -> Cup:
         """A cup made in this way with a brewer of this kind."""
-        return Cup(kind, dose_g, water_g, bypass_g, ice_g, **asdict(self.how()))
+        how = {name: self[name].data for name in HOW}
+        return Cup(kind, dose_g, water_g, bypass_g, ice_g, **how)

@@ -22,9 +22,9 @@ from app.web.fields import LineField, number_or_none
 from app.web.formats import formats
 from app.web.session import reading, writing
 from app.worksheets import queries
-from app.worksheets.context import SheetContext, open_context
 from app.worksheets.forms import SheetForm
 from app.worksheets.proposal import Proposal
+from app.worksheets.start import SheetContext, open_context
 from app.worksheets.words import BY_NAME
 
 Reply = str | Response | tuple[str, int]

@@ -1,7 +1,7 @@
 """The brew that an answer amounts to: a URL that opens it in the brew form, or a recipe."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from flask import url_for
@@ -14,7 +14,7 @@ from app.models.base import NAME_CHARS
 from app.models.recipes import RevisionValues
 from app.web.brew_url import FROM_URL, as_typed
 from app.web.formats import formats
-from app.worksheets.forms import How
+from app.worksheets.forms import HOW, ChosenBrewer
 from app.worksheets.start import Start, Value
 
 OF_A_REVISION = {field.name for field in fields(RevisionValues)}
@@ -51,29 +51,31 @@ class Proposal:
         return Draft(name, note, why, _revision_values(self.values), self.plan.steps)
 
 
-def propose(
-    start: Start,
-    plan: Plan,
-    how: How | None = None,
-    *,
-    brewer_id: int | None = None,
-    bag_id: int | None = None,
-    label: str = "",
+def propose_cup(
+    start: Start, cup: Cup, brewer: ChosenBrewer, *, bag_id: int | None = None, label: str = ""
 ) -> Proposal:
-    """A proposal in weights that a scale shows; `plan` carries the steps of the start.
+    """A proposal to make this cup, by the steps of the start."""
+    plan = start.plan(cup.dose_g, cup.water_g, cup.bypass_g, cup.ice_g)
+    values = {name: getattr(cup, name) for name in HOW}
+    values |= {"bag_id": bag_id} if bag_id is not None else {}
+    return propose(start, plan, brewer, values, label)
+
+
+def propose(
+    start: Start, plan: Plan, brewer: ChosenBrewer, over: Mapping[str, Any], label: str = ""
+) -> Proposal:
+    """A proposal in weights that a scale shows; values of `over` replace those of the start.
 
     Raises ValueError with a sentence when an amount is more or less than can be brewed.
     """
     plan = weighable(plan)
     data = start.form_data
-    values = {name: data[name] for name in OF_A_REVISION & data.keys()}
-    values |= asdict(how) if how else {}
-    values |= {"brewer_id": brewer_id} if brewer_id is not None else {}
-    values |= {"bag_id": bag_id} if bag_id is not None else {}
+    values = {name: data[name] for name in OF_A_REVISION & data.keys()} | dict(over)
+    values |= {"brewer_id": brewer.brewer_id} if brewer.brewer_id is not None else {}
     values |= {name: getattr(plan, name) for name in ("dose_g", "water_g", "bypass_g", "ice_g")}
     check_cup(Cup("other", plan.dose_g, plan.water_g, plan.bypass_g, plan.ice_g))
     was_s = start.made.steep_s if start.made else None
-    steps = resteep(plan.steps, was_s, how.steep_s if how else was_s)
+    steps = resteep(plan.steps, was_s, over.get("steep_s", was_s))
     steps = steps or tuple(plain_steps(_revision_values(values)))
     return Proposal(replace(plan, steps=steps), values, start, label)
 

@@ -1,4 +1,4 @@
-"""Where a worksheet's numbers come from: a recipe's revision, a brew, or neither."""
+"""What a worksheet works with: where its numbers come from, the gear, what was learned."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
@@ -8,14 +8,18 @@ from sqlalchemy.orm import Session
 
 from app.brewing.plans.refit import refit
 from app.brewing.plans.scaling import Plan, PlannedStep
+from app.journal import gear
+from app.journal.estimates import Learned, learned
+from app.journal.gear import BrewerRow
 from app.journal.recipes import is_brewed, revision
 from app.journal.revising import plain_steps, steps_of
 from app.journal.rows import values_of
-from app.models import Recipe
+from app.models import Grinder, Recipe, Settings
 from app.models.recipes import RevisionValues
 from app.web.amount_fields import amounts_data
 from app.web.fields import number_or_none
 from app.web.formats import formats
+from app.web.household import household
 from app.worksheets import queries
 
 Value = float | str | None
@@ -58,21 +62,45 @@ class Start:
 
     def plan(self, dose_g: float, water_g: float, bypass_g: float, ice_g: float) -> Plan:
         """The steps it has, fitted to these amounts."""
-        return refit(self._own_plan(), dose_g, water_g, bypass_g, ice_g)
-
-    def _own_plan(self) -> Plan:
-        made = self.made
-        if made is None:
-            return Plan(0.0, 0.0)
-        return Plan(made.dose_g, made.water_g, made.bypass_g, made.ice_g, tuple(self.steps))
+        own, made = Plan(0.0, 0.0), self.made
+        if made is not None:
+            own = Plan(made.dose_g, made.water_g, made.bypass_g, made.ice_g, tuple(self.steps))
+        return refit(own, dose_g, water_g, bypass_g, ice_g)
 
 
-def start_from(session: Session, args: Mapping[str, str]) -> Start:
-    """The recipe or brew that the URL names; a worksheet about one that is gone is not found."""
+@dataclass(frozen=True)
+class SheetContext:
+    """`args` is the URL's query, `usual` the brewer and grinder of the newest brew."""
+
+    session: Session
+    args: Mapping[str, str]
+    start: Start
+    house: Settings
+    learned: Learned
+    brewers: Mapping[int, BrewerRow]
+    grinders: list[tuple[int, str]]
+    usual: tuple[int | None, int | None]
+
+
+def open_context(session: Session, args: Mapping[str, str]) -> SheetContext:
+    """For the recipe or brew that the URL names; one that is gone is not found."""
     revision_id, brew_id = (number_or_none(args.get(name)) for name in ("recipe", "brew"))
+    start = Start()
     if revision_id:
-        return _from_recipe(session, revision_id)
-    return _from_brew(session, brew_id) if brew_id else Start()
+        start = _from_recipe(session, revision_id)
+    elif brew_id:
+        start = _from_brew(session, brew_id)
+    brewers = gear.brewers(session, start.made.brewer_id if start.made else None)
+    return SheetContext(
+        session,
+        args,
+        start,
+        household(),
+        learned(session),
+        {row.id: row for row in brewers},
+        gear.pick_list(session, Grinder, start.noted.grinder_id if start.noted else None),
+        gear.usual_gear(session),
+    )
 
 
 def _from_recipe(session: Session, revision_id: int) -> Start:

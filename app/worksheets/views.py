@@ -1,13 +1,14 @@
 """The list of worksheets, and a page for each."""
 
+from collections.abc import Callable
+
 from flask import Blueprint, render_template, request
 
 from app.models.settings import CAFFEINE_LIMITS
 from app.web.household import household
 from app.web.security import allow_charts
 from app.web.session import reading
-from app.worksheets.context import open_context
-from app.worksheets.page import Reply, reply, sheet_page
+from app.worksheets.page import FormT, Reply, Worked, reply, sheet_page
 from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
 from app.worksheets.sheets.dilute import DiluteForm, diluted
 from app.worksheets.sheets.ice import IceForm, iced
@@ -19,11 +20,10 @@ from app.worksheets.sheets.strength import StrengthForm, aimed
 from app.worksheets.sheets.strong import StrongForm, compared
 from app.worksheets.sheets.time import TimeForm, steeped
 from app.worksheets.sheets.water import WaterForm, watered
+from app.worksheets.start import SheetContext, open_context
 from app.worksheets.words import BY_NAME, SHEETS
 
 pages = Blueprint("worksheets", __name__, url_prefix="/worksheets")
-
-ASK, ASK_AND_KEEP = ["GET"], ["GET", "POST"]
 
 
 @pages.get("")
@@ -31,47 +31,38 @@ def index() -> str:
     return render_template("worksheets/index.html", sheets=SHEETS)
 
 
-@pages.route("/scale", methods=ASK_AND_KEEP)
-def scale() -> Reply:
-    return sheet_page("scale", ScaleForm, scaled)
+def _add(
+    name: str,
+    form_of: type[FormT],
+    work: Callable[[FormT, SheetContext], Worked],
+    *,
+    charts: bool = False,
+) -> None:
+    """The page of a worksheet; the answer of one that starts from a brew can be kept, too."""
+
+    def page() -> Reply:
+        if charts:
+            allow_charts()
+        return sheet_page(name, form_of, work)
+
+    methods = ["GET", "POST"] if BY_NAME[name].from_brew else ["GET"]
+    pages.add_url_rule(f"/{name}", name, page, methods=methods)
 
 
-@pages.route("/share", methods=ASK_AND_KEEP)
-def share() -> Reply:
-    return sheet_page("share", ShareForm, shared_out)
+_add("scale", ScaleForm, scaled)
+_add("share", ShareForm, shared_out)
+_add("dilute", DiluteForm, diluted)
+_add("ice", IceForm, iced, charts=True)
+_add("strength", StrengthForm, aimed)
+_add("strong", StrongForm, compared)
+_add("time", TimeForm, steeped, charts=True)
+_add("paper", PaperForm, filtered)
+_add("water", WaterForm, watered)
 
 
-@pages.route("/dilute", methods=ASK_AND_KEEP)
-def dilute() -> Reply:
-    return sheet_page("dilute", DiluteForm, diluted)
-
-
-@pages.route("/ice", methods=ASK_AND_KEEP)
-def ice() -> Reply:
-    allow_charts()
-    return sheet_page("ice", IceForm, iced)
-
-
-@pages.route("/strength", methods=ASK_AND_KEEP)
-def strength() -> Reply:
-    return sheet_page("strength", StrengthForm, aimed)
-
-
-@pages.route("/strong", methods=ASK_AND_KEEP)
-def strong() -> Reply:
-    return sheet_page("strong", StrongForm, compared)
-
-
-@pages.route("/time", methods=ASK_AND_KEEP)
-def time() -> Reply:
-    allow_charts()
-    return sheet_page("time", TimeForm, steeped)
-
-
-@pages.route("/caffeine", methods=ASK)
+@pages.get("/caffeine")
 def caffeine() -> Reply:
-    session = reading()
-    house = household()
+    session, house = reading(), household()
     if not house.caffeine:
         return render_template("worksheets/caffeine_off.html", sheet=BY_NAME["caffeine"])
     allow_charts()
@@ -82,16 +73,6 @@ def caffeine() -> Reply:
     return reply(
         "caffeine", context, form, lambda: day_of(form, before, rows, context.learned, expecting)
     )
-
-
-@pages.route("/paper", methods=ASK)
-def paper() -> Reply:
-    return sheet_page("paper", PaperForm, filtered)
-
-
-@pages.route("/water", methods=ASK)
-def water() -> Reply:
-    return sheet_page("water", WaterForm, watered)
 
 
 @pages.get("/learned")

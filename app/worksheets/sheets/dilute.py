@@ -10,13 +10,12 @@ from app.brewing.dilution import water_to_dilute
 from app.brewing.ranged import Ranged
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.expected import expected_extraction, expected_retention
+from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.solve import LABELS, LIMITS, solve_between
 from app.web.fields import NumberField
-from app.worksheets.brewer import ChosenBrewer, chosen_brewer
-from app.worksheets.context import SheetContext
-from app.worksheets.forms import HowForm, beside
-from app.worksheets.proposal import Proposal, propose
-from app.worksheets.start import FormData
+from app.worksheets.forms import ChosenBrewer, HowForm, beside
+from app.worksheets.proposal import Proposal, propose_cup
+from app.worksheets.start import FormData, SheetContext
 
 UNITS = {
     "dose_g": "g", "water_g": "g", "added_g": "g", "beverage_g": "g", "ratio": "",
@@ -79,20 +78,19 @@ class Diluted:
 
 
 def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
-    brewer, known = chosen_brewer(form, context), form.known()
+    brewer, known = form.chosen(context), form.known()
     fill = len(known) == 2 and "water_g" not in known and brewer.capacity_g is not None
     if fill:
         known["water_g"] = _filled_up(brewer, known.get("dose_g"))
     like = form.cup(brewer.kind, 15.0, 250.0)  # dose and water of it do not matter
     solved = solve_between(
-        brewer.formula,
+        FORMULAS[brewer.kind],
         expected_extraction(like, brewer.calibration),
         expected_retention(brewer.kind, brewer.retained),
         **known,
     )
     best = solved.amounts
     cup = form.cup(brewer.kind, best.dose_g, best.water_g, bypass_g=best.added_g)
-    plan = context.start.plan(best.dose_g, best.water_g, best.added_g, 0.0)
     room_g = brewer.room_g(best.dose_g)
     return Diluted(
         known,
@@ -101,7 +99,7 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
         fill,
         room_g if room_g is not None and best.water_g > room_g + SLACK_G else None,
         _to_add(form),
-        [propose(context.start, plan, form.how(), brewer_id=brewer.brewer_id)],
+        [propose_cup(context.start, cup, brewer)],
     )
 
 

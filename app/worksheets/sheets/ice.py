@@ -16,11 +16,9 @@ from app.charts.figure import Figure
 from app.web.amount_fields import PouredFields
 from app.web.fields import NumberField
 from app.web.formats import formats
-from app.worksheets.brewer import chosen_brewer
-from app.worksheets.context import SheetContext
 from app.worksheets.forms import HowForm, beside
-from app.worksheets.proposal import Proposal, propose
-from app.worksheets.start import FormData
+from app.worksheets.proposal import Proposal, propose_cup
+from app.worksheets.start import FormData, SheetContext
 
 MINUTES = tuple(range(0, 61, 2))
 
@@ -92,7 +90,7 @@ class Iced:
 
 def iced(form: IceForm, context: SheetContext) -> Iced:
     _fill_in(form)
-    brewer = chosen_brewer(form, context)
+    brewer = form.chosen(context)
     poured = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, form.bypass_g.data or 0.0)
     cup = replace(poured, beverage_g=form.beverage_g.data, tds_pct=form.tds_pct.data)
     hot = estimate_cup(cup, brewer.calibration, brewer.retained)
@@ -113,9 +111,8 @@ def iced(form: IceForm, context: SheetContext) -> Iced:
     curve = warming_curve(
         each.mixed, each.drink_g, each.drink_pct.value, MINUTES, form.room_c.data, vessel=alone
     )
-    bypass_g = cup.bypass_g + cups * water_g
-    plan = context.start.plan(cup.dose_g, cup.water_g, bypass_g, cups * ice_g)
-    proposal = propose(context.start, plan, form.how(), brewer_id=brewer.brewer_id)
+    brewed = replace(cup, bypass_g=cup.bypass_g + cups * water_g, ice_g=cups * ice_g)
+    proposal = propose_cup(context.start, brewed, brewer)
     asked = form.ice_g.data is None
     return Iced(hot, cups, each, ice_g, water_g, asked, note, curve, [proposal])
 

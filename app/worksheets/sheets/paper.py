@@ -21,10 +21,9 @@ from app.models import FilterPack
 from app.money import to_minor
 from app.web.fields import NumberField, number_or_none
 from app.worksheets import queries
-from app.worksheets.context import SheetContext
 from app.worksheets.forms import SheetForm, beside
 from app.worksheets.proposal import Proposal
-from app.worksheets.start import FormData
+from app.worksheets.start import FormData, SheetContext
 
 
 class PaperForm(SheetForm):

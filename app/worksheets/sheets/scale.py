@@ -17,10 +17,9 @@ from app.brewing.plans.scaling import (
 from app.brewing.strength import notes
 from app.brewing.strength.extraction import MODEL_MIN_RATIO
 from app.web.fields import NumberField
-from app.worksheets.brewer import chosen_brewer
-from app.worksheets.context import SheetContext
 from app.worksheets.forms import AmountsForm, BrewerForm, beside
 from app.worksheets.proposal import Proposal, propose
+from app.worksheets.start import SheetContext
 
 ML_G = density_kg_m3(20.0) / 1000.0
 
@@ -51,20 +50,20 @@ class Scaled:
 
 
 def scaled(form: ScaleForm, context: SheetContext) -> Scaled:
-    brewer = chosen_brewer(form, context)
+    brewer = form.chosen(context)
     now = context.start.plan(form.dose_g.data, form.water_g.data, *form.added())
     by, field = _size(form)
     with beside(field):
         new, factor = _sized(now, form, field)
     room_g = brewer.room_g(new.dose_g)
     if room_g is None or new.water_g <= room_g:
-        whole = propose(context.start, new, brewer_id=brewer.brewer_id)
+        whole = propose(context.start, new, brewer, {})
         return Scaled(now, new, factor, by, room_g, None, [whole])
-    whole = propose(context.start, new, brewer_id=brewer.brewer_id, label="all at once, elsewhere")
+    whole = propose(context.start, new, brewer, {}, "all at once, elsewhere")
     if room_g < bounds.WATER_G[0]:
         return Scaled(now, new, factor, by, room_g, None, [whole])
     strong = weighable(brew_strong(new, room_g))
-    fitting = propose(context.start, strong, brewer_id=brewer.brewer_id, label="strong and diluted")
+    fitting = propose(context.start, strong, brewer, {}, "strong and diluted")
     doubt = notes.LOW_RATIO if strong.water_g < MODEL_MIN_RATIO * strong.dose_g else ""
     return Scaled(now, new, factor, by, room_g, strong, [fitting, whole], doubt)
 

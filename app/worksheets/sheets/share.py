@@ -8,10 +8,9 @@ from app.brewing.plans import sharing
 from app.brewing.plans.compare import notice
 from app.brewing.plans.sharing import Shared
 from app.web.fields import NumberField
-from app.worksheets.brewer import chosen_brewer
-from app.worksheets.context import SheetContext
 from app.worksheets.forms import AmountsForm, HowForm, beside
-from app.worksheets.proposal import Proposal, propose
+from app.worksheets.proposal import Proposal, propose_cup
+from app.worksheets.start import SheetContext
 
 STEEP_STEP_S = 5  # nobody times a steep closer
 
@@ -34,7 +33,7 @@ class SharedOut:
 
 
 def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
-    brewer = chosen_brewer(form, context)
+    brewer = form.chosen(context)
     with beside(form.capacity_g):
         if brewer.capacity_g is None:
             raise ValueError("Say how much brew water the brewer holds.")
@@ -46,13 +45,11 @@ def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
     if shared.steep_s is not None and single.steep_s is not None:
         wanted_s = max(shared.steep_s, single.steep_s)
         steep_s = STEEP_STEP_S * round(wanted_s / STEEP_STEP_S)
-    brew = shared.brew
-    plan = context.start.plan(brew.dose_g, brew.water_g, brew.bypass_g, brew.ice_g)
-    how = form.how() if steep_s is None else replace(form.how(), steep_s=steep_s)
+    brew = replace(shared.brew, steep_s=form.steep_s.data if steep_s is None else steep_s)
     return SharedOut(
         form.cups.data,
-        replace(shared, brew=replace(brew, steep_s=how.steep_s)),
+        replace(shared, brew=brew),
         steep_s,
         notice(shared.single, shared.estimate),
-        [propose(context.start, plan, how, brewer_id=brewer.brewer_id)],
+        [propose_cup(context.start, brew, brewer)],
     )

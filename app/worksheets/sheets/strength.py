@@ -1,7 +1,7 @@
 """Dose and water for a wanted strength and amount of beverage."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.brewing import bounds
 from app.brewing.plans.target import Target, hit
@@ -9,11 +9,9 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup
 from app.models.recipes import RevisionValues
 from app.web.fields import NumberField
-from app.worksheets.brewer import chosen_brewer
-from app.worksheets.context import SheetContext
 from app.worksheets.forms import MODELLED, HowForm, beside
-from app.worksheets.proposal import Proposal, propose
-from app.worksheets.start import FormData
+from app.worksheets.proposal import Proposal, propose_cup
+from app.worksheets.start import FormData, SheetContext
 
 
 class StrengthForm(HowForm):
@@ -68,18 +66,18 @@ def _aim_of(made: RevisionValues, context: SheetContext) -> FormData:
 
 
 def aimed(form: StrengthForm, context: SheetContext) -> Aimed:
-    brewer = chosen_brewer(form, context)
+    brewer = form.chosen(context)
     bypass_g, ice_g = form.bypass_g.data or 0.0, form.ice_g.data or 0.0
     like = form.cup(brewer.kind, 15.0, 250.0, bypass_g=bypass_g, ice_g=ice_g)
     with beside(form.wanted_pct):
         target = hit(
             form.wanted_pct.data, form.beverage_g.data, like, brewer.calibration, brewer.retained
         )
-    plan = context.start.plan(target.amounts.dose_g, target.amounts.water_g, bypass_g, ice_g)
-    room_g = brewer.room_g(target.amounts.dose_g)
+    cup = replace(like, dose_g=target.amounts.dose_g, water_g=target.amounts.water_g)
+    room_g = brewer.room_g(cup.dose_g)
     return Aimed(
         target,
         brewer.calibration.n if brewer.calibration else 0,
-        room_g if room_g is not None and target.amounts.water_g > room_g else None,
-        [propose(context.start, plan, form.how(), brewer_id=brewer.brewer_id)],
+        room_g if room_g is not None and cup.water_g > room_g else None,
+        [propose_cup(context.start, cup, brewer)],
     )

@@ -14,12 +14,10 @@ from app.models.recipes import RevisionValues
 from app.money import from_minor, to_minor
 from app.web.fields import DurationField, NumberField, PickField
 from app.worksheets import queries
-from app.worksheets.brewer import ChosenBrewer, chosen_brewer
-from app.worksheets.context import SheetContext
-from app.worksheets.forms import HowForm
-from app.worksheets.proposal import Proposal, propose
+from app.worksheets.forms import ChosenBrewer, HowForm
+from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.queries import BagFacts
-from app.worksheets.start import FormData
+from app.worksheets.start import FormData, SheetContext
 
 ROOM_SHARE = 0.6  # of all the water, where the brewer's capacity is not known: 240 of 400 g
 
@@ -103,7 +101,7 @@ class Compared:
 
 
 def compared(form: StrongForm, context: SheetContext) -> Compared:
-    brewer = chosen_brewer(form, context)
+    brewer = form.chosen(context)
     full = form.cup(brewer.kind, form.dose_g.data, form.water_g.data)
     strong = replace(
         full,
@@ -122,7 +120,10 @@ def compared(form: StrongForm, context: SheetContext) -> Compared:
         notice(a.expected.estimate, b.expected.estimate),
         currency,
         bag.name if bag else "",
-        [_proposal(form, context, brewer, side, letter) for side, letter in ((a, "A"), (b, "B"))],
+        [
+            propose_cup(context.start, cup, brewer, bag_id=form.bag_id.data, label=letter)
+            for cup, letter in ((full, "A"), (strong, "B"))
+        ],
     )
 
 
@@ -134,13 +135,3 @@ def _side(cup: Cup, cups: int, bag: BagFacts | None, brewer: ChosenBrewer, curre
     expected = expect(cup, beans, brewer.calibration, brewer.retained)
     cost = None if expected.bean_cost is None else to_minor(expected.bean_cost / cups, currency)
     return Side(cup, expected, cup.dose_g / cups, expected.caffeine_mg.times(1.0 / cups), cost)
-
-
-def _proposal(
-    form: StrongForm, context: SheetContext, brewer: ChosenBrewer, side: Side, letter: str
-) -> Proposal:
-    cup = side.cup
-    plan = context.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
-    how = replace(form.how(), steep_s=form.steep_s.data if letter == "A" else form.steep_b_s.data)
-    ids = {"brewer_id": brewer.brewer_id, "bag_id": form.bag_id.data}
-    return propose(context.start, plan, how, **ids, label=letter)

@@ -17,11 +17,9 @@ from app.web.amount_fields import PouredFields
 from app.web.fields import DurationField, NumberField
 from app.web.formats import formats
 from app.worksheets import queries
-from app.worksheets.brewer import ChosenBrewer, chosen_brewer
-from app.worksheets.context import SheetContext
-from app.worksheets.forms import HowForm, beside
-from app.worksheets.proposal import Proposal, propose
-from app.worksheets.start import FormData
+from app.worksheets.forms import ChosenBrewer, HowForm, beside
+from app.worksheets.proposal import Proposal, propose_cup
+from app.worksheets.start import FormData, SheetContext
 
 POINTS = 40
 LEAST_SHOWN_S, MOST_SHOWN_S = 300, 3600
@@ -81,7 +79,7 @@ class Steeped:
 
 
 def steeped(form: TimeForm, context: SheetContext) -> Steeped:
-    brewer = chosen_brewer(form, context)
+    brewer = form.chosen(context)
     cup = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, form.bypass_g.data or 0.0)
     learned = (brewer.calibration, brewer.retained)
     with beside(form.brewer):
@@ -94,8 +92,6 @@ def steeped(form: TimeForm, context: SheetContext) -> Steeped:
     needed_s = None
     if wanted_pct is not None:
         needed_s = steep_for_strength(cup, wanted_pct, *learned, longest_s=MOST_SHOWN_S)
-    plan = context.start.plan(cup.dose_g, cup.water_g, cup.bypass_g, 0.0)
-    how = replace(form.how(), steep_s=form.other_s.data)
     return Steeped(
         (form.steep_s.data, form.other_s.data),
         now,
@@ -105,7 +101,7 @@ def steeped(form: TimeForm, context: SheetContext) -> Steeped:
         _measured(form, context, brewer),
         wanted_pct,
         needed_s,
-        [propose(context.start, plan, how, brewer_id=brewer.brewer_id)],
+        [propose_cup(context.start, replace(cup, steep_s=form.other_s.data), brewer)],
     )
 
 

@@ -17,9 +17,9 @@ from app.brewing.water import (
 from app.journal import gear
 from app.web.fields import NumberField, PickField, WordField
 from app.web.formats import formats
-from app.worksheets.context import SheetContext
 from app.worksheets.forms import SheetForm, beside
 from app.worksheets.proposal import Proposal
+from app.worksheets.start import SheetContext
 
 HARDNESS, MG_L = bounds.HARDNESS_MG_L, "mg/L"
 ALKALINITY = bounds.ALKALINITY_MG_L
