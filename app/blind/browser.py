@@ -23,9 +23,7 @@ def this_browser() -> str:
     """The hash of this browser's secret, drawn now if it has none; `remember` sends it."""
     if request.cookies.get(_name()):
         return known_browser()
-    if "pour_secret" not in g:
-        g.pour_secret = token_urlsafe(32)
-    return _hash(g.pour_secret)
+    return _hash(g.setdefault("pour_secret", token_urlsafe(32)))
 
 
 def remember(response: Response) -> Response:

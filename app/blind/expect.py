@@ -38,27 +38,22 @@ class Expectation:
 
 def expect(test: BlindTest, formats: Formats) -> Expectation:
     """What the plan of a test (saved or not) would find."""
-    solo = test.pouring == "solo"
     if test.method == "preference":
         return _preference(test, formats)
     method, rule = test.method, rule_of(test)
-    minding = cautions(method, rule, solo=solo)
+    minding = cautions(method, rule, solo=test.pouring == "solo")
     if judged_by_controls(test):
         return Expectation(BY_CONTROLS, None, suggestion(method), minding)
     x_title = "perceived, % of trials"
     chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
-    needed = _needed(rule.guess, test.p_d)
-    return Expectation(promise(rule, test.p_d), chart, suggestion(method), minding, needed)
-
-
-def _needed(guess: float, p_d: float) -> str:
-    trials = trials_needed(guess, correct_share(p_d, guess), ALPHA, MISSED)
-    if trials is None:
-        return "For a difference this small more than 2000 trials of a fixed number are needed."
-    return (
-        f"A fixed number of trials has to be {trials} to find a difference of that size 80 times "
-        "in 100."
+    trials = trials_needed(rule.guess, correct_share(test.p_d, rule.guess), ALPHA, MISSED)
+    needed = (
+        "For a difference this small more than 2000 trials of a fixed number are needed."
+        if trials is None
+        else f"A fixed number of trials has to be {trials} to find a difference of that size 80 "
+        "times in 100."
     )
+    return Expectation(promise(rule, test.p_d), chart, suggestion(method), minding, needed)
 
 
 def _preference(test: BlindTest, formats: Formats) -> Expectation:

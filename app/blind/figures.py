@@ -1,7 +1,5 @@
 """The charts of a blind test, each with its table: evidence over trials, counts inside chance."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from itertools import accumulate
 
@@ -76,24 +74,17 @@ def _count(
 ) -> Chart:
     bands = [(0, 0), *(chance_band(n, guess) for n in range(1, len(lines.shown) + 1))]
     low, high = [band[0] for band in bands], [band[1] for band in bands]
-    drawn = funnel([0, *counts], low, high, _drawn(lines, names), y_title=what)
+    # Both lines from before the first trial on, broken where no count can reach them.
+    shown = [count if count <= n else None for n, count in enumerate(lines.shown, 1)]
+    ended = [count if count >= 0 else None for count in lines.ended]
+    drawn_lines = [Boundary(names[0], [None, *shown]), Boundary(names[1], [None, *ended])]
+    drawn = funnel([0, *counts], low, high, drawn_lines, y_title=what)
     rows = [
-        [str(n), str(count), f"{low[n]}–{high[n]}", _needed(lines, n)]
-        for n, count in enumerate(counts, 1)
+        [str(n), str(count), f"{low[n]}–{high[n]}", str(needed) if needed <= n else "–"]
+        for n, (count, needed) in enumerate(zip(counts, lines.shown, strict=False), 1)
     ]
     head = ["Trials#", f"{what.capitalize()}#", "Chance, 95 of 100#", "Shows at#"]
     return Chart("The count inside chance", drawn, head, rows)
-
-
-def _drawn(lines: Lines, names: tuple[str, str]) -> list[Boundary]:
-    """Both lines from before the first trial on, broken where no count can reach them."""
-    shown = [count if count <= n else None for n, count in enumerate(lines.shown, 1)]
-    ended = [count if count >= 0 else None for count in lines.ended]
-    return [Boundary(names[0], [None, *shown]), Boundary(names[1], [None, *ended])]
-
-
-def _needed(lines: Lines, n: int) -> str:
-    return str(lines.shown[n - 1]) if lines.shown[n - 1] <= n else "–"
 
 
 def _preference_charts(test: BlindTest, read: Standing) -> Charts | None:

@@ -1,6 +1,5 @@
 """Planning a blind test: the form, what the plan may expect, and starting it."""
 
-from typing import Any
 from uuid import uuid4
 
 from flask import flash, redirect, render_template, request, url_for
@@ -16,7 +15,8 @@ from app.journal.blind.plan import CUP_PARTS, refused_pouring
 from app.journal.brews import newest_ids
 from app.journal.on_hand import on_hand
 from app.journal.recipes import pickable_revisions
-from app.journal.tastings import likely_taster, taster_named, tasters
+from app.journal.tastings import likely_taster, taster_named
+from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.web import clock
 from app.web.fields import number_or_none
@@ -32,7 +32,6 @@ COPIED = (
     "pouring",
 )  # fmt: skip
 MOST_BREWS = 30
-NONE = ("", "none")
 ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id")
 
 
@@ -75,7 +74,11 @@ def create() -> Answer:
     test = form.test()
     try:
         with writing() as session:
-            test = saving.add_test(session, test, _tasters(session, form), clock.now())
+            named = form.new_taster.data
+            first = taster_named(session, named) if named else form.taster_id.data
+            ids = [first, *(form.more_ids.data or ())]
+            tasters = saving.existing_or_new_tasters(session, ids, form.more_names.names)
+            test = saving.add_test(session, test, tasters, clock.now())
     except IntegrityError:
         return redirect(url_for(".index"), 303)
     flash("The plan stands. It cannot change once the first trial is drawn.")
@@ -108,29 +111,25 @@ def _offer_choices(session: Session, form: PlanForm) -> None:
     picked = [form[f"{cup}_brew_id"].data for cup in "ab"]
     brew_ids = [*newest_ids(session, MOST_BREWS), *(brew_id for brew_id in picked if brew_id)]
     used = [form[f"{cup}_filter_id"].data for cup in "ab"]
-    filters = on_hand(session, also=[filter_id for filter_id in used if filter_id])
+    on_shelf = on_hand(session, also=[filter_id for filter_id in used if filter_id])
+    filters = [(row.filter_id, row.name) for row in on_shelf]
     revisions = pickable_revisions(session)
     brews = list(brews_in_words(session, brew_ids).items())
-    form.a_brew_id.choices = form.b_brew_id.choices = [NONE, *brews]
-    form.a_revision_id.choices = form.b_revision_id.choices = [
-        NONE, *((row.revision_id, f"{row.name}, revision {row.number}") for row in revisions),
-    ]  # fmt: skip
-    form.a_filter_id.choices = form.b_filter_id.choices = [
-        NONE, *((row.filter_id, row.name) for row in filters),
-    ]  # fmt: skip
-    known: dict[Any, str] = dict(tasters(session))
-    form.taster_id.choices = known
+    recipes = [(row.revision_id, f"{row.name}, revision {row.number}") for row in revisions]
+    for field, rows in (
+        (form.a_brew_id, brews),
+        (form.b_brew_id, brews),
+        (form.a_revision_id, recipes),
+        (form.b_revision_id, recipes),
+        (form.a_filter_id, filters),
+        (form.b_filter_id, filters),
+    ):
+        field.pick_from(rows, "none")
+    known = dict(known_tasters(session))
+    form.taster_id.pick_from(known.items())
     form.offer(known)
     if form.taster_id.data is None and not form.new_taster.data:
         form.taster_id.data = likely_taster(session, ()) or next(iter(known), None)
-
-
-def _tasters(session: Session, form: PlanForm) -> list[int]:
-    """Who was named: the first one, and more."""
-    named = form.new_taster.data
-    first = taster_named(session, named) if named else form.taster_id.data
-    ids = [first, *(form.more_ids.data or ())]
-    return saving.existing_or_new_tasters(session, ids, form.more_names.names)
 
 
 def _form_page(form: PlanForm, *, look: bool) -> str:

@@ -84,8 +84,8 @@ def deal(test_id: int) -> Response:
     if why:
         flash(why, "error")
         return to_test(test_id)
+    tasters = [taster.taster_id for taster in everybody]
     with suppress(IntegrityError), writing() as session:  # drawn a moment ago by a second tap
-        tasters = [taster.taster_id for taster in everybody]
         if test.balanced:
             saving.deal(session, test, tasters, clock.now())
         else:

@@ -40,16 +40,11 @@ def answer(trial_id: int) -> Answer:
     form.offer(_places(test, row))
     if not form.validate():
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
-    browser, sure = this_browser(), request.form.get("sure")
+    sure = None if test.method == "preference" else request.form.get("sure") == "yes"
+    place, note, browser = form.place.data, form.note.data or "", this_browser()
     with writing() as session:
         stored = saving.answer(
-            session,
-            trial_id,
-            browser,
-            clock.now(),
-            place=form.place.data,
-            sure=None if test.method == "preference" else sure == "yes",
-            note=form.note.data or "",
+            session, trial_id, browser, clock.now(), place=place, sure=sure, note=note
         )
     if not stored:
         flash(FIRST_STANDS if row.answered_at else NOT_POURED, "error")
@@ -163,9 +158,8 @@ def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
     finished = sealed.finished_trials(session, test)
     this = next(trial for trial in finished if trial.id == row.id)
     read = standing(test, finished)
-    preference = test.method == "preference"
     return {
-        "right": None if preference else is_right(test.method, test.more, this),
+        "right": None if test.method == "preference" else is_right(test.method, test.more, this),
         "is_control": key.is_control,
         "poured": words.poured(test, row, key),
         "read": read,
@@ -185,11 +179,10 @@ def _name(test: BlindTest, row: OpenTrial, number: int) -> str:
 
 def _places(test: BlindTest, row: OpenTrial) -> dict[int, str]:
     """The places to answer with: the code first, where there is one."""
-    places = [words.named_places(test, row)[number] for number in answers(test.method)]
-    choices = {
-        place.number: f"{place.code}\n{place.name}" if place.code else place.name.capitalize()
-        for place in places
-    }
+    choices = {}
+    for number in answers(test.method):
+        place = words.named_places(test, row)[number]
+        choices[number] = f"{place.code}\n{place.name}" if place.code else place.name.capitalize()
     return choices | {0: "No preference"} if test.method == "preference" else choices
 
 

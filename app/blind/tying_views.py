@@ -1,6 +1,7 @@
 """The brews a finished trial was poured from: their card, tying a logged one, untying it."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 
 from flask import flash, request
@@ -30,11 +31,9 @@ def tie_brew(trial_id: int) -> Response:
     """Tie a brew that was logged already."""
     trial_or_404(reading(), trial_id)
     brew_id = number_or_none(request.form.get("brew_id")) or 0
-    try:
-        with writing() as session:
-            refused = tying.tie(session, trial_id, letter_or_none(request.form.get("cup")), brew_id)
-    except IntegrityError:  # tied a moment ago by a second tap
-        refused = None
+    cup, refused = letter_or_none(request.form.get("cup")), None
+    with suppress(IntegrityError), writing() as session:  # tied a moment ago by a second tap
+        refused = tying.tie(session, trial_id, cup, brew_id)
     return _back(trial_id, refused)
 
 
@@ -42,11 +41,9 @@ def tie_brew(trial_id: int) -> Response:
 def tie_same_brews(trial_id: int) -> Response:
     """Tie the brews that another trial of the sitting was poured from."""
     trial_or_404(reading(), trial_id)
-    try:
-        with writing() as session:
-            tied = tying.tie_same(session, trial_id)
-    except IntegrityError:  # tied a moment ago by a second tap
-        tied = True
+    tied = True
+    with suppress(IntegrityError), writing() as session:  # tied a moment ago by a second tap
+        tied = tying.tie_same(session, trial_id)
     return _back(trial_id, None if tied else NONE_SAME)
 
 

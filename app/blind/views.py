@@ -59,11 +59,11 @@ def index() -> str:
 def _count(test: BlindTest, trials: list[FinishedTrial]) -> str:
     """How many trials, and how many right where that may be told."""
     counted = [trial for trial in trials if not trial.warm_up]
-    real = [trial for trial in counted if not trial.is_control]
     if not counted:
         return "no trial yet"
     if results_hidden(test):  # not even how many of them were A against A
         return f"{len(counted)} answered"
+    real = [trial for trial in counted if not trial.is_control]
     if test.method == "preference":
         return f"{len(real)} answered"
     return f"{sum(is_right(test.method, test.more, trial) for trial in real)} of {len(real)} right"
@@ -131,9 +131,8 @@ def join(test_id: int) -> Response:
         flash(why, "error")
         return to_test(test_id)
     with writing() as session:
-        ids = saving.existing_or_new_tasters(
-            session, form.more_ids.data or (), form.more_names.names
-        )
+        named = (form.more_ids.data or (), form.more_names.names)
+        ids = saving.existing_or_new_tasters(session, *named)
         joined = saving.add_tasters(session, test_id, ids, clock.now())
     flash(f"{joined} more at the table." if joined else "They were at the table before.")
     return to_test(test_id)
@@ -151,14 +150,12 @@ def next_trial(test_id: int) -> Response:
     if taster.open_trial is None and why:
         flash(why, "error")
         return to_test(test_id)
+    warm_up, tastes = "warm_up" in request.form and not test.balanced, taster.taster_id
     try:
         with writing() as session:
-            warm_up = "warm_up" in request.form and not test.balanced
-            trial_id = saving.draw_trial(
-                session, test, taster.taster_id, clock.now(), warm_up=warm_up
-            )
+            trial_id = saving.draw_trial(session, test, tastes, clock.now(), warm_up=warm_up)
     except IntegrityError:  # drawn a moment ago by a second tap
-        trial_id = queries.open_trial(reading(), test_id, taster.taster_id) or abort(409)
+        trial_id = queries.open_trial(reading(), test_id, tastes) or abort(409)
     return to_trial(trial_id)
 
 

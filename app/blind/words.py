@@ -65,9 +65,8 @@ LOST_COUNT = (
 
 
 class Place(NamedTuple):
-    """Where a cup stands: its place from 1, that place in words, and its code (none for solo)."""
+    """Where a cup stands, in words, and its code (none for solo)."""
 
-    number: int
     name: str
     code: str
 
@@ -121,7 +120,7 @@ def named_places(test: BlindTest, trial: OpenTrial) -> dict[int, Place]:
     solo = trial.pouring == "solo"
     codes = trial.codes.split() or [""] * 4
     return {
-        number: Place(number, name, "" if name == REFERENCE else codes[number - 1])
+        number: Place(name, "" if name == REFERENCE else codes[number - 1])
         for number, name in place_names(test.method, solo).items()
     }
 
@@ -133,22 +132,22 @@ def poured(test: BlindTest, trial: OpenTrial, key: Key) -> list[PouredCup]:
         cups = [PouredCup(f"mark {mark}", "", cup) for mark, cup in marks]
         first = [PouredCup("reference, beside the tray", "", key.cups[0])]
         return first + cups if test.method == "duo-trio" else cups
+    b = "B"
+    if key.is_control:
+        b = "A, second brew" if test.brewing == "fresh pair each trial" else "A"
     places = named_places(test, trial).values()
     return [
-        PouredCup(place.name, place.code, _as_poured(test, key, cup))
+        PouredCup(*place, "A" if cup == "A" else b)
         for place, cup in zip(places, key.cups, strict=True)
     ]
 
 
-def _as_poured(test: BlindTest, key: Key, cup: str) -> str:
-    if not key.is_control or cup == "A":
-        return cup
-    return "A, second brew" if test.brewing == "fresh pair each trial" else "A"
-
-
 def serving_card(test: BlindTest, trial: OpenTrial, key: Key) -> ServingCard:
-    rows = poured(test, trial, key)
-    return ServingCard(rows, _to_brew(test, key), _amounts(rows))
+    rows, grams = poured(test, trial, key), formats().grams
+    kinds = [row.cup for row in rows]
+    of_each = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
+    amounts = f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(of_each)} in all."
+    return ServingCard(rows, _to_brew(test, key), amounts)
 
 
 def _to_brew(test: BlindTest, key: Key) -> str:
@@ -161,14 +160,6 @@ def _to_brew(test: BlindTest, key: Key) -> str:
         return "Brew A twice. This trial is A against A; the taster must not know."
     first = key.brewed_first or "A"
     return f"Brew both afresh: {first} first, then {'B' if first == 'A' else 'A'} (drawn by lot)."
-
-
-def _amounts(cups: list[PouredCup]) -> str:
-    """How much of each the cups of a trial take."""
-    kinds = [poured.cup for poured in cups]
-    grams = formats().grams
-    amounts = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
-    return f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(amounts)} in all."
 
 
 def serving() -> Serving:

@@ -14,8 +14,7 @@ from wtforms import Form, HiddenField
 from wtforms.form import BaseForm
 
 from app.brewing.strength import notes
-from app.journal.revising import Draft, add_recipe, revise
-from app.models import Recipe
+from app.journal.revising import add_recipe, revise
 from app.models.base import NAME_CHARS
 from app.web import clock
 from app.web.fields import LineField, number_or_none
@@ -77,17 +76,10 @@ class SheetPage:
             keep=keep,
             doubts=DOUBTS,
             address=f"{request.path}?{urlencode(asked)}",
-            offered=None if fragment else self._offered(),
+            offered=None
+            if fragment or not BY_NAME[self.name].from_brew
+            else queries.to_start_from(self.context.session),
         )
-
-    def _offered(self) -> dict[str, list[queries.StartRow]]:
-        """Recipes and brews to start from, where the worksheet can."""
-        if not BY_NAME[self.name].from_brew:
-            return {}
-        return {
-            "recipes": queries.recipes_to_start_from(self.context.session),
-            "brews": queries.brews_to_start_from(self.context.session),
-        }
 
     def keep(self) -> Reply:
         """Save the chosen proposal and go to its recipe, or show what to correct."""
@@ -97,11 +89,19 @@ class SheetPage:
             return self.page(), 422
         why = f"Worksheet: {BY_NAME[self.name].title}"
         recipe, form = self.context.start.recipe, KeepForm(request.form)
+        draft = proposals[which].draft
         if recipe is not None and request.form.get("as") == "revision":
-            return _revised(recipe, proposals[which].draft(recipe.name, recipe.note, why))
-        if not form.validate():
+            revision = draft(recipe.name, recipe.note, why)
+            with writing() as session:
+                number = revise(session, recipe.id, revision, clock.now()) or abort(404)
+            flash(f"Saved: {recipe.name}, revision {number}.")
+        elif not form.validate():
             return self.page(form), 422
-        return _added(proposals[which].draft(str(form.name.data), "", why))
+        else:
+            with writing() as session:
+                recipe = add_recipe(session, draft(str(form.name.data), "", why), clock.now())
+            flash(f"Saved: {recipe.name}.")
+        return redirect(url_for("recipes.show", recipe_id=recipe.id), 303)
 
 
 def sheet_page(
@@ -132,17 +132,3 @@ def reply(name: str, context: SheetContext, form: BaseForm, work: Callable[[], W
             trouble = formats().say(error)
     sheet = SheetPage(name, context, form, answer, trouble)
     return sheet.page() if request.method == "GET" else sheet.keep()
-
-
-def _revised(recipe: Recipe, draft: Draft) -> Reply:
-    with writing() as session:
-        number = revise(session, recipe.id, draft, clock.now()) or abort(404)
-    flash(f"Saved: {recipe.name}, revision {number}.")
-    return redirect(url_for("recipes.show", recipe_id=recipe.id), 303)
-
-
-def _added(draft: Draft) -> Reply:
-    with writing() as session:
-        recipe = add_recipe(session, draft, clock.now())
-    flash(f"Saved: {recipe.name}.")
-    return redirect(url_for("recipes.show", recipe_id=recipe.id), 303)

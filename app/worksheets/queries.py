@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
-from sqlalchemy import null, select
+from sqlalchemy import ColumnElement, null, select
 from sqlalchemy.orm import Session
 
 from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow
 from app.journal.recipes import is_latest
-from app.journal.rows import Query, row_as, rows_as, split_rows
+from app.journal.rows import columns_of, row_as, rows_as, split_rows
 from app.models import Bag, Bean, Brew, Brewer, FilterPack, Recipe, RecipeRevision
 
 RECIPES_OFFERED = 12
@@ -65,39 +65,27 @@ CaffeineRows = list[tuple[CaffeineRow, MeasuredRow]]
 MeasuredBrews = list[tuple[MeasuredBrew, MeasuredRow]]
 
 
-def recipes_to_start_from(session: Session) -> list[StartRow]:
-    """The latest revisions of recipes, newest first."""
-    query = (
-        select(
-            RecipeRevision.id,
-            Recipe.name,
-            null().label("brewed_on"),
-            RecipeRevision.dose_g,
-            RecipeRevision.water_g,
-            RecipeRevision.bypass_g,
-            RecipeRevision.ice_g,
-        )
+def to_start_from(session: Session) -> dict[str, list[StartRow]]:
+    """The latest revisions of recipes, and brews by the names of their beans, newest first."""
+    recipes = (
+        select(*columns_of(StartRow, RecipeRevision, name=Recipe.name, brewed_on=null()))
         .join(Recipe, Recipe.id == RecipeRevision.recipe_id)
         .where(Recipe.binned_at.is_(None), is_latest())
         .order_by(RecipeRevision.made_at.desc(), RecipeRevision.id.desc())
         .limit(RECIPES_OFFERED)
     )
-    return rows_as(StartRow, session, query)
-
-
-def brews_to_start_from(session: Session) -> list[StartRow]:
-    """The latest brews by the names of their beans, newest first."""
-    query = (
-        select(
-            Brew.id, Bean.name, Brew.brewed_on, Brew.dose_g, Brew.water_g, Brew.bypass_g, Brew.ice_g
-        )
+    brews = (
+        select(*columns_of(StartRow, Brew, name=Bean.name))
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc(), Brew.id.desc())
         .limit(BREWS_OFFERED)
     )
-    return rows_as(StartRow, session, query)
+    return {
+        "recipes": rows_as(StartRow, session, recipes),
+        "brews": rows_as(StartRow, session, brews),
+    }
 
 
 def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | None:
@@ -114,13 +102,9 @@ def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | Non
 
 def latest_number(session: Session, recipe_id: int) -> tuple[int, int]:
     """Id and number of a recipe's newest revision."""
-    query = (
-        select(RecipeRevision.id, RecipeRevision.number)
-        .where(RecipeRevision.recipe_id == recipe_id)
-        .order_by(RecipeRevision.number.desc())
-        .limit(1)
-    )
-    row = session.execute(query).one()
+    query = select(RecipeRevision.id, RecipeRevision.number)
+    query = query.where(RecipeRevision.recipe_id == recipe_id)
+    row = session.execute(query.order_by(RecipeRevision.number.desc()).limit(1)).one()
     return row.id, row.number
 
 
@@ -133,26 +117,16 @@ def packs(session: Session) -> Sequence[FilterPack]:
 
 
 def bag_facts(session: Session, bag_id: int) -> BagFacts | None:
-    query = (
-        select(Bag.price_minor, Bag.currency, Bag.net_g, Bean.name, Bean.robusta_pct, Bean.decaf)
-        .join(Bean, Bean.id == Bag.bean_id)
-        .where(Bag.id == bag_id)
-    )
-    return row_as(BagFacts, session, query)
+    bean = {"name": Bean.name, "robusta_pct": Bean.robusta_pct, "decaf": Bean.decaf}
+    query = select(*columns_of(BagFacts, Bag, **bean)).join(Bean, Bean.id == Bag.bean_id)
+    return row_as(BagFacts, session, query.where(Bag.id == bag_id))
 
 
 def cups_since(session: Session, day: date) -> CaffeineRows:
     """Brews from the day before `day` on, oldest first, with what their caffeine depends on."""
+    bean = {"name": Bean.name, "robusta_pct": Bean.robusta_pct, "decaf": Bean.decaf}
     query = (
-        select(
-            Brew.id,
-            Brew.brewed_at,
-            Brew.brewed_on,
-            Bean.name,
-            Bean.robusta_pct,
-            Bean.decaf,
-            *ESTIMATE_COLUMNS,
-        )
+        select(*columns_of(CaffeineRow, Brew, **bean), *ESTIMATE_COLUMNS)
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .join(Brewer, Brewer.id == Brew.brewer_id)
@@ -165,21 +139,17 @@ def cups_since(session: Session, day: date) -> CaffeineRows:
 
 def measured_at(session: Session, brewer_id: int, grind: str) -> MeasuredBrews:
     """Measured and timed brews of one brewer at a grind, the newest of them."""
-    query = _measured().where(
-        Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None)
-    )
-    return split_rows(MeasuredBrew, MeasuredRow, session, query.limit(MOST_MEASURED))
+    of = (Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None))
+    return measured_brews(session, MOST_MEASURED, *of)
 
 
-def measured_brews(session: Session, most: int) -> MeasuredBrews:
-    """Measured brews, newest first."""
-    return split_rows(MeasuredBrew, MeasuredRow, session, _measured().limit(most))
-
-
-def _measured() -> Query:
-    return (
-        select(Brew.id, Brew.brewed_on, Brewer.name.label("brewer_name"), *ESTIMATE_COLUMNS)
+def measured_brews(session: Session, most: int, *of: ColumnElement[bool]) -> MeasuredBrews:
+    """Measured brews that `of` holds for, newest first."""
+    query = (
+        select(*columns_of(MeasuredBrew, Brew, brewer_name=Brewer.name), *ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
-        .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
+        .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None), *of)
         .order_by(Brew.brewed_at.desc())
+        .limit(most)
     )
+    return split_rows(MeasuredBrew, MeasuredRow, session, query)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -29,16 +29,6 @@ HOUR_S = 3600.0
 
 
 @dataclass(frozen=True)
-class DayCup:
-    """One of today's brews, and what was drunk of it."""
-
-    id: int
-    name: str
-    at: datetime
-    drunk_mg: Ranged
-
-
-@dataclass(frozen=True)
 class Left:
     """Caffeine in the body at a moment; `ahead` when that moment is still to come."""
 
@@ -49,9 +39,12 @@ class Left:
 
 @dataclass(frozen=True)
 class Day:
-    """Today's cups and their sum; `left` from the first cup to midnight counts yesterday's too."""
+    """Today's brews with what was drunk of each (mg), and the sum.
 
-    cups: Sequence[DayCup]
+    `left`, from the first cup to midnight, counts yesterday's too.
+    """
+
+    cups: Sequence[tuple[CaffeineRow, Ranged]]
     total: Ranged
     now: Ranged
     left: Sequence[Left]
@@ -74,15 +67,10 @@ def rows_of_today(session: Session) -> tuple[CaffeineRows, CaffeineRows]:
 def share_form(rows: CaffeineRows) -> BaseForm:
     """For each brew of today the share of it that was drunk."""
     zone = clock.browser_zone()
-    fields: dict[str, Any] = {
-        f"share_{brew.id}": NumberField(
-            f"Drunk of {brew.name}, {formats().hour(brew.brewed_at, zone)}",
-            bounds=SHARE_PCT,
-            unit="%",
-            default=100.0,
-        )
-        for brew, _ in rows
-    }
+    fields: dict[str, Any] = {}
+    for brew, _ in rows:
+        label = f"Drunk of {brew.name}, {formats().hour(brew.brewed_at, zone)}"
+        fields[f"share_{brew.id}"] = NumberField(label, bounds=SHARE_PCT, unit="%", default=100.0)
     form = BaseForm(fields)
     form.process()
     read_url(form)
@@ -93,20 +81,21 @@ def day_of(
     form: BaseForm, before: CaffeineRows, rows: CaffeineRows, learned: Learned, expecting: bool
 ) -> Day:
     zone, now = clock.browser_zone(), clock.now()
-    cups = [
-        _drunk(brew, form[f"share_{brew.id}"].data, _brewed_mg(brew, cup, learned))
-        for brew, cup in rows
-    ]
+    cups = []
+    for brew, cup in rows:
+        share_pct = form[f"share_{brew.id}"].data
+        share = 1.0 if share_pct is None else share_pct / 100.0
+        cups.append((brew, _brewed_mg(brew, cup, learned).times(share)))
+    at_cups, drunk_mg = [brew.brewed_at for brew, _ in cups], [mg for _, mg in cups]
     earlier = [(brew.brewed_at, _brewed_mg(brew, cup, learned)) for brew, cup in before]
-    drunk = [*earlier, *((cup.at, cup.drunk_mg) for cup in cups)]
-    times = _times([cup.at for cup in cups], now, zone)
-    left = [Left(at, _left(drunk, at), at > now) for at in times]
+    drunk = [*earlier, *zip(at_cups, drunk_mg, strict=True)]
+    left = [Left(at, _left(drunk, at), at > now) for at in _times(at_cups, now, zone)]
     return Day(
         cups,
-        together([cup.drunk_mg for cup in cups]),
+        together(drunk_mg),
         _left(drunk, now),
         left,
-        cautions([cup.drunk_mg for cup in cups], expecting),
+        cautions(drunk_mg, expecting),
         expecting,
         zone,
         len(before),
@@ -114,18 +103,13 @@ def day_of(
             [_wall(moment.at, zone) for moment in left],
             [moment.mg for moment in left],
             _wall(now, zone),
-            [_wall(cup.at, zone) for cup in cups],
+            [_wall(at, zone) for at in at_cups],
         ),
     )
 
 
 def _wall(at: datetime, zone: str) -> str:
     return f"{clock.wall_time(at, zone):%Y-%m-%d %H:%M}"
-
-
-def _drunk(brew: CaffeineRow, share_pct: float | None, brewed_mg: Ranged) -> DayCup:
-    share = 1.0 if share_pct is None else share_pct / 100.0
-    return DayCup(brew.id, brew.name, brew.brewed_at, brewed_mg.times(share))
 
 
 def _brewed_mg(brew: CaffeineRow, cup: MeasuredRow, learned: Learned) -> Ranged:
@@ -140,10 +124,7 @@ def _left(drunk: Sequence[tuple[datetime, Ranged]], at: datetime) -> Ranged:
 
 def _times(cups: Sequence[datetime], now: datetime, zone: str) -> list[datetime]:
     """From the first cup to midnight, each cup and now among them."""
-    first = min([*cups, now])
-    midnight = datetime.combine(
-        clock.today() + timedelta(days=1), datetime.min.time(), ZoneInfo(zone)
-    )
+    first, tomorrow = min([*cups, now]), clock.today() + timedelta(days=1)
+    midnight = datetime.combine(tomorrow, time(), ZoneInfo(zone))
     count = max(0, int((midnight - first) / STEP))
-    steps = [first + n * STEP for n in range(count + 1)]
-    return sorted({*steps, *cups, now})
+    return sorted({*(first + n * STEP for n in range(count + 1)), *cups, now})

@@ -13,7 +13,7 @@ from app.brewing.strength.expected import expected_extraction, expected_retentio
 from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.solve import LABELS, LIMITS, solve_between
 from app.web.fields import NumberField
-from app.worksheets.forms import ChosenBrewer, HowForm, beside
+from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
 
@@ -81,7 +81,8 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
     brewer, known = form.chosen(context), form.known()
     fill = len(known) == 2 and "water_g" not in known and brewer.capacity_g is not None
     if fill:
-        known["water_g"] = _filled_up(brewer, known.get("dose_g"))
+        dose_g = known.get("dose_g")  # not known yet: what the brewer is said to hold
+        known["water_g"] = (brewer.capacity_g if dose_g is None else brewer.room_g(dose_g)) or 0.0
     like = form.cup(brewer.kind, 15.0, 250.0)  # dose and water of it do not matter
     solved = solve_between(
         FORMULAS[brewer.kind],
@@ -101,12 +102,6 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
         _to_add(form),
         [propose_cup(context.start, cup, brewer)],
     )
-
-
-def _filled_up(brewer: ChosenBrewer, dose_g: float | None) -> float:
-    """The brew water that fits; for a dose not known yet, what the brewer is said to hold."""
-    room_g = brewer.capacity_g if dose_g is None else brewer.room_g(dose_g)
-    return room_g or 0.0
 
 
 def _to_add(form: DiluteForm) -> float | None:

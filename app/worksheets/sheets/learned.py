@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 
 from sqlalchemy.orm import Session
 
@@ -14,7 +13,7 @@ from app.charts.predicted_measured import predicted_measured
 from app.database import while_unchanged
 from app.journal import gear
 from app.journal.estimates import MeasuredRow, cup_of, learn_from, learned
-from app.journal.gear import grinder_names
+from app.journal.gear import BrewerRow, grinder_names
 from app.journal.learned import Offset, Retention, offsets_of, retention_of
 from app.worksheets import queries
 from app.worksheets.queries import MeasuredBrew, MeasuredBrews
@@ -26,9 +25,7 @@ MOST_SHOWN = 200
 class BrewerLearned:
     """One brewer: what its grounds hold, and its offset for each grinder."""
 
-    id: int
-    name: str
-    kind: str
+    row: BrewerRow
     held: Retention | None
     offsets: Sequence[Offset]
 
@@ -37,9 +34,7 @@ class BrewerLearned:
 class Predicted:
     """One measured brew, its strength as estimated from all the others and from none."""
 
-    id: int
-    brewed_on: date
-    brewer_name: str
+    brew: MeasuredBrew
     measured_pct: float
     plain: Ranged
     learned: Ranged
@@ -64,13 +59,7 @@ class WhatIsLearned:
 def what_is_learned(session: Session) -> WhatIsLearned:
     known = learned(session)
     brewers = [
-        BrewerLearned(
-            row.id,
-            row.name,
-            row.kind,
-            retention_of(row.id, row.kind, known),
-            offsets_of(row.id, known),
-        )
+        BrewerLearned(row, retention_of(row.id, row.kind, known), offsets_of(row.id, known))
         for row in gear.brewers(session, None)
     ]
     predicted = while_unchanged(
@@ -106,4 +95,4 @@ def _from_others(
     own = estimate_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
     if plain is None or own is None or row.tds_pct is None:
         return None
-    return Predicted(*brew, row.tds_pct, plain, own)
+    return Predicted(brew, row.tds_pct, plain, own)

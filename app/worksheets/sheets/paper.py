@@ -70,19 +70,15 @@ class PaperForm(SheetForm):
 
     def fill_choices(self, context: SheetContext) -> None:
         self.named, self.packs = named_pack(context), queries.packs(context.session)
+        # All prices on the page are in one.
+        self.currency = self.named.currency if self.named else context.house.currency
         for field in (self.paper_price, self.other_price, self.kwh_price):
-            field.stored_unit = currency_of(context)
+            field.stored_unit = self.currency
 
 
 def named_pack(context: SheetContext) -> FilterPack | None:
     pack_id = number_or_none(context.args.get("pack"))
     return context.session.get(FilterPack, pack_id) if pack_id else None
-
-
-def currency_of(context: SheetContext) -> str:
-    """That of the pack, else the household's: all prices on the page are in one."""
-    pack = named_pack(context)
-    return pack.currency if pack else context.house.currency
 
 
 @dataclass(frozen=True)
@@ -105,7 +101,6 @@ class Filtered:
 
 
 def filtered(form: PaperForm, context: SheetContext) -> Filtered:
-    currency = currency_of(context)
     paper = (form.paper_price.data, form.paper_mass_g.data)
     other = (form.other_price.data, form.other_mass_g.data)
     habits = (
@@ -116,10 +111,9 @@ def filtered(form: PaperForm, context: SheetContext) -> Filtered:
     months = []
     for name, uses, (price, mass_g), rinse_g in habits:
         habit = FilterHabit(uses, price, mass_g, rinse_g, form.cold_c.data, form.rinse_c.data)
+        efficiency = form.efficiency_pct.data / 100.0
         with beside(form.rinse_c):
-            month = month_of(
-                habit, form.brews.data, form.kwh_price.data, form.efficiency_pct.data / 100.0
-            )
-        money = (to_minor(x, currency) for x in (month.filter_cost, month.energy_cost, month.cost))
-        months.append(Habit(name, month, *money))
-    return Filtered(months, currency)
+            month = month_of(habit, form.brews.data, form.kwh_price.data, efficiency)
+        costs = (month.filter_cost, month.energy_cost, month.cost)
+        months.append(Habit(name, month, *(to_minor(cost, form.currency) for cost in costs)))
+    return Filtered(months, form.currency)

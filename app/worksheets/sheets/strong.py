@@ -10,7 +10,6 @@ from app.brewing.plans.scaling import brew_strong, scale
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.journal.bags import open_bags
-from app.models.recipes import RevisionValues
 from app.money import from_minor, to_minor
 from app.web.fields import DurationField, NumberField, PickField
 from app.worksheets import queries
@@ -49,7 +48,14 @@ class StrongForm(HowForm):
             return data
         plan = context.start.plan(made.dose_g, made.water_g, made.bypass_g, made.ice_g)
         if plan.bypass_g or plan.ice_g:
-            return data | _as_b(plan.total_g, made)
+            return data | {
+                "water_g": plan.total_g,
+                "dose_b_g": made.dose_g,
+                "water_b_g": made.water_g,
+                "bypass_b_g": plan.total_g - made.water_g,
+                "steep_b_s": made.steep_s,
+                "cups_b": 1,
+            }
         brewer = context.brewers.get(made.brewer_id or 0)
         room_g = (brewer.capacity_g if brewer else None) or ROOM_SHARE * 2 * plan.water_g
         strong = brew_strong(scale(plan, 2.0), room_g)
@@ -66,17 +72,6 @@ class StrongForm(HowForm):
         self.bag_id.pick_from([(bag.id, bag.bean_name) for bag in bags], none="–")
         if self.bag_id.data is None and bags:
             self.bag_id.data = bags[0].id
-
-
-def _as_b(total_g: float, made: RevisionValues) -> FormData:
-    return {
-        "water_g": total_g,
-        "dose_b_g": made.dose_g,
-        "water_b_g": made.water_g,
-        "bypass_b_g": total_g - made.water_g,
-        "steep_b_s": made.steep_s,
-        "cups_b": 1,
-    }
 
 
 @dataclass(frozen=True)

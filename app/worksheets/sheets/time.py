@@ -44,9 +44,8 @@ class TimeForm(PouredFields, HowForm):
 
 @dataclass(frozen=True)
 class MeasuredSteep:
-    """A brew of the journal: its id, steep, and extraction (%) from a measured strength."""
+    """A brew of the journal: its steep, and extraction (%) from a measured strength."""
 
-    id: int
     brewed_on: date
     steep_s: int
     extraction_pct: Ranged
@@ -106,8 +105,7 @@ def steeped(form: TimeForm, context: SheetContext) -> Steeped:
 
 
 def _seconds(cup: Cup, other_s: int) -> list[int]:
-    longest = max(LEAST_SHOWN_S, 1.5 * max(cup.steep_s or 0, other_s))
-    longest = min(MOST_SHOWN_S, longest)
+    longest = min(MOST_SHOWN_S, max(LEAST_SHOWN_S, 1.5 * max(cup.steep_s or 0, other_s)))
     return sorted({round(longest * (n / POINTS) ** 2) for n in range(POINTS + 1)})
 
 
@@ -119,5 +117,5 @@ def _measured(form: TimeForm, context: SheetContext, brewer: ChosenBrewer) -> li
     for brew, row in queries.measured_at(context.session, brewer.brewer_id, form.grind.data):
         extraction = estimate_of(row, context.learned).extraction_pct
         if extraction is not None and row.steep_s is not None and row.steep_s <= MOST_SHOWN_S:
-            measured.append(MeasuredSteep(brew.id, brew.brewed_on, row.steep_s, extraction))
+            measured.append(MeasuredSteep(brew.brewed_on, row.steep_s, extraction))
     return measured
