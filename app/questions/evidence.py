@@ -15,22 +15,13 @@ from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.rows import Line, lines
 from app.models import Question
 from app.questions import queries
-from app.questions.groups import NAMES, Groups, Scored, group, is_number
+from app.questions.groups import NAMES, BrewLine, Groups, group, is_number
 from app.questions.queries import TiedPair
 from app.sensory.blind.record import panel_of
 from app.sensory.gathered.sighted import Sighted
 from app.sensory.gathered.weight import Blind, Weight, weigh
 
 Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
-
-
-@dataclass(frozen=True, slots=True)
-class BrewLine:
-    """A brew, its settings as written, and its mean liking."""
-
-    side: Side
-    texts: Mapping[str, str]
-    liking: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,31 +53,21 @@ def gather(session: Session, question: Question, formats: Formats) -> Gathered:
     tied = queries.tied_to(session, question.id)
     in_pairs = {brew_id for row in tied.pairs for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, in_pairs.union(tied.brew_ids))
-    brews = [
-        BrewLine(side, _texts(side, formats), _mean_liking(side))
-        for side in map(sides.__getitem__, tied.brew_ids)
-    ]
+    brews = [_brew(sides[brew_id], formats) for brew_id in tied.brew_ids]
     pairs = [_pair(row, sides, question.factor, formats) for row in tied.pairs]
     tests = read_tests(session, tied.tests)
-    scored = [Scored(b.side.setup, dict(b.texts), b.liking, _blind(b.side)) for b in brews]
-    groups = group(scored, question.factor)
-    return Gathered(brews, groups, pairs, tests, tied.in_the_bin, _weigh(brews, pairs, tests))
+    groups = group(brews, question.factor)
+    counted = [_sighted(p) for p in pairs if p.row.preference and p.bearing in ("fair", "not fair")]
+    scored = sum(brew.liking is not None for brew in brews)
+    weight = weigh([_as_blind(test) for test in tests], counted, scored)
+    return Gathered(brews, groups, pairs, tests, tied.in_the_bin, weight)
 
 
-def _blind(side: Side) -> bool:
-    scored = [row.blind for row in side.tastings if row.liking is not None]
-    return bool(scored) and all(scored)
-
-
-def _texts(side: Side, formats: Formats) -> dict[str, str]:
-    """Every setting that was noted of a brew, as the side by side writes it, by its label."""
+def _brew(side: Side, formats: Formats) -> BrewLine:
+    """Its settings are those that were noted, as the side by side writes them."""
     _, noted = lines(side, side, compare(side.setup, side.setup), formats)
-    return {line.label: line.a for line in noted}
-
-
-def _mean_liking(side: Side) -> float | None:
     scores = [row.liking for row in side.tastings if row.liking is not None]
-    return fmean(scores) if scores else None
+    return BrewLine(side, {line.label: line.a for line in noted}, fmean(scores) if scores else None)
 
 
 def _pair(row: TiedPair, sides: Mapping[int, Side], factor: str, formats: Formats) -> PairLine:
@@ -107,36 +88,19 @@ def _bearing(causes: Sequence[str], factor: str) -> Bearing:
     return "fair" if len(causes) == 1 else "not fair"
 
 
-def _weigh(
-    brews: Sequence[BrewLine], pairs: Sequence[PairLine], tests: Sequence[BlindEvidence]
-) -> Weight:
-    scored = sum(brew.liking is not None for brew in brews)
-    counted = [
-        _sighted(line)
-        for line in pairs
-        if line.row.preference and line.bearing in ("fair", "not fair")
-    ]
-    return weigh([_as_blind(test) for test in tests], counted, scored)
-
-
 def _sighted(line: PairLine) -> Sighted:
-    fair, preference = line.bearing == "fair", line.row.preference
-    if not fair:
-        return Sighted(fair)
+    if line.bearing != "fair":
+        return Sighted(False)
     cause = line.apart[0]
     name = NAMES[cause.label]
     a, b = (getattr(side.setup, name) for side in (line.a, line.b))
-    ordered = is_number(a, name) and is_number(b, name)
-    contrast = (
-        cause.label if ordered else f"{cause.label}, {' or '.join(sorted((cause.a, cause.b)))}"
-    )
-    if preference == "neither":
-        return Sighted(fair, contrast)
-    if ordered:
-        return Sighted(
-            fair, contrast, "the higher" if (preference == "a") == (a > b) else "the lower"
-        )
-    return Sighted(fair, contrast, cause.a if preference == "a" else cause.b)
+    contrast, cups = f"{cause.label}, {' or '.join(sorted((cause.a, cause.b)))}", (cause.a, cause.b)
+    if is_number(a, name) and is_number(b, name):
+        contrast = cause.label
+        cups = ("the higher", "the lower") if a > b else ("the lower", "the higher")
+    if line.row.preference == "neither":
+        return Sighted(True, contrast)
+    return Sighted(True, contrast, cups[0] if line.row.preference == "a" else cups[1])
 
 
 def _as_blind(shown: BlindEvidence) -> Blind:

@@ -16,8 +16,8 @@ from sqlalchemy.orm import Session
 from app.formats import Formats
 from app.journal.blind.evidence import BlindEvidence
 from app.models import Question
-from app.questions.evidence import BrewLine, Gathered, PairLine, gather
-from app.questions.groups import Groups
+from app.questions.evidence import Gathered, PairLine, gather
+from app.questions.groups import BrewLine, Groups
 from app.questions.sources import sources_of
 
 Values = dict[str, object]

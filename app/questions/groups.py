@@ -1,24 +1,30 @@
 """Brews under a question in groups that differ in one thing, with the mean liking of each."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 from typing import TypeGuard
 
 from app.journal.pairs.fairness import compare
-from app.journal.pairs.setup import LABELS, TOLERANCES, Setup
+from app.journal.pairs.pair import Side
+from app.journal.pairs.setup import LABELS, TOLERANCES
 
 NAMES = {label: name for name, label in LABELS.items()}
 
 
 @dataclass(frozen=True, slots=True)
-class Scored:
-    """A brew: its setup, each setting as written, mean liking, and whether it was scored blind."""
+class BrewLine:
+    """A brew, its settings as written by their labels, and its mean liking."""
 
-    setup: Setup
-    texts: dict[str, str]
+    side: Side
+    texts: Mapping[str, str]
     liking: float | None
-    blind: bool
+
+    @property
+    def blind(self) -> bool:
+        """Whether it was scored, and only by tasters who did not know which brew it was."""
+        scored = [row.blind for row in self.side.tastings if row.liking is not None]
+        return bool(scored) and all(scored)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +50,7 @@ class Groups:
     also: list[str]
 
 
-def group(brews: Sequence[Scored], factor: str) -> Groups | None:
+def group(brews: Sequence[BrewLine], factor: str) -> Groups | None:
     """Brews by the factor asked about, or by the only thing that differs; None for fewer than 2."""
     if len(brews) < 2:
         return None
@@ -56,31 +62,28 @@ def group(brews: Sequence[Scored], factor: str) -> Groups | None:
     return Groups(label, [_group(label, members) for members in _sort(brews, label)], also)
 
 
-def _apart(brews: Sequence[Scored]) -> list[str]:
+def _apart(brews: Sequence[BrewLine]) -> list[str]:
     """What differs between the first brew and any other, in the order of LABELS."""
-    differing = {
-        label
-        for brew in brews[1:]
-        for label in compare(brews[0].setup, brew.setup).named("differs")
-    }
+    first, *rest = (brew.side.setup for brew in brews)
+    differing = {label for setup in rest for label in compare(first, setup).named("differs")}
     return [label for label in LABELS.values() if label in differing]
 
 
-def _sort(brews: Sequence[Scored], label: str) -> list[list[Scored]]:
+def _sort(brews: Sequence[BrewLine], label: str) -> list[list[BrewLine]]:
     """Members of each group, from the least value up, those without a value last."""
     name = NAMES[label]
-    groups: list[list[Scored]] = []
+    groups: list[list[BrewLine]] = []
     for brew in sorted(brews, key=lambda brew: _order(brew, label)):
-        value = getattr(brew.setup, name)
-        if groups and _same(name, getattr(groups[-1][0].setup, name), value):
+        value = getattr(brew.side.setup, name)
+        if groups and _same(name, getattr(groups[-1][0].side.setup, name), value):
             groups[-1].append(brew)
         else:
             groups.append([brew])
     return groups
 
 
-def _order(brew: Scored, label: str) -> tuple[int, float, str, str]:
-    value: object = getattr(brew.setup, NAMES[label])
+def _order(brew: BrewLine, label: str) -> tuple[int, float, str, str]:
+    value: object = getattr(brew.side.setup, NAMES[label])
     text = brew.texts.get(label, "")
     if is_number(value, NAMES[label]):
         return 0, float(value), "", ""
@@ -98,7 +101,7 @@ def _same(name: str, ours: object, theirs: object) -> bool:
     return ours == theirs
 
 
-def _group(label: str, members: Sequence[Scored]) -> Group:
+def _group(label: str, members: Sequence[BrewLine]) -> Group:
     likings = tuple(brew.liking for brew in members if brew.liking is not None)
     first, last = (brew.texts.get(label) or "not noted" for brew in (members[0], members[-1]))
     value = first if first == last else f"{first} to {last}"

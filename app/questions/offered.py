@@ -9,7 +9,7 @@ from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 from app.formats import Formats
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.questions import LINKED, Kind
-from app.journal.rows import Query, rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.journal.words import brew_in_words
 from app.models import Bag, Bean, BlindTest, Brew, SideBySide
 
@@ -58,15 +58,9 @@ def _latest(
 
 def _pairs() -> Query:
     a, b, bag = aliased(Brew), aliased(Brew), aliased(Bag)
+    moments = {"a_at": a.brewed_at, "a_zone": a.zone, "b_at": b.brewed_at, "b_zone": b.zone}
     return (
-        select(
-            SideBySide.id,
-            Bean.name.label("bean_name"),
-            a.brewed_at.label("a_at"),
-            a.zone.label("a_zone"),
-            b.brewed_at.label("b_at"),
-            b.zone.label("b_zone"),
-        )
+        select(*columns_of(PairChoice, SideBySide, bean_name=Bean.name, **moments))
         .join(a, a.id == SideBySide.brew_a_id)
         .join(b, b.id == SideBySide.brew_b_id)
         .join(bag, bag.id == a.bag_id)

@@ -152,7 +152,3 @@ def tied_to(session: Session, question_id: int) -> Tied:
 def _link(kind: Kind, question_id: int) -> ColumnElement[bool]:
     tied = LINKED[kind]
     return and_(tied.column == tied.thing.id, tied.link.question_id == question_id)
-
-
-def exists(session: Session, kind: Kind, row_id: int) -> bool:
-    return session.get(LINKED[kind].thing, row_id) is not None

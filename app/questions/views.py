@@ -1,24 +1,36 @@
-"""Pages of questions: the list, asking one, and one with its evidence and its answer."""
+"""Pages of questions: the list, asking one, its evidence and answer, and tying things to it."""
 
-from flask import flash, redirect, render_template, request, url_for
+from contextlib import suppress
+
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal import questions
 from app.journal.bin import put_in_bin, take_from_bin
-from app.journal.questions import add_question, tie, write_answer
-from app.models import Question
-from app.questions import export, queries, sources, tie_views
+from app.journal.questions import Kind
+from app.models import Question, SideBySide
+from app.questions import export, queries, sources
 from app.questions.evidence import gather
-from app.questions.forms import AnswerForm, QuestionForm, thing_of
+from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.offered import offered
-from app.questions.pages import pages, question_or_404
 from app.sensory.gathered.words import LEVELS
 from app.web import clock
-from app.web.fields import clean_text
+from app.web.fields import clean_text, number_or_none
 from app.web.formats import formats
 from app.web.session import reading, writing
 
+pages = Blueprint("questions", __name__, url_prefix="/questions")
+
 Answer = str | Response | tuple[str, int]
+
+FILES = {"csv": (export.as_csv, "text/csv"), "json": (export.as_json, "application/json")}
+CHOOSE = "Please choose one from the list."
+
+
+def question_or_404(session: Session, question_id: int) -> Question:
+    return session.get(Question, question_id) or abort(404)
 
 
 @pages.get("/")
@@ -58,9 +70,11 @@ def create() -> Answer:
         return render_template("questions/form.html", form=form, question=None), 422
     about = thing_of(form)
     with writing() as session:
-        question = add_question(session, form.text.data or "", form.factor.data, clock.now())
-        if about and queries.exists(session, *about):
-            tie(session, question.id, *about)
+        text, factor = form.text.data or "", form.factor.data
+        question = questions.add_question(session, text, factor, clock.now())
+        with suppress(LookupError):  # where the thing is gone, the question stands alone
+            if about:
+                questions.tie(session, question.id, *about)
     return _to(question.id, "The question is asked. Gather what speaks to it.")
 
 
@@ -80,9 +94,8 @@ def answer(question_id: int) -> Answer:
         return _page(session, question, form), 422
     with writing() as session:
         saved = session.get_one(Question, question_id)
-        write_answer(saved, form.answer.data or "", form.state.data, clock.now())
-    state = form.state.data
-    return _to(question_id, f"Answer saved; the question is {state}.")
+        questions.write_answer(saved, form.answer.data or "", form.state.data, clock.now())
+    return _to(question_id, f"Answer saved; the question is {form.state.data}.")
 
 
 @pages.get("/<id:question_id>/edit")
@@ -117,16 +130,51 @@ def restore(question_id: int) -> Response:
     return _to(question_id, "The question is back.")
 
 
-@pages.get("/<id:question_id>/export.json")
-def export_json(question_id: int) -> Response:
-    text = export.as_json(reading(), question_or_404(reading(), question_id), clock.now())
-    return _download(text, "application/json", f"question-{question_id}.json")
+@pages.get("/<id:question_id>/export.csv", endpoint="export_csv", defaults={"kind": "csv"})
+@pages.get("/<id:question_id>/export.json", endpoint="export_json", defaults={"kind": "json"})
+def export_file(question_id: int, kind: str) -> Response:
+    question, (write, mimetype) = question_or_404(reading(), question_id), FILES[kind]
+    disposition = f'attachment; filename="question-{question_id}.{kind}"'
+    text = write(reading(), question, clock.now())
+    return Response(text, mimetype=mimetype, headers={"Content-Disposition": disposition})
 
 
-@pages.get("/<id:question_id>/export.csv")
-def export_csv(question_id: int) -> Response:
-    text = export.as_csv(reading(), question_or_404(reading(), question_id), clock.now())
-    return _download(text, "text/csv", f"question-{question_id}.csv")
+@pages.post("/tie")
+def tie() -> Response:
+    """Put a brew, a saved side by side or a blind test under a question, and go back."""
+    form = TieForm(request.form)
+    question_id, thing = number_or_none(form.question_id.data), thing_of(form)
+    back = question_id if form.back.data == "question" else None
+    if not question_id or thing is None:
+        flash(CHOOSE, "error")
+        return redirect(_back_to(back, thing), 303)
+    try:
+        with writing() as session:
+            questions.tie(session, question_id, *thing)
+    except LookupError:
+        abort(404)
+    except ValueError as full:
+        flash(str(full), "error")
+    except IntegrityError:  # put there a moment ago by a second tap
+        flash("It is under the question.")
+    else:
+        flash("It is under the question now.")
+    return redirect(_back_to(back, thing), 303)
+
+
+@pages.post("/<id:question_id>/untie")
+def untie(question_id: int) -> Response:
+    question_or_404(reading(), question_id)
+    form = TieForm(request.form)
+    thing = thing_of(form)
+    if thing:
+        with writing() as session:
+            removed = questions.untie(session, question_id, *thing)
+        flash(
+            "It is no longer under the question." if removed else "It was not under the question."
+        )
+    back = question_id if form.back.data == "question" or not thing else None
+    return redirect(_back_to(back, thing), 303)
 
 
 def _page(session: Session, question: Question, form: AnswerForm) -> str:
@@ -148,9 +196,16 @@ def _to(question_id: int, message: str) -> Response:
     return redirect(url_for(".show", question_id=question_id), 303)
 
 
-def _download(text: str, mimetype: str, name: str) -> Response:
-    disposition = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return Response(text, mimetype=mimetype, headers=disposition)
-
-
-__all__ = ["pages", "tie_views"]
+def _back_to(question_id: int | None, thing: tuple[Kind, int] | None) -> str:
+    """The page to return to: the question's, else the thing's, else the list."""
+    if question_id:
+        return url_for("questions.show", question_id=question_id)
+    kind, row_id = thing or ("", 0)
+    if kind == "brew":
+        return url_for("brews.show", brew_id=row_id)
+    if kind == "blind_test":
+        return url_for("blind.show", test_id=row_id)
+    saved = reading().get(SideBySide, row_id) if kind == "side_by_side" else None
+    if saved is not None:
+        return url_for("side_by_side.show", brew_a=saved.brew_a_id, brew_b=saved.brew_b_id)
+    return url_for("questions.index")

@@ -67,7 +67,16 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
             brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
             points = [_point(row, estimate_of(row, pair.learned), pair) for row in brews]
             series.append((of, points))
-            rows += [_line(row, of, one, formats) for row, one in zip(brews, points, strict=True)]
+            rows += [
+                [
+                    formats.day(row.brewed_on),
+                    of,
+                    formats.fixed(point.ratio, 1),
+                    _strength(point.strength_pct, point.measured, formats),
+                    formats.number(point.liking, 1),
+                ]
+                for row, point in zip(brews, points, strict=True)
+            ]
     if not series:
         return None
     sides = {"A": pair.a, "B": pair.b}
@@ -78,37 +87,16 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
 
 
 def _point(row: BrewRow, estimate: Estimate, pair: Pair) -> Point:
-    return Point(
-        row.brewed_on.isoformat(),
-        estimate.ratio,
-        estimate.strength_pct,
-        estimate.measured,
-        _mean_liking(row, pair),
-    )
-
-
-def _line(row: BrewRow, of: str, point: Point, formats: Formats) -> list[str | None]:
-    return [
-        formats.day(row.brewed_on),
-        of,
-        formats.fixed(point.ratio, 1),
-        _strength(point.strength_pct, point.measured, formats),
-        formats.number(point.liking, 1),
-    ]
-
-
-def _mean_liking(row: BrewRow, pair: Pair) -> float | None:
     by_taster = pair.likings.get(row.id)
-    return fmean(by_taster.values()) if by_taster else None
+    liking = fmean(by_taster.values()) if by_taster else None
+    day, strength = row.brewed_on.isoformat(), estimate.strength_pct
+    return Point(day, estimate.ratio, strength, estimate.measured, liking)
 
 
 def _scaled(side: Side) -> list[TastingRow]:
     """Tastings that say something on a just-right scale."""
-    return [
-        row
-        for row in side.tastings
-        if any(getattr(row, f"jar_{word}") is not None for word in JUST_RIGHT_ATTRIBUTES)
-    ]
+    scales = [f"jar_{word}" for word in JUST_RIGHT_ATTRIBUTES]
+    return [row for row in side.tastings if any(getattr(row, s) is not None for s in scales)]
 
 
 def _profile(tastings: Sequence[TastingRow]) -> list[float | None]:

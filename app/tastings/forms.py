@@ -64,23 +64,16 @@ class TastingForm(Form):
         if self.taster_id.data is None and not self.new_taster.data and not self.taster_id.errors:
             self.new_taster.errors = [*self.new_taster.errors, "Please say who tasted."]
             valid = False
-        if not self.is_filled():
+        scored = any(self[name].data is not None for name in ("liking", *SCALES))
+        if not (scored or self.words.data or self.note.data):
             self.form_errors.append(NOTHING_SAID)
             valid = False
         return valid
 
-    def is_filled(self) -> bool:
-        scored = any(self[name].data is not None for name in ("liking", *SCALES))
-        return scored or bool(self.words.data or self.note.data)
-
     def entry(self, tasted_at: datetime) -> TastingEntry:
         """What a valid form asks to save."""
-        return TastingEntry(
-            filled_in(self, TastingValues),
-            tasted_at,
-            self.taster_id.data,
-            self.new_taster.data or "",
-        )
+        taster, new_taster = self.taster_id.data, self.new_taster.data or ""
+        return TastingEntry(filled_in(self, TastingValues), tasted_at, taster, new_taster)
 
 
 class SearchForm(Form):

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.paging import Page, read_page
-from app.journal.rows import columns_of, row_as, rows_as
+from app.journal.rows import columns_of, rows_as
 from app.journal.tastings import LOOK_BACK
 from app.models import Bag, Bean, Brew, Taster, Tasting
 from app.text import search_text
@@ -66,11 +66,6 @@ def not_tasted_yet(session: Session) -> list[NamedBrew]:
     tasted = exists().where(Tasting.brew_id == Brew.id, Tasting.binned_at.is_(None))
     query = named_brews().where(Brew.id.in_(latest), ~tasted).order_by(*in_turn)
     return rows_as(NamedBrew, session, query.limit(MOST_UNTASTED))
-
-
-def brew_to_taste(session: Session, brew_id: int) -> NamedBrew | None:
-    """What the tasting form says about its brew, in the bin or not."""
-    return row_as(NamedBrew, session, named_brews().where(Brew.id == brew_id))
 
 
 def entered(session: Session, entry_key: str) -> bool:

@@ -9,7 +9,8 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal.bin import put_in_bin, take_from_bin
-from app.journal.brews import NamedBrew
+from app.journal.brews import NamedBrew, named_brews
+from app.journal.rows import row_as
 from app.journal.tastings import (
     TastingRow,
     add_tasting,
@@ -18,7 +19,7 @@ from app.journal.tastings import (
     tasters,
     tastings_of_brews,
 )
-from app.models import Tasting
+from app.models import Brew, Tasting
 from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from app.tastings import queries
 from app.tastings.forms import SCALES, SearchForm, TastingForm
@@ -50,7 +51,7 @@ def index() -> str:
 @pages.get("/brews/<id:brew_id>/taste")
 def new(brew_id: int) -> str:
     session = reading()
-    brew = queries.brew_to_taste(session, brew_id) or abort(404)
+    brew = _named_brew(session, brew_id)
     earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
     form = TastingForm(taster_id=likely_taster(session, (row.taster_id for row in earlier)))
     return _form_page(session, form, brew, earlier)
@@ -59,7 +60,7 @@ def new(brew_id: int) -> str:
 @pages.post("/brews/<id:brew_id>/taste")
 def create(brew_id: int) -> Answer:
     session = reading()
-    brew = queries.brew_to_taste(session, brew_id) or abort(404)
+    brew = _named_brew(session, brew_id)
     form, zone = TastingForm(request.form), clock.browser_zone()
     tasted_at = _checked(session, form, brew, zone)
     if tasted_at is None:
@@ -72,7 +73,9 @@ def create(brew_id: int) -> Answer:
     except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
         if not queries.entered(reading(), key):
             raise
-    flash(f"Tasting saved{_liking_in_words(form)}.")
+    liking = form.liking.data
+    said = "" if liking is None else f": {liking}, {LIKING_LABELS[liking]}"
+    flash(f"Tasting saved{said}.")
     return _to_brew(brew_id)
 
 
@@ -82,14 +85,14 @@ def edit(tasting_id: int) -> str:
     tasting = session.get(Tasting, tasting_id) or abort(404)
     form = TastingForm(obj=tasting)
     form.tasted_at.data = clock.wall_time(tasting.tasted_at, tasting.zone)
-    return _form_page(session, form, _brew_of(session, tasting), tasting=tasting)
+    return _form_page(session, form, _named_brew(session, tasting.brew_id), tasting=tasting)
 
 
 @pages.post("/tastings/<id:tasting_id>/edit")
 def change(tasting_id: int) -> Answer:
     session = reading()
     tasting = session.get(Tasting, tasting_id) or abort(404)
-    brew, form = _brew_of(session, tasting), TastingForm(request.form)
+    brew, form = _named_brew(session, tasting.brew_id), TastingForm(request.form)
     tasted_at = _checked(session, form, brew, tasting.zone, tasting)
     if tasted_at is None:
         return _form_page(session, form, brew, tasting=tasting), 422
@@ -135,8 +138,9 @@ def _checked(
     return moment if valid else None
 
 
-def _brew_of(session: Session, tasting: Tasting) -> NamedBrew:
-    return queries.brew_to_taste(session, tasting.brew_id) or abort(404)
+def _named_brew(session: Session, brew_id: int) -> NamedBrew:
+    """The brew to taste, in the bin or not."""
+    return row_as(NamedBrew, session, named_brews().where(Brew.id == brew_id)) or abort(404)
 
 
 def _choices(session: Session, tasting: Tasting | None) -> list[tuple[int, str]]:
@@ -162,11 +166,6 @@ def _form_page(
         stale=tasting is None and clock.now() - brew.brewed_at > STALE,
         taster=dict(known).get(form.taster_id.data, ""),
     )
-
-
-def _liking_in_words(form: TastingForm) -> str:
-    liking = form.liking.data
-    return "" if liking is None else f": {liking}, {LIKING_LABELS[liking]}"
 
 
 def _to_brew(brew_id: int) -> Response:
