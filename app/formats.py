@@ -135,8 +135,7 @@ class Formats:
     def moment(self, value: datetime | None, zone: str) -> str:
         if value is None:
             return DASH
-        local = value.astimezone(ZoneInfo(zone))
-        return f"{self.day(local.date())}, {local.hour}:{local.minute:02d}"
+        return f"{self.day(value.astimezone(ZoneInfo(zone)).date())}, {self.hour(value, zone)}"
 
     def hour(self, value: datetime, zone: str) -> str:
         """The time of day: 7:05."""

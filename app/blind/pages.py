@@ -10,9 +10,8 @@ from app.journal.blind.open import OpenTrial
 from app.journal.blind.sealed import finished_trials
 from app.journal.blind.standing import standing
 from app.journal.blind.tasters import TasterProgress, progress_of_tasters
-from app.journal.brews import NamedBrew, named_brews
+from app.journal.brews import NamedBrew, brew_in_words, named_brews
 from app.journal.rows import rows_as
-from app.journal.words import brew_in_words
 from app.models import BlindTest, Brew
 from app.web import clock
 from app.web.formats import formats

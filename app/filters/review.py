@@ -14,7 +14,7 @@ from app.filters import queries
 from app.filters.queries import UsedIn
 from app.formats import ordinal
 from app.journal.packs import filter_price
-from app.journal.words import PAPER_CAUTION
+from app.journal.uses import PAPER_CAUTION
 from app.models import Filter
 from app.sensory.scores.trend import trend
 from app.web.formats import formats

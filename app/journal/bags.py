@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Select, bindparam, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.rest import Span
-from app.journal.rows import rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.models import Bag, BagCorrection, Bean, Brew, FrozenSpan
 
 
@@ -79,15 +79,10 @@ def _newest_used() -> Select[int]:
 
 
 @cache
-def _weighed() -> Select[int, str, str, date | None, float | None]:
+def _weighed() -> Query:
+    named = {"bean_name": Bean.name, "roaster": Bean.roaster, "left_g": left_g(Bag)}
     return (
-        select(
-            Bag.id,
-            Bean.name.label("bean_name"),
-            Bean.roaster,
-            Bag.roasted_on,
-            left_g(Bag).label("left_g"),
-        )
+        select(*columns_of(OpenBag, Bag, **named))
         .join(Bean, Bean.id == Bag.bean_id)
         .where(Bag.id.in_(bindparam("bag_ids", expanding=True)))
     )

@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from app.brewing.strength.estimate import Estimate
+from app.formats import Formats
 from app.journal.estimates import estimate_of, learned
 from app.journal.rows import Query, columns_of, rows_as
 from app.journal.tastings import mean_liking
@@ -36,6 +37,12 @@ def named_brews() -> Query:
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
     )
+
+
+def brew_in_words(row: NamedBrew, formats: Formats) -> str:
+    """Its bean, when, and how much."""
+    made = f"{formats.grams(row.dose_g)} in {formats.grams(row.water_g)}"
+    return f"{row.bean_name}, {formats.moment(row.brewed_at, row.zone)}, {made}"
 
 
 class BrewRow(NamedTuple):
@@ -86,16 +93,10 @@ def brew_rows() -> Query:
     only.
     """
     columns = columns_of(
-        BrewRow,
-        Brew,
-        kind=Brewer.kind,
-        bean_name=Bean.name,
-        brewer_name=Brewer.name,
-        recipe_name=Recipe.name,
-        recipe_id=RecipeRevision.recipe_id,
-        revision_number=RecipeRevision.number,
-        liking=mean_liking(Brew),
-    )
+        BrewRow, Brew, kind=Brewer.kind, bean_name=Bean.name, brewer_name=Brewer.name,
+        recipe_name=Recipe.name, recipe_id=RecipeRevision.recipe_id,
+        revision_number=RecipeRevision.number, liking=mean_liking(Brew),
+    )  # fmt: skip
     return (
         select(*columns)
         .join(Bag, Bag.id == Brew.bag_id)

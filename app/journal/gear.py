@@ -7,7 +7,7 @@ from sqlalchemy import func, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from app.journal.brews import ReadBrew, newest_ids, read_brews
-from app.journal.rows import rows_as, set_columns
+from app.journal.rows import add_row, columns_of, rows_as
 from app.models import Brew, Brewer, Grinder, Water
 from app.models.gear import BrewerValues, GrinderValues, WaterValues
 
@@ -20,12 +20,8 @@ Used = InstrumentedAttribute[int] | InstrumentedAttribute[int | None]
 
 
 def add_gear(session: Session, gear: Gear, values: GearValues) -> GearRow:
-    """A new brewer, grinder or water, with values of its kind; flushed, so that it has its id."""
-    row = gear()
-    set_columns(row, values)
-    session.add(row)
-    session.flush()
-    return row
+    """A new brewer, grinder or water, with values of its kind."""
+    return add_row(session, gear(), values)
 
 
 def usual_gear(session: Session) -> tuple[int | None, int | None]:
@@ -52,9 +48,8 @@ class BrewerRow(NamedTuple):
 
 def brewers(session: Session, also: int | None) -> list[BrewerRow]:
     """Brewers by name with what they hold, and `also` even if it is in the bin."""
-    query = select(
-        Brewer.id, Brewer.name, Brewer.kind, Brewer.capacity_g, Brewer.capacity_dose_g
-    ).where(or_(Brewer.binned_at.is_(None), Brewer.id == also))
+    query = select(*columns_of(BrewerRow, Brewer))
+    query = query.where(or_(Brewer.binned_at.is_(None), Brewer.id == also))
     return rows_as(BrewerRow, session, query.order_by(func.lower(Brewer.name), Brewer.id))
 
 
@@ -69,7 +64,7 @@ class WaterRow(NamedTuple):
 
 def waters(session: Session) -> list[WaterRow]:
     """Waters whose hardness is known, by name."""
-    query = select(Water.id, Water.name, Water.hardness_mg_l, Water.alkalinity_mg_l)
+    query = select(*columns_of(WaterRow, Water))
     query = query.where(Water.binned_at.is_(None), Water.hardness_mg_l.is_not(None))
     return rows_as(WaterRow, session, query.order_by(func.lower(Water.name), Water.id))
 

@@ -5,14 +5,12 @@ from datetime import date
 from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import Select, bindparam, select
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.journal.uses import last_use, uses_of
 from app.models import Brew, Filter, FilterPack
-
-Rows = Select[*tuple[object, ...]]
 
 
 class OnHand(NamedTuple):
@@ -45,7 +43,7 @@ def on_hand(session: Session, also: Iterable[int] = (), most: int = 30) -> list[
 
 
 @cache
-def _usable() -> Rows:
+def _usable() -> Query:
     last_at = last_use(Brew.brewed_at)
     return (
         _hand_rows()
@@ -55,13 +53,10 @@ def _usable() -> Rows:
     )
 
 
-def _hand_rows() -> Rows:
-    return select(
-        Filter.id.label("filter_id"),
-        Filter.pack_id,
-        FilterPack.name.label("pack_name"),
-        Filter.number.label("filter_number"),
-        FilterPack.material,
-        (Filter.prior_uses + uses_of(Filter)).label("uses"),
-        last_use(Brew.brewed_on).label("last_on"),
-    ).join(FilterPack, FilterPack.id == Filter.pack_id)
+def _hand_rows() -> Query:
+    columns = columns_of(
+        OnHand, Filter, filter_id=Filter.id, filter_number=Filter.number,
+        pack_name=FilterPack.name, material=FilterPack.material,
+        uses=Filter.prior_uses + uses_of(Filter), last_on=last_use(Brew.brewed_on),
+    )  # fmt: skip
+    return select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import rows_as, set_columns
+from app.journal.rows import add_row, columns_of, rows_as
 from app.models import Filter, FilterPack
 from app.models.gear import PackValues
 from app.money import decimals
@@ -35,7 +35,7 @@ def packs_with_left(session: Session) -> list[PackLeft]:
         .scalar_subquery()
     )
     query = (
-        select(FilterPack.id, FilterPack.name, FilterPack.material, left.label("left"))
+        select(*columns_of(PackLeft, FilterPack, left=left))
         .where(FilterPack.binned_at.is_(None), left > 0)
         .order_by(func.coalesce(newest_taken, 0).desc(), FilterPack.id.desc())
     )
@@ -43,11 +43,7 @@ def packs_with_left(session: Session) -> list[PackLeft]:
 
 
 def add_pack(session: Session, values: PackValues) -> FilterPack:
-    pack = FilterPack()
-    set_columns(pack, values)
-    session.add(pack)
-    session.flush()
-    return pack
+    return add_row(session, FilterPack(), values)
 
 
 def take_fresh(session: Session, pack_id: int) -> Filter:

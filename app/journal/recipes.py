@@ -5,7 +5,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased, joinedload, selectinload
 
-from app.journal.rows import rows_as
+from app.journal.rows import columns_of, rows_as
 from app.models import Brew, Recipe, RecipeRevision
 
 
@@ -30,13 +30,9 @@ class PickableRevision(NamedTuple):
 
 def pickable_revisions(session: Session) -> list[PickableRevision]:
     """Each recipe's latest revision, by the recipe's name."""
+    named = {"revision_id": RecipeRevision.id, "name": Recipe.name}
     query = (
-        select(
-            RecipeRevision.id.label("revision_id"),
-            Recipe.id.label("recipe_id"),
-            Recipe.name,
-            RecipeRevision.number,
-        )
+        select(*columns_of(PickableRevision, RecipeRevision, **named))
         .join(Recipe, Recipe.id == RecipeRevision.recipe_id)
         .where(Recipe.binned_at.is_(None), is_latest())
         .order_by(func.lower(Recipe.name), Recipe.id)

@@ -46,13 +46,11 @@ def revise(session: Session, recipe_id: int, draft: Draft, now: datetime) -> int
     latest = _locked_latest(session, recipe_id)
     if not is_brewed(session, latest.id):
         _change(session, latest, draft)
-        return latest.number
-    if not _differs(latest, draft):
-        return latest.number
-    successor = _made(draft, latest.number + 1, now)
-    successor.recipe_id = recipe_id
-    session.add(successor)
-    return successor.number
+    elif values_of(latest, RevisionValues) != draft.values or steps_of(latest) != list(draft.steps):
+        latest = _made(draft, latest.number + 1, now)
+        latest.recipe_id = recipe_id
+        session.add(latest)
+    return latest.number
 
 
 def _locked_latest(session: Session, recipe_id: int) -> RecipeRevision:
@@ -82,11 +80,6 @@ def _change(session: Session, revision: RecipeRevision, draft: Draft) -> None:
     revision.steps.clear()
     session.flush()
     revision.steps.extend(_steps(draft))
-
-
-def _differs(revision: RecipeRevision, draft: Draft) -> bool:
-    values = values_of(revision, RevisionValues)
-    return values != draft.values or steps_of(revision) != list(draft.steps)
 
 
 def steps_of(revision: RecipeRevision) -> list[PlannedStep]:

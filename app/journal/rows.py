@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 Query = Select[*tuple[Any, ...]]
 R = TypeVar("R", bound=tuple[object, ...])
+Added = TypeVar("Added", bound=Base)
 S = TypeVar("S", bound=tuple[object, ...])
 Values = TypeVar("Values", bound="DataclassInstance")
 
@@ -88,6 +89,14 @@ def set_columns(row: Base, values: DataclassInstance) -> None:
     """Give the columns of `row` what the dataclass holds under their names."""
     for field in fields(values):
         setattr(row, field.name, getattr(values, field.name))
+
+
+def add_row(session: Session, row: Added, values: DataclassInstance) -> Added:
+    """Add a new row with these values; flushed, so that it has its id."""
+    set_columns(row, values)
+    session.add(row)
+    session.flush()
+    return row
 
 
 def values_of(row: Base, of: type[Values]) -> Values:

@@ -5,24 +5,16 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import set_columns
+from app.journal.rows import add_row, set_columns
 from app.models import Bag, BagCorrection, Bean, FrozenSpan
 from app.models.beans import BagValues, BeanValues
 
 
 def add_bag(session: Session, values: BagValues, bean: BeanValues | int) -> Bag:
-    """A bag of a new bean, or of the one with this id; flushed, so that it has its id."""
+    """A bag of a new bean, or of the one with this id."""
     if isinstance(bean, BeanValues):
-        row = Bean()
-        set_columns(row, bean)
-        session.add(row)
-        session.flush()
-        bean = row.id
-    bag = Bag(bean_id=bean)
-    set_columns(bag, values)
-    session.add(bag)
-    session.flush()
-    return bag
+        bean = add_row(session, Bean(), bean).id
+    return add_row(session, Bag(bean_id=bean), values)
 
 
 def change_bag(session: Session, bag: Bag, values: BagValues, bean: BeanValues) -> None:
@@ -41,9 +33,7 @@ def freeze(session: Session, bag_id: int, from_on: date, to_on: date | None) -> 
 
 
 def span_of(session: Session, bag_id: int, span_id: int) -> FrozenSpan | None:
-    return session.scalar(
-        select(FrozenSpan).where(FrozenSpan.id == span_id, FrozenSpan.bag_id == bag_id)
-    )
+    return session.scalar(select(FrozenSpan).filter_by(id=span_id, bag_id=bag_id))
 
 
 def correct(session: Session, bag_id: int, grams: float, why: str, noted_on: date) -> None:
@@ -52,8 +42,4 @@ def correct(session: Session, bag_id: int, grams: float, why: str, noted_on: dat
 
 
 def correction_of(session: Session, bag_id: int, correction_id: int) -> BagCorrection | None:
-    return session.scalar(
-        select(BagCorrection).where(
-            BagCorrection.id == correction_id, BagCorrection.bag_id == bag_id
-        )
-    )
+    return session.scalar(select(BagCorrection).filter_by(id=correction_id, bag_id=bag_id))

@@ -21,12 +21,16 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
-from app.journal.rows import rows_as
+from app.journal.rows import Query, rows_as
 from app.models import Brew, Filter, FilterPack, FilterUse
 from app.models.base import Moment
 
-Rows = Select[*tuple[object, ...]]
 T = TypeVar("T")
+PAPER_CAUTION = (
+    "Using a paper once is the safe default: no authority's rule on reusing damp paper was found. "
+    "Rinse and dry a reused one, throw damp paper away the same day, and never use one that "
+    "smells or is spotted."
+)
 EVER = literal(datetime(1, 1, 2, tzinfo=UTC), Moment)
 
 
@@ -99,7 +103,7 @@ def uses_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[U
 
 
 @cache
-def _of_brews() -> Rows:
+def _of_brews() -> Query:
     """Uses in the brews with these ids, oldest first; `steps` is how many uses of the filter lie
     between a row and the filter's row before it. So a filter used daily for years is counted once,
     not once a row. Created once: building a statement takes longer than running it."""

@@ -54,8 +54,6 @@ class Bean(Binned, Base):
     decaf: Mapped[bool] = mapped_column(default=False)
     note: Mapped[Note]
 
-    bags: Mapped[list[Bag]] = relationship(back_populates="bean", lazy="raise")
-
 
 class Bag(Binned, Base):
     """One bag of a bean. What is left is worked out: net, less doses, plus corrections."""
@@ -79,7 +77,7 @@ class Bag(Binned, Base):
     currency: Mapped[str] = mapped_column(String(3), default="EUR")
     note: Mapped[Note]
 
-    bean: Mapped[Bean] = relationship(back_populates="bags", lazy="raise")
+    bean: Mapped[Bean] = relationship(lazy="raise")
     frozen: Mapped[list[FrozenSpan]] = relationship(
         lazy="raise", order_by="FrozenSpan.from_on", cascade="all, delete-orphan"
     )

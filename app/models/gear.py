@@ -130,8 +130,6 @@ class FilterPack(Binned, Base):
     mass_g: Mapped[float | None]
     note: Mapped[Note]
 
-    filters: Mapped[list[Filter]] = relationship(back_populates="pack", lazy="raise")
-
 
 class Filter(Base):
     """One filter taken out of its pack. Fresh or in use follows from its uses."""
@@ -152,4 +150,4 @@ class Filter(Base):
     retired_on: Mapped[date | None] = mapped_column(index=True)
     note: Mapped[Note]
 
-    pack: Mapped[FilterPack] = relationship(back_populates="filters", lazy="raise")
+    pack: Mapped[FilterPack] = relationship(lazy="raise")

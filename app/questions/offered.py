@@ -7,10 +7,9 @@ from sqlalchemy import exists, select
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from app.formats import Formats
-from app.journal.brews import NamedBrew, named_brews
+from app.journal.brews import NamedBrew, brew_in_words, named_brews
 from app.journal.questions import LINKED, Kind
 from app.journal.rows import Query, columns_of, rows_as
-from app.journal.words import brew_in_words
 from app.models import Bag, Bean, BlindTest, Brew, SideBySide
 
 MOST = 30

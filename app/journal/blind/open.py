@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Select, and_, func, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
-from app.journal.rows import row_as, rows_as
+from app.journal.rows import columns_of, row_as, rows_as
 from app.models import BlindTaster, BlindTest, Taster, Trial
 from app.sensory.terms import Mark, Pouring
 
@@ -117,7 +117,7 @@ def _listed() -> Select[BlindTest]:
 def tasters_of(session: Session, test_id: int) -> list[TasterRow]:
     """Who tastes in a test, in the order they joined."""
     query = (
-        select(BlindTaster.id.label("seat_id"), BlindTaster.taster_id, Taster.name)
+        select(*columns_of(TasterRow, BlindTaster, seat_id=BlindTaster.id, name=Taster.name))
         .join(Taster, Taster.id == BlindTaster.taster_id)
         .where(BlindTaster.test_id == test_id)
         .order_by(BlindTaster.id)
@@ -126,12 +126,12 @@ def tasters_of(session: Session, test_id: int) -> list[TasterRow]:
 
 
 def open_trial_row(session: Session, trial_id: int) -> OpenTrial | None:
-    return row_as(OpenTrial, session, trial_query(OpenTrial._fields).where(Trial.id == trial_id))
+    return row_as(OpenTrial, session, trial_query(OpenTrial).where(Trial.id == trial_id))
 
 
 def trials_of(session: Session, test_id: int) -> list[OpenTrial]:
     """All trials of a test, the newest first, without their keys."""
-    query = trial_query(OpenTrial._fields).where(Trial.test_id == test_id)
+    query = trial_query(OpenTrial).where(Trial.test_id == test_id)
     return rows_as(OpenTrial, session, query.order_by(Trial.number.desc()))
 
 
@@ -155,10 +155,9 @@ def codes_used(session: Session) -> Sequence[str]:
 
 
 @cache
-def trial_query(fields: tuple[str, ...]) -> Select[*tuple[object, ...]]:
-    """Trials with the columns of these names, `taster_name` among them."""
-    named = {"taster_name": Taster.name.label("taster_name")}
-    columns = (named[field] if field in named else getattr(Trial, field) for field in fields)
+def trial_query(row_type: type[tuple[object, ...]]) -> Select[*tuple[object, ...]]:
+    """Trials with the names of their tasters."""
+    columns = columns_of(row_type, Trial, taster_name=Taster.name)
     return select(*columns).join(Taster, Taster.id == Trial.taster_id)
 
 

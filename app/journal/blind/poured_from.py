@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from app.journal.blind.keys import letters
 from app.journal.blind.open import SITTING
 from app.journal.brews import newest_ids
-from app.journal.rows import row_as, rows_as
+from app.journal.rows import columns_of, row_as, rows_as
 from app.models import BlindTest, Brew, Trial, TrialBrew
 from app.sensory.terms import Letter
 
@@ -65,8 +65,7 @@ class TrialBrews:
 
 def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
     """What a trial was poured from; None while its key may not be seen."""
-    columns = (getattr(Trial, field) for field in SeenTrial._fields)
-    query = select(*columns).join(BlindTest, BlindTest.id == Trial.test_id)
+    query = select(*columns_of(SeenTrial, Trial)).join(BlindTest, BlindTest.id == Trial.test_id)
     trial = row_as(SeenTrial, session, query.where(Trial.id == trial_id, *_may_be_seen()))
     if trial is None:
         return None

@@ -11,6 +11,7 @@ from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
+from app.journal.rows import set_columns
 from app.journal.tastings import taster_named
 from app.models import BlindTaster, BlindTest, Trial
 from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
@@ -58,8 +59,7 @@ def existing_or_new_tasters(
 
 
 def change_test(session: Session, test_id: int, changes: BlindTestChanges) -> None:
-    test = session.get_one(BlindTest, test_id)
-    test.title, test.pouring, test.note = changes.title, changes.pouring, changes.note
+    set_columns(session.get_one(BlindTest, test_id), changes)
 
 
 def draw_trial(

@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.open import is_finished, trial_query
-from app.journal.rows import rows_as
+from app.journal.rows import columns_of, rows_as
 from app.models import BlindTest, Trial
 from app.sensory.terms import Letter, Mark, Pouring
 
@@ -44,7 +44,7 @@ class FinishedTrial(NamedTuple):
 def finished_by_test(session: Session, test_ids: Iterable[int]) -> dict[int, list[FinishedTrial]]:
     """Finished trials by test, in the order answered."""
     query = (
-        trial_query(FinishedTrial._fields)
+        trial_query(FinishedTrial)
         .where(Trial.test_id.in_(list(test_ids)), is_finished())
         .order_by(Trial.answered_at, Trial.id)
     )
@@ -80,5 +80,5 @@ def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Key 
 
 
 def _keys(session: Session, *allowed: ColumnElement[bool]) -> list[Key]:
-    columns = (Trial.id.label("trial_id"), Trial.cups, Trial.is_control, Trial.brewed_first)
+    columns = columns_of(Key, Trial, trial_id=Trial.id)
     return rows_as(Key, session, select(*columns).where(Trial.voided_at.is_(None), *allowed))

@@ -81,15 +81,10 @@ def detailed_brews(
 @cache
 def _detailed() -> Query:
     details = columns_of(
-        BrewDetails,
-        Brew,
-        bean_name=Bean.name,
-        brewer_name=Brewer.name,
-        grinder_name=Grinder.name,
-        water_name=Water.name,
-        recipe_name=Recipe.name,
+        BrewDetails, Brew, bean_name=Bean.name, brewer_name=Brewer.name,
+        grinder_name=Grinder.name, water_name=Water.name, recipe_name=Recipe.name,
         revision_number=RecipeRevision.number,
-    )
+    )  # fmt: skip
     return (
         with_setup(select(*BREW_COLUMNS, *details))
         .join(Bean, Bean.id == Bag.bean_id)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import Float, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import Query, rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.models import Step, Tasting
 
 
@@ -38,11 +38,7 @@ def mean_likings(session: Session, brew_ids: Iterable[int]) -> dict[int, dict[in
 @cache
 def _likings() -> Query:
     return (
-        select(
-            Tasting.brew_id,
-            Tasting.taster_id,
-            cast(func.avg(Tasting.liking), Float).label("liking"),
-        )
+        select(*columns_of(MeanLiking, Tasting, liking=cast(func.avg(Tasting.liking), Float)))
         .where(
             Tasting.brew_id.in_(bindparam("ids", expanding=True)),
             Tasting.binned_at.is_(None),
@@ -63,7 +59,7 @@ def steps_of(session: Session, revision_ids: Iterable[int]) -> dict[int, list[St
 @cache
 def _steps() -> Query:
     return (
-        select(Step.revision_id, Step.kind, Step.starts_s, Step.lasts_s, Step.grams)
+        select(*columns_of(StepRow, Step))
         .where(Step.revision_id.in_(bindparam("ids", expanding=True)))
         .order_by(Step.revision_id, Step.position)
     )

@@ -62,15 +62,9 @@ def _saved() -> Query:
     a, b, bag_a, bag_b = aliased(Brew), aliased(Brew), aliased(Bag), aliased(Bag)
     bean_a, bean_b = aliased(Bean), aliased(Bean)
     columns = columns_of(
-        SavedPair,
-        SideBySide,
-        bean_a=bean_a.name,
-        bean_b=bean_b.name,
-        brewed_a=a.brewed_at,
-        brewed_b=b.brewed_at,
-        zone_a=a.zone,
-        zone_b=b.zone,
-    )
+        SavedPair, SideBySide, bean_a=bean_a.name, bean_b=bean_b.name,
+        brewed_a=a.brewed_at, brewed_b=b.brewed_at, zone_a=a.zone, zone_b=b.zone,
+    )  # fmt: skip
     return (
         select(*columns)
         .join(a, a.id == SideBySide.brew_a_id)

@@ -16,7 +16,7 @@ from app.brewing.bounds import (
 )
 from app.brewing.footprint import PAPER_MASS_G, FilterHabit, Month, month_of
 from app.journal.packs import filter_price
-from app.journal.words import PAPER_CAUTION
+from app.journal.uses import PAPER_CAUTION
 from app.models import FilterPack
 from app.money import to_minor
 from app.web.fields import NumberField, number_or_none
