@@ -62,7 +62,8 @@ def new() -> str:
     session = reading()
     wanted = number_or_none(request.args.get("bean"))
     form = NewBagForm(data={"bean_id": wanted, "currency": last_currency(session, Bag)})
-    form.bean_id.choices = known = _bean_choices(wanted)
+    known = queries.known_beans(session, wanted)
+    form.bean_id.pick_from(known, none="A new bean")
     if wanted not in dict(known):
         form.bean_id.data = None
     return render_template("bags/new.html", form=form)
@@ -71,7 +72,8 @@ def new() -> str:
 @pages.post("/new")
 def create() -> Answer:
     form = NewBagForm(request.form)
-    form.bean_id.choices = _bean_choices(form.bean_id.data)
+    known = queries.known_beans(reading(), form.bean_id.data)
+    form.bean_id.pick_from(known, none="A new bean")
     if not form.validate():
         return render_template("bags/new.html", form=form), 422
     with writing() as session:
@@ -80,18 +82,12 @@ def create() -> Answer:
     return _to_bag(bag.id, "Bag saved.")
 
 
-@pages.get("/<id:bag_id>/edit")
-def edit(bag_id: int) -> str:
+@pages.route("/<id:bag_id>/edit", methods=["GET", "POST"])
+def edit(bag_id: int) -> Answer:
     bag = queries.bag_page(reading(), bag_id) or abort(404)
-    return _edit_page(bag)
-
-
-@pages.post("/<id:bag_id>/edit")
-def change(bag_id: int) -> Answer:
-    form = BagForm(request.form)
-    if not form.validate():
-        bag = queries.bag_page(reading(), bag_id) or abort(404)
-        return _edit_page(bag, form=form), 422
+    form = BagForm(request.form) if request.method == "POST" else None
+    if form is None or not form.validate():
+        return _edit_page(bag, form=form)
     with writing() as session:
         bag = session.get(Bag, bag_id) or abort(404)
         saving.change_bag(session, bag, form.bag_values(), form.bean_values())
@@ -131,7 +127,7 @@ def freeze(bag_id: int) -> Answer:
     bag = queries.bag_page(reading(), bag_id) or abort(404)
     form = FrozenForm(request.form)
     if not form.validate():
-        return _edit_page(bag, frozen=form), 422
+        return _edit_page(bag, frozen=form)
     with writing() as session:
         saving.freeze(session, bag_id, form.from_on.data, form.to_on.data)
     return _to_edit(bag_id, "Days in the freezer noted.")
@@ -157,7 +153,7 @@ def correct(bag_id: int) -> Answer:
     bag = queries.bag_page(reading(), bag_id) or abort(404)
     form = CorrectionForm(request.form)
     if not form.validate():
-        return _edit_page(bag, correction=form), 422
+        return _edit_page(bag, correction=form)
     with writing() as session:
         why, noted_on = form.why.data or "", form.noted_on.data
         saving.correct(session, bag_id, form.signed_g(), why, noted_on)
@@ -176,16 +172,17 @@ def _edit_page(
     form: BagForm | None = None,
     frozen: FrozenForm | None = None,
     correction: CorrectionForm | None = None,
-) -> str:
+) -> Answer:
     """The page of a bag's forms: the one that was sent as it was, the others unchanged."""
     today = {"from_on": clock.today(), "noted_on": clock.today()}
-    return render_template(
+    page = render_template(
         "bags/edit.html",
         bag=bag,
         form=form or BagForm(data=form_values(bag, bag.bean)),
         frozen=frozen or FrozenForm(data=today),
         correction=correction or CorrectionForm(data=today),
     )
+    return page, 422 if request.method == "POST" else 200
 
 
 def _to_bag(bag_id: int, message: str) -> Response:
@@ -196,7 +193,3 @@ def _to_bag(bag_id: int, message: str) -> Response:
 def _to_edit(bag_id: int, message: str) -> Response:
     flash(message)
     return redirect(url_for("bags.edit", bag_id=bag_id), 303)
-
-
-def _bean_choices(wanted: int | None) -> list[tuple[int | str, str]]:
-    return [("", "A new bean"), *queries.known_beans(reading(), wanted)]

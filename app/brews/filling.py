@@ -1,6 +1,6 @@
 """What the brew form offers and what it starts from: the last brew, a recipe, or nothing."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from sqlalchemy.orm import Session
@@ -10,7 +10,7 @@ from app.brews.queries import brew_to_change
 from app.formats import ago_days, ordinal
 from app.journal.bags import OpenBag, open_bags
 from app.journal.brews import last_brew_id
-from app.journal.gear import pick_list
+from app.journal.gear import Gear, pick_list
 from app.journal.on_hand import OnHand, on_hand
 from app.journal.packs import PackLeft, packs_with_left
 from app.journal.recipes import pickable_revisions, revision
@@ -25,7 +25,6 @@ from app.web.formats import formats
 CAME_OUT = ("beverage_g", "tds_pct", "note")
 SLOTS = ("filter_1", "filter_2", "filter_3")
 
-Choice = tuple[int, str]
 FormValues = dict[str, object]
 
 
@@ -34,9 +33,8 @@ def same_again(brew: Brew | None, hand: Sequence[OnHand], packs: Sequence[PackLe
     by a fresh one of their pack, if it holds one."""
     if brew is None:
         return {}
-    values: FormValues = {**amounts_data(values_of(brew, BrewValues))}
-    for name in CAME_OUT:
-        del values[name]
+    noted = amounts_data(values_of(brew, BrewValues))
+    values: FormValues = {name: noted[name] for name in noted if name not in CAME_OUT}
     usable = {row.filter_id for row in hand}
     full = {pack.id for pack in packs}
     for use in brew.stack:
@@ -71,10 +69,10 @@ class PickLists:
     def __init__(self, session: Session, today: date, brew: Brew | None = None) -> None:
         stack = [use.filter_id for use in brew.stack] if brew else []
         self.bags = open_bags(session, also=[brew.bag_id] if brew else [])
+        kinds: dict[str, Gear] = {"brewer_id": Brewer, "grinder_id": Grinder, "water_id": Water}
         self.gear = {
-            "brewer_id": pick_list(session, Brewer, brew.brewer_id if brew else None),
-            "grinder_id": pick_list(session, Grinder, brew.grinder_id if brew else None),
-            "water_id": pick_list(session, Water, brew.water_id if brew else None),
+            name: pick_list(session, gear, getattr(brew, name, None))
+            for name, gear in kinds.items()
         }
         self.recipes = pickable_revisions(session)
         self.brewed = revision(session, brew.revision_id) if brew and brew.revision_id else None
@@ -84,16 +82,16 @@ class PickLists:
         self.brew = brew
 
     def put_into(self, form: BrewForm) -> None:
-        form.bag_id.choices = _optional((bag.id, bag_name(bag)) for bag in self.bags)
-        form.brewer_id.choices = _optional(self.gear["brewer_id"])
-        form.grinder_id.choices = _optional(self.gear["grinder_id"])
-        form.water_id.choices = _optional(self.gear["water_id"])
-        form.revision_id.choices = _optional(self._revisions())
+        form.bag_id.pick_from(((bag.id, bag_name(bag)) for bag in self.bags), none="–")
+        form.brewer_id.pick_from(self.gear["brewer_id"], none="–")
+        form.grinder_id.pick_from(self.gear["grinder_id"], none="–")
+        form.water_id.pick_from(self.gear["water_id"], none="–")
+        form.revision_id.pick_from(self._revisions(), none="–")
         filters = self.filters()
-        for slot in (form.filter_1, form.filter_2, form.filter_3):
+        for slot in form.slots:
             slot.choices = filters
 
-    def _revisions(self) -> list[Choice]:
+    def _revisions(self) -> list[tuple[int, str]]:
         listed = [(row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes]
         brewed = self.brewed
         if brewed is not None and brewed.id not in dict(listed):
@@ -116,17 +114,11 @@ class PickLists:
 
 
 def bag_name(bag: OpenBag) -> str:
-    return " · ".join(part for part in (bag.bean_name, bag.roaster, _left(bag.left_g)) if part)
-
-
-def _left(grams: float | None) -> str:
-    if grams is None:
-        return ""
-    return f"{formats().amount(grams, 'g', 0)} left" if grams > 0 else "nothing left"
-
-
-def _optional(choices: Iterable[Choice]) -> list[tuple[int | str, str]]:
-    return [("", "–"), *choices]
+    parts = [bag.bean_name, bag.roaster]
+    if bag.left_g is not None:
+        left = formats().amount(bag.left_g, "g", 0) if bag.left_g > 0 else "nothing"
+        parts.append(f"{left} left")
+    return " · ".join(filter(None, parts))
 
 
 def start(session: Session, lists: PickLists, args: Mapping[str, str]) -> FormValues:

@@ -102,6 +102,10 @@ class BrewForm(BrewingFields):
             raise ValidationError("One filter cannot be in the stack twice.")
 
     @property
+    def slots(self) -> tuple[FilterField, FilterField, FilterField]:
+        return self.filter_1, self.filter_2, self.filter_3
+
+    @property
     def for_trial(self) -> tuple[int, Letter | None] | None:
         """The blind trial this brew was made for, and as which cup (None: not A or B)."""
         trial_id = number_or_none(self.trial_id.data)
@@ -109,22 +113,14 @@ class BrewForm(BrewingFields):
 
     def entry(self, brewed_at: datetime) -> BrewEntry:
         """What a valid form asks to save."""
-        slots = (
-            (self.filter_1, self.retire_1),
-            (self.filter_2, self.retire_2),
-            (self.filter_3, self.retire_3),
-        )
-        return BrewEntry(
-            filled_in(self, BrewValues),
-            brewed_at,
-            [
-                replace(slot.choice, retire=bool(retire.data))
-                for slot, retire in slots
-                if slot.choice
-            ],
-            new_bean=self.new_bean.data or "",
-            new_brewer_kind=self.new_brewer_kind.data or "",
-        )
+        retiring = (self.retire_1.data, self.retire_2.data, self.retire_3.data)
+        stack = [
+            replace(slot.choice, retire=retire)
+            for slot, retire in zip(self.slots, retiring, strict=True)
+            if slot.choice
+        ]
+        bean, kind = self.new_bean.data or "", self.new_brewer_kind.data or ""
+        return BrewEntry(filled_in(self, BrewValues), brewed_at, stack, bean, kind)
 
 
 class SearchForm(Form):

@@ -33,8 +33,7 @@ def all_there(session: Session, form: BrewForm, brew: Brew | None) -> bool:
 
 
 def _missing_filters(session: Session, form: BrewForm, brew: Brew | None) -> list[FilterField]:
-    slots = [form.filter_1, form.filter_2, form.filter_3]
-    wanted = {slot: slot.choice.filter_id for slot in slots if slot.choice}
+    wanted = {slot: slot.choice.filter_id for slot in form.slots if slot.choice}
     ids = [filter_id for filter_id in wanted.values() if filter_id]
     if not ids:
         return []

@@ -88,13 +88,9 @@ def _bean_names(session: Session) -> dict[int, str]:
 
 def search_choices(session: Session, form: SearchForm) -> None:
     """Fill the search's lists: what is in use now, and whatever the address already names."""
-    bags = open_bags(session, also=_named(form.bag.data))
-    recipes = [(row.recipe_id, row.name) for row in pickable_revisions(session)]
-    hand = on_hand(session, also=_named(form.filter.data))
-    form.bag.choices = [("", "any"), *((row.id, row.bean_name) for row in bags)]
-    form.recipe.choices = [("", "any"), *recipes]
-    form.filter.choices = [("", "any"), *((row.filter_id, row.name) for row in hand)]
-
-
-def _named(row_id: int | None) -> list[int]:
-    return [row_id] if row_id else []
+    bags = open_bags(session, also=filter(None, [form.bag.data]))
+    hand = on_hand(session, also=filter(None, [form.filter.data]))
+    recipes = pickable_revisions(session)
+    form.bag.pick_from(((row.id, row.bean_name) for row in bags), none="any")
+    form.recipe.pick_from(((row.recipe_id, row.name) for row in recipes), none="any")
+    form.filter.pick_from(((row.filter_id, row.name) for row in hand), none="any")

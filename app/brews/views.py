@@ -3,21 +3,11 @@
 from io import BytesIO
 from uuid import uuid4
 
-from flask import (
-    Blueprint,
-    Response,
-    abort,
-    flash,
-    redirect,
-    render_template,
-    request,
-    send_file,
-    url_for,
-)
+from flask import Blueprint, abort, flash, redirect, render_template, request, send_file, url_for
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
-from werkzeug.wrappers import Response as BaseResponse
+from werkzeug.wrappers import Response
 
 from app.brews import filling, queries
 from app.brews.checking import check
@@ -41,7 +31,7 @@ from app.web.session import reading, writing
 
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
-Answer = str | BaseResponse | tuple[str, int]
+Answer = str | Response | tuple[str, int]
 
 
 @pages.get("/")
@@ -111,12 +101,12 @@ def create() -> Answer:
         with writing() as session:
             brew = brew_of_key(session, key) or abort(409)
             untied = _tie(session, form, brew.id)
-    flash("Brew saved.")
+    to_brew = _to_brew(brew.id, "Brew saved.")
     if untied:
         flash(untied, "error")
     elif form.for_trial:
         return redirect(url_for("blind.trial", trial_id=form.for_trial[0]), 303)
-    return _to_brew(brew.id)
+    return to_brew
 
 
 @pages.get("/<id:brew_id>/edit")
@@ -147,24 +137,21 @@ def change(brew_id: int) -> Answer:
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]
         return _refused(form, before)
-    flash("Changes saved.")
-    return _to_brew(brew_id)
+    return _to_brew(brew_id, "Changes saved.")
 
 
 @pages.post("/<id:brew_id>/bin")
-def bin(brew_id: int) -> BaseResponse:
+def bin(brew_id: int) -> Response:
     with writing() as session:
         put_in_bin(session.get(Brew, brew_id) or abort(404), clock.now())
-    flash("The brew is in the bin; its filters count one use less.")
-    return _to_brew(brew_id)
+    return _to_brew(brew_id, "The brew is in the bin; its filters count one use less.")
 
 
 @pages.post("/<id:brew_id>/restore")
-def restore(brew_id: int) -> BaseResponse:
+def restore(brew_id: int) -> Response:
     with writing() as session:
         take_from_bin(session.get(Brew, brew_id) or abort(404))
-    flash("The brew is back in the journal.")
-    return _to_brew(brew_id)
+    return _to_brew(brew_id, "The brew is back in the journal.")
 
 
 @pages.get("/<id:brew_id>/photo.jpg")
@@ -174,11 +161,10 @@ def photo(brew_id: int) -> Response:
 
 
 @pages.post("/<id:brew_id>/photo/remove")
-def remove_photo(brew_id: int) -> BaseResponse:
+def remove_photo(brew_id: int) -> Response:
     with writing() as session:
         session.delete(session.get(BrewPhoto, brew_id) or abort(404))
-    flash("The photo is gone.")
-    return _to_brew(brew_id)
+    return _to_brew(brew_id, "The photo is gone.")
 
 
 def _sent_form() -> BrewForm:
@@ -208,5 +194,6 @@ def _tie(session: Session, form: BrewForm, brew_id: int) -> str | None:
     return tie(session, *form.for_trial, brew_id) if form.for_trial else None
 
 
-def _to_brew(brew_id: int) -> BaseResponse:
+def _to_brew(brew_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for("brews.show", brew_id=brew_id), 303)

@@ -75,9 +75,6 @@ class RecipeForm(BrewingFields):
         name, note, why = (self[field].data for field in ("name", "note", "why"))
         return Draft(name, note, why, filled_in(self, RevisionValues), self._steps())
 
-    def offer(self, brewers: list[tuple[int, str]]) -> None:
-        self.brewer_id.choices = [("", "any"), *brewers]
-
     def _steps(self) -> list[PlannedStep]:
         """The steps filled in, by their place; a row without one keeps its own."""
         filled = [(row, n) for n, row in enumerate(self.rows, start=1) if not row.blank]
@@ -99,8 +96,3 @@ def form_values(
     ]
     rows += [{} for _ in range(SPARE_ROWS)]
     return (amounts_data(values) if values else {}) | {"steps": rows[:MOST_STEPS]}
-
-
-def empty_row() -> StepForm:
-    """The row that the page's script copies; `N` stands for its number."""
-    return StepForm(prefix="steps-N-")

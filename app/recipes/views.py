@@ -14,7 +14,7 @@ from app.journal.rows import values_of
 from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.models.recipes import RevisionValues
 from app.recipes import queries
-from app.recipes.forms import MOST_STEPS, RecipeForm, empty_row, form_values
+from app.recipes.forms import MOST_STEPS, RecipeForm, StepForm, form_values
 from app.recipes.words import RevisionWords, poured_by
 from app.web import clock
 from app.web.fields import clean_text
@@ -40,33 +40,28 @@ def index() -> str:
     )
 
 
-@pages.get("/new")
-def new() -> str:
-    return _form_page(reading(), RecipeForm(data=form_values()), "A new recipe")
+@pages.route("/new", methods=["GET", "POST"])
+def new() -> Answer:
+    session, sent = reading(), request.method == "POST"
+    form = RecipeForm(request.form) if sent else RecipeForm(data=form_values())
+    form.brewer_id.pick_from(gear.pick_list(session, Brewer), none="any")
+    if not sent or not form.validate():
+        return _form_page(form, "A new recipe")
+    with writing() as session:
+        recipe = add_recipe(session, form.draft(), clock.now())
+    return _to_recipe(recipe.id, f"Saved: {recipe.name}.")
 
 
 @pages.get("/from-brew/<id:brew_id>")
-def from_brew(brew_id: int) -> str:
+def from_brew(brew_id: int) -> Answer:
     session = reading()
     brew = session.get(Brew, brew_id) or abort(404)
     day = formats().day(brew.brewed_on)
     values = values_of(brew, RevisionValues)
     data = form_values(values, plain_steps(values)) | {"why": f"As brewed on {day}"}
     form = RecipeForm(data=data)
-    return _form_page(session, form, "A recipe from a brew")
-
-
-@pages.post("/new")
-def create() -> Answer:
-    session = reading()
-    form = RecipeForm(request.form)
-    form.offer(gear.pick_list(session, Brewer))
-    if not form.validate():
-        return _form_page(session, form, "A new recipe"), 422
-    with writing() as session:
-        recipe = add_recipe(session, form.draft(), clock.now())
-    flash(f"Saved: {recipe.name}.")
-    return redirect(url_for(".show", recipe_id=recipe.id), 303)
+    form.brewer_id.pick_from(gear.pick_list(session, Brewer), none="any")
+    return _form_page(form, "A recipe from a brew")
 
 
 @pages.get("/<id:recipe_id>")
@@ -84,29 +79,23 @@ def show_revision(recipe_id: int, number: int) -> str:
     return _recipe_page(session, recipe, shown or abort(404))
 
 
-@pages.get("/<id:recipe_id>/revise")
-def revise(recipe_id: int) -> str:
-    session = reading()
+@pages.route("/<id:recipe_id>/revise", methods=["GET", "POST"])
+def revise(recipe_id: int) -> Answer:
+    session, sent = reading(), request.method == "POST"
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     latest = recipe.revisions[-1]
     frozen = is_brewed(session, latest.id)
     data = form_values(values_of(latest, RevisionValues), steps_of(latest))
     data |= {"name": recipe.name, "note": recipe.note, "why": "" if frozen else latest.why}
-    return _form_page(session, RecipeForm(data=data), f"Revise {recipe.name}", recipe)
-
-
-@pages.post("/<id:recipe_id>/revise")
-def change(recipe_id: int) -> Answer:
-    session = reading()
-    recipe = queries.recipe_page(session, recipe_id) or abort(404)
-    form = RecipeForm(request.form)
-    form.offer(gear.pick_list(session, Brewer, recipe.revisions[-1].brewer_id))
-    if not form.validate():
-        return _form_page(session, form, f"Revise {recipe.name}", recipe), 422
+    form = RecipeForm(request.form) if sent else RecipeForm(data=data)
+    form.brewer_id.pick_from(gear.pick_list(session, Brewer, latest.brewer_id), none="any")
+    if not sent or not form.validate():
+        return _form_page(
+            form, f"Revise {recipe.name}", recipe=recipe, latest=latest, frozen=frozen
+        )
     with writing() as session:
         number = save_revised(session, recipe_id, form.draft(), clock.now()) or abort(404)
-    flash(f"Saved: {form.name.data}, revision {number}.")
-    return redirect(url_for(".show", recipe_id=recipe_id), 303)
+    return _to_recipe(recipe_id, f"Saved: {form.name.data}, revision {number}.")
 
 
 @pages.post("/<id:recipe_id>/bin")
@@ -114,8 +103,8 @@ def bin(recipe_id: int) -> Response:
     with writing() as session:
         recipe = session.get(Recipe, recipe_id) or abort(404)
         put_in_bin(recipe, clock.now())
-    flash(f"Moved to the bin: {recipe.name}. Brews made with it keep its name.")
-    return redirect(url_for(".show", recipe_id=recipe_id), 303)
+    saying = f"Moved to the bin: {recipe.name}. Brews made with it keep its name."
+    return _to_recipe(recipe_id, saying)
 
 
 @pages.post("/<id:recipe_id>/restore")
@@ -123,7 +112,11 @@ def restore(recipe_id: int) -> Response:
     with writing() as session:
         recipe = session.get(Recipe, recipe_id) or abort(404)
         take_from_bin(recipe)
-    flash(f"Restored: {recipe.name}.")
+    return _to_recipe(recipe_id, f"Restored: {recipe.name}.")
+
+
+def _to_recipe(recipe_id: int, message: str) -> Response:
+    flash(message)
     return redirect(url_for(".show", recipe_id=recipe_id), 303)
 
 
@@ -145,17 +138,14 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
     )
 
 
-def _form_page(session: Session, form: RecipeForm, title: str, recipe: Recipe | None = None) -> str:
-    """The form of a new recipe, or of the one being revised."""
-    latest = recipe.revisions[-1] if recipe else None
-    form.offer(gear.pick_list(session, Brewer, latest.brewer_id if latest else None))
-    return render_template(
+def _form_page(form: RecipeForm, title: str, **revised: object) -> Answer:
+    """The form of a new recipe, or of the one `revised`."""
+    page = render_template(
         "recipes/edit.html",
         form=form,
         title=title,
-        empty_row=empty_row(),
+        empty_row=StepForm(prefix="steps-N-"),  # the row that the script copies: N is its number
         most_steps=MOST_STEPS,
-        recipe=recipe,
-        latest=latest,
-        frozen=latest is not None and is_brewed(session, latest.id),
+        **revised,
     )
+    return page, 422 if request.method == "POST" else 200

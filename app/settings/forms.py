@@ -5,8 +5,7 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.models.settings import CAFFEINE_LIMITS, MASS_UNITS, TEMP_UNITS, VOLUME_UNITS
-from app.money import is_currency
-from app.web.fields import LineField, NumberField, WordField
+from app.web.fields import CurrencyField, NumberField, WordField
 
 # CLDR names; what matters is the decimal sign they write.
 LOCALES = {"en": "11.5 (point)", "de": "11,5 (comma)"}
@@ -17,7 +16,7 @@ class SettingsForm(Form):
     mass_unit = WordField("Weight", MASS_UNITS)
     volume_unit = WordField("Volume", VOLUME_UNITS)
     temp_unit = WordField("Temperature", TEMP_UNITS)
-    currency = LineField("Currency, three letters", longest=3, required=True)
+    currency = CurrencyField("Currency, three letters", longest=3, required=True)
     kettle_efficiency_pct = NumberField(
         "Kettle efficiency", bounds=bounds.KETTLE_EFFICIENCY_PCT, unit="%", required=True
     )
@@ -27,8 +26,3 @@ class SettingsForm(Form):
     def validate_locale(self, field: SelectField) -> None:
         if field.data not in LOCALES:
             raise ValidationError("Please choose one from the list.")
-
-    def validate_currency(self, field: LineField) -> None:
-        field.data = (field.data or "").upper()
-        if not is_currency(field.data):
-            raise ValidationError("Please write a currency's three letters, such as EUR or JPY.")

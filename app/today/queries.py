@@ -1,8 +1,7 @@
 """What the first page and the bin show."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import NamedTuple
 
 from sqlalchemy import Select, SQLColumnExpression, null, select
@@ -24,6 +23,7 @@ from app.models import (
     Tasting,
     Water,
 )
+from app.models.base import Binned
 
 SHOWN = 4
 MOST_OF_A_KIND = 50
@@ -46,51 +46,43 @@ def papers_to_check(hand: Sequence[OnHand], day: date) -> list[OnHand]:
     return [row for row in papers if row.last_on and (day - row.last_on).days >= 1]
 
 
-@dataclass(frozen=True, slots=True)
-class InBin:
-    """A row in the bin, and the endpoint that restores it."""
-
-    name: str
-    binned_at: datetime
-    endpoint: str
-    key: str
-    row_id: int
-
-
 class BinnedRow(NamedTuple):
     id: int
     name: str
     day: date | None
-    binned_at: datetime
+
+    @property
+    def title(self) -> str:
+        return f"{self.name}, {self.day:%Y-%m-%d}" if self.day else self.name
 
 
-def binned(session: Session) -> dict[str, list[InBin]]:
-    """What is in the bin, by kind, newest first."""
-    kinds: list[tuple[str, Query, str, str]] = [
-        ("Brews", _of_brew(Brew), "brews.restore", "brew_id"),
-        ("Tastings", _tastings(), "tastings.restore", "tasting_id"),
-        ("Side by sides", _comparisons(), "side_by_side.restore", "saved_id"),
-        ("Blind tests", _called(BlindTest, BlindTest.title), "blind.restore", "test_id"),
-        ("Questions", _called(Question, Question.text), "questions.restore", "question_id"),
-        ("Bags", _bags(), "bags.restore", "bag_id"),
-        ("Recipes", _named(Recipe), "recipes.restore", "recipe_id"),
-        ("Packs of filters", _named(FilterPack), "filters.restore_pack", "pack_id"),
-        ("Brewers", _named(Brewer), "gear.restore_brewer", "brewer_id"),
-        ("Grinders", _named(Grinder), "gear.restore_grinder", "grinder_id"),
-        ("Waters", _named(Water), "gear.restore_water", "water_id"),
+def binned(session: Session) -> list[tuple[str, str, str, list[BinnedRow]]]:
+    """What is in the bin, by kind: its title, the endpoint that restores a row and the name of its
+    argument, and the rows, newest first."""
+    bags = select(Bag.id, Bean.name, Bag.roasted_on.label("day"))
+    tastings = _of_brew(Tasting).join(Tasting, Tasting.brew_id == Brew.id)
+    pairs = _of_brew(SideBySide).join(SideBySide, SideBySide.brew_a_id == Brew.id)
+    tests, asked = _called(BlindTest, BlindTest.title), _called(Question, Question.text)
+    kinds: list[tuple[str, type[Binned], Query, str, str]] = [
+        ("Brews", Brew, _of_brew(Brew), "brews.restore", "brew_id"),
+        ("Tastings", Tasting, tastings, "tastings.restore", "tasting_id"),
+        ("Side by sides", SideBySide, pairs, "side_by_side.restore", "saved_id"),
+        ("Blind tests", BlindTest, tests, "blind.restore", "test_id"),
+        ("Questions", Question, asked, "questions.restore", "question_id"),
+        ("Bags", Bag, bags.join(Bean, Bean.id == Bag.bean_id), "bags.restore", "bag_id"),
+        ("Recipes", Recipe, _named(Recipe), "recipes.restore", "recipe_id"),
+        ("Packs of filters", FilterPack, _named(FilterPack), "filters.restore_pack", "pack_id"),
+        ("Brewers", Brewer, _named(Brewer), "gear.restore_brewer", "brewer_id"),
+        ("Grinders", Grinder, _named(Grinder), "gear.restore_grinder", "grinder_id"),
+        ("Waters", Water, _named(Water), "gear.restore_water", "water_id"),
     ]
-    found = {}
-    for title, query, endpoint, key in kinds:
-        rows = rows_as(BinnedRow, session, query.limit(MOST_OF_A_KIND))
+    found = []
+    for title, model, query, endpoint, key in kinds:
+        newest = query.where(model.binned_at.is_not(None)).order_by(model.binned_at.desc())
+        rows = rows_as(BinnedRow, session, newest.limit(MOST_OF_A_KIND))
         if rows:
-            found[title] = [
-                InBin(_title(row), row.binned_at, endpoint, key, row.id) for row in rows
-            ]
+            found.append((title, endpoint, key, rows))
     return found
-
-
-def _title(row: BinnedRow) -> str:
-    return f"{row.name}, {row.day:%Y-%m-%d}" if row.day else row.name
 
 
 def _named(model: Named) -> Query:
@@ -100,30 +92,10 @@ def _named(model: Named) -> Query:
 def _called(
     model: Named | type[BlindTest] | type[Question], name: SQLColumnExpression[str]
 ) -> Query:
-    query: Query = select(model.id, name.label("name"), null().label("day"), model.binned_at)
-    return query.where(model.binned_at.is_not(None)).order_by(model.binned_at.desc())
-
-
-def _bags() -> Query:
-    query = select(Bag.id, Bean.name, Bag.roasted_on.label("day"), Bag.binned_at)
-    joined = query.join(Bean, Bean.id == Bag.bean_id)
-    return joined.where(Bag.binned_at.is_not(None)).order_by(Bag.binned_at.desc())
+    return select(model.id, name.label("name"), null().label("day"))
 
 
 def _of_brew(model: type[Brew] | type[Tasting] | type[SideBySide]) -> Query:
     """Named by the bean and the day of a brew; all but brews are still to be joined to it."""
-    query: Query = select(model.id, Bean.name, Brew.brewed_on.label("day"), model.binned_at)
-    joined = query.select_from(Brew).join(Bag, Bag.id == Brew.bag_id)
-    return (
-        joined.join(Bean, Bean.id == Bag.bean_id)
-        .where(model.binned_at.is_not(None))
-        .order_by(model.binned_at.desc())
-    )
-
-
-def _tastings() -> Query:
-    return _of_brew(Tasting).join(Tasting, Tasting.brew_id == Brew.id)
-
-
-def _comparisons() -> Query:
-    return _of_brew(SideBySide).join(SideBySide, SideBySide.brew_a_id == Brew.id)
+    query = select(model.id, Bean.name, Brew.brewed_on.label("day")).select_from(Brew)
+    return query.join(Bag, Bag.id == Brew.bag_id).join(Bean, Bean.id == Bag.bean_id)

@@ -11,10 +11,10 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
 from uuid import UUID, uuid4
 
-from wtforms import Field, Form, HiddenField, RadioField, SelectField, StringField, TextAreaField
+from wtforms import Field, Form, HiddenField, RadioField, SelectField, StringField
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
-from wtforms.widgets import DateInput, Input, TextInput
+from wtforms.widgets import DateInput, Input, TextArea, TextInput
 
 from app.brewing import bounds
 from app.formats import typed_duration
@@ -83,6 +83,9 @@ class KeyField(HiddenField):
 class LineField(StringField):
     """One line of text."""
 
+    widget: Input | TextArea = TextInput()
+    one_line = True
+
     def __init__(
         self, label: str, *, longest: int, required: bool = False, **options: Unpack[TextOptions]
     ) -> None:
@@ -90,23 +93,31 @@ class LineField(StringField):
         self.longest, self.required = longest, required
 
     def pre_validate(self, form: BaseForm) -> None:
-        self.data = (self.data or "").replace("\n", " ")
+        self.data = self.data or ""
+        if self.one_line:
+            self.data = self.data.replace("\n", " ")
         if self.required and not self.data:
             raise StopValidation("Please fill this in.")
         if len(self.data) > self.longest:
             raise StopValidation(f"Keep this within {self.longest} characters.")
 
 
-class NoteField(TextAreaField):
+class NoteField(LineField):
     """Several lines of text."""
 
-    def __init__(self, label: str, *, longest: int, **options: Unpack[TextOptions]) -> None:
-        super().__init__(label, filters=[clean_text], **options)
-        self.longest = longest
+    widget = TextArea()
+    one_line = False
+
+
+class CurrencyField(LineField):
+    """A currency by its three letters."""
 
     def pre_validate(self, form: BaseForm) -> None:
-        if len(self.data or "") > self.longest:
-            raise StopValidation(f"Keep this within {self.longest} characters.")
+        super().pre_validate(form)
+        code = (self.data or "").upper()
+        if not is_currency(code):
+            raise StopValidation("Please write a currency's three letters, such as EUR or JPY.")
+        self.data = code
 
 
 class TypedField(Field, Generic[V]):
@@ -318,7 +329,7 @@ def number_or_none(value: object) -> int | None:
 
 class PriceForm(Form):
     price = NumberField("Price", bounds=bounds.PRICE_MINOR)
-    currency = LineField("Currency, three letters", longest=3)
+    currency = CurrencyField("Currency, three letters", longest=3)
 
     def validate_price(self, field: NumberField) -> None:
         code, dearest = (self.currency.data or "").upper(), bounds.PRICE_MINOR[1]
@@ -326,12 +337,6 @@ class PriceForm(Form):
             return
         if to_minor(field.data, code) > dearest:
             raise ValidationError(f"Please stay within {from_minor(dearest, code):.10g} {code}.")
-
-    def validate_currency(self, field: LineField) -> None:
-        code = (field.data or "").upper()
-        if not is_currency(code):
-            raise ValidationError("Please write a currency's three letters, such as EUR or JPY.")
-        field.data = code
 
     @property
     def price_minor(self) -> int | None:
