@@ -6,16 +6,15 @@ import re
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
+from tests.support.accessible import grave
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
 from tests.support.browser import DESKTOP, PHONE, visit, window
 from tests.support.clock import NOON
 from tests.support.factories import Make
 
 pytestmark = pytest.mark.browser
-GRAVE = {"serious", "critical"}
 DONE = CLAIMED | SERVED | ANSWERED
 SOLO = SERVED | ANSWERED | {"codes": ""}
 PANEL = {
@@ -75,19 +74,14 @@ def _tests(make: Make) -> list[str]:
 def test_pages_are_quiet_fit_and_are_accessible(
     browser: Browser, address: str, make: Make, size: dict[str, int], scheme: str
 ) -> None:
-    axe, findings = Axe(), []
+    findings = []
     addresses = [*_stages(make), *_tests(make)]
     addresses.append(f"{addresses[0]}/pour")
     with window(browser, address, size, scheme) as (context, ear):
         page = context.new_page()
         for path in addresses:
             visit(page, path)
-            violations = axe.run(page).response["violations"]
-            findings += [
-                f"{path}: {found['id']} at {found['nodes'][0]['target']}"
-                for found in violations
-                if found["impact"] in GRAVE
-            ]
+            findings += [f"{path}: {line}" for line in grave(page)]
             if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
                 findings.append(f"{path}: wider than the window")
         everybody = next(path for path in addresses if re.fullmatch(r"/blind/\d+/pour", path))
@@ -95,10 +89,6 @@ def test_pages_are_quiet_fit_and_are_accessible(
             page.goto(path)
             page.get_by_role("button", name=f"I pour, and {says}").click()
             page.get_by_text("At the table").wait_for()
-            findings += [
-                f"serving card: {found['id']}"
-                for found in axe.run(page).response["violations"]
-                if found["impact"] in GRAVE
-            ]
+            findings += [f"serving card: {line}" for line in grave(page)]
         findings += ear.troubles()
     assert not findings, "\n".join(findings)

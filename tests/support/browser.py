@@ -45,6 +45,15 @@ DRAWN = """async () => {
     while (!boxes.every((box) => box.hidden || box.querySelector('.main-svg')))
         await new Promise(requestAnimationFrame);
 }"""
+# ... and written in the ink of the colour scheme that the page is in now.
+REPAINTED = """async () => {
+    const ink = () => getComputedStyle(document.body).color;
+    const inked = (text) => getComputedStyle(text).fill === ink();
+    const charts = [...document.querySelectorAll('script[data-chart]')];
+    const boxes = charts.map((chart) => document.getElementById(chart.dataset.chart));
+    while (!boxes.every((box) => box.hidden || [...box.querySelectorAll('svg text')].some(inked)))
+        await new Promise(requestAnimationFrame);
+}"""
 # A form that comes back with messages beside its fields answers 422; Chromium logs that.
 FORM_CAME_BACK = "status of 422"
 
@@ -63,6 +72,12 @@ def visit(page: Page, address: str) -> Response | None:
     answer = page.goto(address, wait_until="load")
     page.evaluate(DRAWN)
     return answer
+
+
+def switch(page: Page, scheme: str) -> None:
+    """Put an open page into the other colour scheme, its charts included."""
+    page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
+    page.evaluate(REPAINTED)
 
 
 class Ear:
