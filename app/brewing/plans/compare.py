@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from app.brewing.bounds import PRICE, require
 from app.brewing.caffeine import caffeine_mg
@@ -25,16 +26,15 @@ class BeanFacts:
     price_per_kg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Expected:
+ARABICA = BeanFacts()
+
+
+class Expected(NamedTuple):
     """What one brew should be, and what it takes: caffeine (mg), cost of its beans."""
 
     estimate: Estimate
     caffeine_mg: Ranged
     bean_cost: float | None
-
-
-ARABICA = BeanFacts()
 
 
 def price_per_kg(price: float | None, net_g: float | None) -> float | None:
@@ -48,10 +48,7 @@ def expect(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> Expected:
-    """Estimate, caffeine and cost of one brew.
-
-    Raises ValueError for values outside their bounds.
-    """
+    """Estimate, caffeine and cost of one brew; ValueError for values outside their bounds."""
     estimate = estimate_cup(cup, calibration, retained)
     cost = None
     if beans.price_per_kg is not None:
@@ -62,19 +59,17 @@ def expect(
 
 def notice(one: Estimate, other: Estimate) -> str:
     """A sentence on whether tasters would notice the difference in strength. Frost et al. 2019."""
-    if one.strength_pct is None or other.strength_pct is None:
+    first, second = one.strength_pct, other.strength_pct
+    if first is None or second is None:
         return "The strength of one of the two is not known."
-    apart = abs(one.strength_pct.value - other.strength_pct.value)
+    apart = abs(first.value - second.value)
     amounts = Amount(apart, "% TDS", 2, fixed=True), Amount(NOTICEABLE_TDS_PCT, digits=2)
     if apart < NOTICEABLE_TDS_PCT:
         return Sentence("{} apart: less than the {} that tasters noticed (Frost 2019).", *amounts)
-    measured = one.measured and other.measured
-    overlap = (
-        one.strength_pct.low <= other.strength_pct.high
-        and other.strength_pct.low <= one.strength_pct.high
-    )
-    unsure = " The two ranges overlap, so it may be less." if overlap and not measured else ""
-    return Sentence(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{unsure}", *amounts)
+    overlap = first.low <= second.high and second.low <= first.high
+    unsure = overlap and not (one.measured and other.measured)
+    less = " The two ranges overlap, so it may be less." if unsure else ""
+    return Sentence(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{less}", *amounts)
 
 
 def _caffeine(cup: Cup, estimate: Estimate, beans: BeanFacts, retained: Retained | None) -> Ranged:

@@ -1,11 +1,7 @@
-"""A recipe's steps adjusted to other amounts or another steep time, in weights a scale shows.
-
-Pours keep their proportions, and what follows the steep moves with its end: common practice, no
-source.
-"""
+"""A recipe's steps adjusted to other amounts or another steep time. Common practice, no source."""
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from app.brewing.bounds import DOSE_G, STEEP_S
 from app.brewing.plans.scaling import WATER_STEPS, Plan, PlannedStep
@@ -18,9 +14,8 @@ STEPS_OF_AMOUNT = ((WATER_STEPS, "water_g"), (("dilute",), "bypass_g"), (("ice",
 def refit(plan: Plan, dose_g: float, water_g: float, bypass_g: float, ice_g: float) -> Plan:
     """``plan`` with these amounts (g), where each step keeps its share of its amount.
 
-    Blooms and pours share the brew water, "dilute" steps the bypass, "ice" steps the ice. A step
-    is dropped where its amount becomes zero, and one is added at the end where a plan with steps
-    had none for an amount that is now above zero.
+    A step is dropped where its amount becomes zero, and one is added at the end where a plan with
+    steps had none for an amount that is now above zero.
 
     >>> pour = PlannedStep("pour", 180.0)
     >>> refit(Plan(12.0, 180.0, steps=(pour,)), 14.0, 210.0, 0.0, 0.0).steps[0].grams
@@ -35,7 +30,7 @@ def refit(plan: Plan, dose_g: float, water_g: float, bypass_g: float, ice_g: flo
                 steps.append(PlannedStep(kinds[0], after))
             continue
         steps = [
-            _times(step, after / before) if step.kind in kinds else step
+            step.times(after / before) if step.kind in kinds else step
             for step in steps
             if after or step.kind not in kinds
         ]
@@ -56,31 +51,16 @@ def resteep(
 
 
 def weighable(plan: Plan) -> Plan:
-    """``plan`` with all weights rounded to 0.1 g.
-
-    Of the steps it is the running total, as the scale shows it, that is rounded: steps that add up
-    to an amount still do.
-    """
+    """``plan`` with weights rounded to 0.1 g, so that steps that add up to an amount still do."""
     steps = list(plan.steps)
     for kinds, _ in STEPS_OF_AMOUNT:
         places = [n for n, step in enumerate(steps) if step.kind in kinds and step.grams]
-        shown, total = [0.0], 0.0
-        for place in places:
-            total += steps[place].grams or 0.0
-            shown.append(_rounded(total))
+        totals = accumulate((steps[place].grams or 0.0 for place in places), initial=0.0)
+        shown = [_rounded(total) for total in totals]  # as the scale shows them
         for place, (before, after) in zip(places, pairwise(shown), strict=True):
             steps[place] = replace(steps[place], grams=_rounded(after - before))
-    return Plan(
-        max(DOSE_G[0], _rounded(plan.dose_g)),
-        _rounded(plan.water_g),
-        _rounded(plan.bypass_g),
-        _rounded(plan.ice_g),
-        tuple(steps),
-    )
-
-
-def _times(step: PlannedStep, share: float) -> PlannedStep:
-    return step if step.grams is None else replace(step, grams=step.grams * share)
+    water_g, bypass_g, ice_g = map(_rounded, (plan.water_g, plan.bypass_g, plan.ice_g))
+    return Plan(max(DOSE_G[0], _rounded(plan.dose_g)), water_g, bypass_g, ice_g, tuple(steps))
 
 
 def _moved(step: PlannedStep, steep_s: int, by_s: int) -> PlannedStep:

@@ -5,6 +5,7 @@ first thing to doubt as the bed of coffee gets deeper.
 """
 
 from dataclasses import dataclass, replace
+from typing import Self
 
 from app.brewing import bounds
 from app.brewing.bounds import require
@@ -24,6 +25,9 @@ class PlannedStep:
     lasts_s: int | None = None
     note: str = ""
 
+    def times(self, factor: float) -> Self:
+        return self if self.grams is None else replace(self, grams=self.grams * factor)
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -42,7 +46,6 @@ class Plan:
 
     @property
     def total_ratio(self) -> float:
-        """All water and ice over dose."""
         return self.total_g / self.dose_g
 
 
@@ -60,7 +63,7 @@ def scale(plan: Plan, factor: float) -> Plan:
         plan.water_g * factor,
         plan.bypass_g * factor,
         plan.ice_g * factor,
-        tuple(_times(step, factor) for step in plan.steps),
+        tuple(step.times(factor) for step in plan.steps),
     )
     require("Scaled dose", scaled.dose_g, bounds.DOSE_G, "g")
     require("Scaled brew water", scaled.water_g, bounds.WATER_G, "g")
@@ -117,7 +120,7 @@ def brew_strong(plan: Plan, room_g: float) -> Plan:
     if moved_g <= 0.0:
         return plan
     share = room_g / plan.water_g
-    steps = [_times(step, share) if step.kind in WATER_STEPS else step for step in plan.steps]
+    steps = [step.times(share) if step.kind in WATER_STEPS else step for step in plan.steps]
     if plan.steps:
         last = next((n for n, step in enumerate(steps) if step.kind == "dilute"), None)
         if last is None:
@@ -125,7 +128,3 @@ def brew_strong(plan: Plan, room_g: float) -> Plan:
         else:
             steps[last] = replace(steps[last], grams=(steps[last].grams or 0.0) + moved_g)
     return replace(plan, water_g=room_g, bypass_g=plan.bypass_g + moved_g, steps=tuple(steps))
-
-
-def _times(step: PlannedStep, factor: float) -> PlannedStep:
-    return step if step.grams is None else replace(step, grams=step.grams * factor)

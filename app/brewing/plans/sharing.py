@@ -16,12 +16,11 @@ LONGEST_STEEP_S = 900.0
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """One brew for several cups.
+    """One brew for several cups, its estimate, and the estimate of the cup brewed alone.
 
-    ``brew`` is what to make and ``estimate`` what comes of it; ``single`` is the estimate of the
-    cup brewed alone. Each cup gets ``brewed_each_g`` from the brewer (None where the beverage
-    cannot be estimated) and ``water_each_g`` on top. ``steep_s`` is the steep at which the model
-    gives the strength of the single cup: None if no steep within 15 min does, or none is needed.
+    Each cup gets ``brewed_each_g`` from the brewer (None where the beverage cannot be estimated)
+    and ``water_each_g`` on top. ``steep_s`` gives the strength of the single cup: None if no steep
+    within 15 min does, or none is needed.
     """
 
     brew: Cup
@@ -54,9 +53,8 @@ def share(
     water_g = min(wanted_g, brew_water_that_fits(capacity_g, dose_g, capacity_dose_g))
     bypass_g = cups * single.bypass_g + wanted_g - water_g
     bare = replace(single, beverage_g=None, tds_pct=None)
-    brew = replace(
-        bare, dose_g=dose_g, water_g=water_g, bypass_g=bypass_g, ice_g=cups * single.ice_g
-    )
+    ice_g = cups * single.ice_g
+    brew = replace(bare, dose_g=dose_g, water_g=water_g, bypass_g=bypass_g, ice_g=ice_g)
     one = estimate_cup(bare, calibration, retained)
     whole = estimate_cup(brew, calibration, retained)
     steep_s = None
@@ -64,7 +62,6 @@ def share(
         steep_s = steep_for_strength(
             brew, one.strength_pct.value, calibration, retained, LONGEST_STEEP_S
         )
-    brewed_g = None if whole.beverage_g is None else whole.beverage_g.value - brew.added_g
-    return Shared(
-        brew, whole, one, None if brewed_g is None else brewed_g / cups, bypass_g / cups, steep_s
-    )
+    made = whole.beverage_g
+    brewed_each_g = None if made is None else (made.value - brew.added_g) / cups
+    return Shared(brew, whole, one, brewed_each_g, bypass_g / cups, steep_s)

@@ -29,10 +29,9 @@ def steep_curve(
     calibration: Calibration | None = None,
     retained: Retained | None = None,
 ) -> list[SteepPoint]:
-    """Estimates of the same immersion brew after each of ``seconds``.
+    """Estimates of the same immersion brew after each of ``seconds``, ignoring measurements.
 
-    What was measured of ``cup`` is ignored. Raises ValueError for a brew that is no immersion and
-    for times outside ``bounds.STEEP_S``.
+    Raises ValueError for a brew that is no immersion and for times outside ``bounds.STEEP_S``.
     """
     bare = _unmeasured(cup)
     points = []

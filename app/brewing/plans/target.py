@@ -14,11 +14,9 @@ from app.brewing.strength.solve import WholeBrew, solve_between
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A brew planned for a strength.
+    """What to weigh for a strength, and the ranges due to uncertain extraction and retention.
 
-    ``amounts`` is what to weigh; ``dose_g`` and ``water_g`` repeat it with the range due to
-    uncertain extraction and retention. ``strength_pct`` (% TDS) and ``beverage_g`` are what these
-    weights may result in, and ``notes`` what the estimate assumes.
+    ``strength_pct`` (% TDS) and ``beverage_g`` are what these ``amounts`` may result in.
     """
 
     amounts: WholeBrew
@@ -46,19 +44,12 @@ def hit(
     check_cup(like)
     wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
     retention = expected_retention(like.kind, retained)
-    solved = solve_between(
-        FORMULAS[like.kind], expected_extraction(like, calibration), retention, **wish
-    )
+    extraction = expected_extraction(like, calibration)
+    solved = solve_between(FORMULAS[like.kind], extraction, retention, **wish)
     amounts = solved.amounts
-    cup = replace(
-        like, dose_g=amounts.dose_g, water_g=amounts.water_g, beverage_g=None, tds_pct=None
-    )
+    bare = replace(like, beverage_g=None, tds_pct=None)
+    cup = replace(bare, dose_g=amounts.dose_g, water_g=amounts.water_g)
     estimate = estimate_cup(cup, calibration, retained)
-    return Target(
-        amounts,
-        solved.ranges["dose_g"],
-        solved.ranges["water_g"],
-        estimate.strength_pct,
-        estimate.beverage_g,
-        tuple(dict.fromkeys((*estimate.notes, retention_note(retention, retained)))),
-    )
+    notes = tuple(dict.fromkeys((*estimate.notes, retention_note(retention, retained))))
+    dose_g, water_g = solved.ranges["dose_g"], solved.ranges["water_g"]
+    return Target(amounts, dose_g, water_g, estimate.strength_pct, estimate.beverage_g, notes)

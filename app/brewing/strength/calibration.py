@@ -41,8 +41,8 @@ class Retained:
 def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.03) -> Calibration:
     """Calibration from ratios of measured to uncalibrated extraction, one for each measured brew.
 
-    The log of the ratio has the prior N(0, ``prior_sd``); its SD from brew to brew is estimated,
-    but never below ``floor``. Raises ValueError for a ratio that is not a number above zero.
+    The log of the ratio has the prior N(0, ``prior_sd``); its SD from brew to brew is at least
+    ``floor``. Raises ValueError for a ratio that is not a number above zero.
 
     >>> learn([]).factor
     1.0
@@ -56,11 +56,10 @@ def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.
 
 
 def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
-    """Retention of one brewer from its weighed brews (see ``retention_from_weighed``).
+    """Retention of one brewer from its weighed brews (see ``retention_from_weighed``), in g per g.
 
-    ``held_g_per_g`` are grams per gram of dose, one for each brew. The prior is the usual value
-    and range of the kind of brewer (``RETAINED_G_PER_G``). Raises ValueError for a kind without
-    one or a value that is no number.
+    The prior is the usual value and range of the kind of brewer. Raises ValueError for a kind
+    without one or a value that is no number.
     """
     if kind not in RETAINED_G_PER_G:
         raise ValueError(f"No usual retention is known for a brewer of the kind “{kind}”.")

@@ -8,12 +8,10 @@ from app.brewing.bounds import require
 
 @dataclass(frozen=True, slots=True)
 class Cup:
-    """One brew as poured.
+    """One brew as poured; None means not known.
 
-    ``kind`` and ``grind`` are words of ``bounds.BREWER_KINDS`` and ``bounds.GRINDS``. Bypass and
-    ice go into the beverage after it has left the grounds; ``beverage_g`` (weighed) and
-    ``tds_pct`` (measured) are of the finished cup. Times are seconds, ``press_s`` after the steep.
-    None means not known.
+    Bypass and ice go into the beverage after it has left the grounds; ``beverage_g`` (weighed) and
+    ``tds_pct`` (measured) are of the finished cup, and the press follows the steep.
     """
 
     kind: str
@@ -30,7 +28,6 @@ class Cup:
 
     @property
     def added_g(self) -> float:
-        """Bypass water and ice together."""
         return self.bypass_g + self.ice_g
 
     def per_dose(self) -> tuple[float, float, float | None]:

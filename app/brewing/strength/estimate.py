@@ -44,9 +44,8 @@ def estimate_cup(
 ) -> Estimate:
     """The figures of ``cup``, from what was measured of it, else from the model of its brewer.
 
-    ``calibration`` and ``retained`` are what was learned from the user's own brews; they replace
-    the published extraction and retention. Raises ValueError with a sentence only for values
-    outside ``bounds``.
+    ``calibration`` and ``retained``, learned from the user's own brews, replace the published
+    extraction and retention. Raises ValueError only for values outside ``bounds``.
 
     >>> made = estimate_cup(Cup("immersion", dose_g=13.0, water_g=208.0, tds_pct=1.29))
     >>> made.ratio, made.measured, round(made.extraction_pct.value, 1)
@@ -77,10 +76,7 @@ def estimate_cup(
 
 
 def measured_over_estimated(cup: Cup, retained: Retained | None = None) -> float | None:
-    """Measured over estimated extraction of a cup, for ``calibration.learn``.
-
-    None without a measured strength or without a model.
-    """
+    """Measured over estimated extraction; None without a measured strength or without a model."""
     if cup.tds_pct is None:
         return None
     measured = estimate_cup(cup, retained=retained).extraction_pct
@@ -126,9 +122,5 @@ def _weighed(cup: Cup) -> Ranged | None:
 def _beverage(cup: Cup, retention: Ranged, of_dose: Ranged) -> Ranged:
     ratio, added, _ = cup.per_dose()
     usual, low_held, high_held = retention
-    best, low, high = of_dose
-    return Ranged(
-        cup.dose_g * (drained(ratio, best, usual) + added),
-        cup.dose_g * (drained(ratio, low, high_held) + added),
-        cup.dose_g * (drained(ratio, high, low_held) + added),
-    )
+    ends = ((of_dose.value, usual), (of_dose.low, high_held), (of_dose.high, low_held))
+    return Ranged(*[cup.dose_g * (drained(ratio, part, held) + added) for part, held in ends])

@@ -32,8 +32,7 @@ SHORTEST_UNKNOWN_STEEP_S = 60.0
 def expected_extraction(cup: Cup, calibration: Calibration | None = None) -> Ranged:
     """The extraction, a fraction of the dose, to expect of ``cup`` before measuring it.
 
-    The range is the published one, or with a calibration that of 95 % of the user's next brews. A
-    measured strength of the cup is ignored.
+    The range is the published one, or with a calibration that of 95 % of the user's next brews.
     Raises ValueError for a kind of brewer without a model.
 
     >>> expected_extraction(Cup("cone", 14.0, 230.0))
@@ -73,7 +72,6 @@ def _reached(cup: Cup) -> Ranged:
 def expected_retention(kind: str, retained: Retained | None = None) -> Ranged:
     """Grams of liquid that a gram of dose retains, with the range of about 95 % of brews.
 
-    It is what was learned of the user's brewer, if anything, else the usual value of its kind.
     Raises ValueError for a kind of brewer without a model.
     """
     if kind not in RETAINED_G_PER_G:

@@ -8,7 +8,7 @@ Source of the immersion model: Liang, Chan, Ristenpart 2021, Scientific Reports 
 doi 10.1038/s41598-021-85787-1 (99 brews poured at 80-99 degC; holds for a ratio of 3 or more).
 """
 
-from math import sqrt
+from math import hypot
 
 from app.brewing.ranged import Ranged
 
@@ -44,6 +44,8 @@ GOLDEN_CUP_EXTRACTION_PCT = (18.0, 22.0)
 NOTICEABLE_TDS_PCT = 0.24
 
 INSTRUMENT_TDS = 0.0003  # plus or minus 0.03 % TDS, the usual tolerance of a meter
+Errors = tuple[float, float, float]  # of dose (g), of water or beverage (g), of strength
+USUAL_ERRORS: Errors = (0.1, 1.0, INSTRUMENT_TDS)
 
 
 def strength_immersed(ratio: float, extraction: float = EQUILIBRIUM_EXTRACTION) -> float:
@@ -68,29 +70,23 @@ def extraction_dripped(dose_g: float, beverage_g: float, strength: float) -> flo
 
 
 def extraction_error_dripped(
-    dose_g: float,
-    beverage_g: float,
-    strength: float,
-    errors: tuple[float, float, float] = (0.1, 1.0, INSTRUMENT_TDS),
+    dose_g: float, beverage_g: float, strength: float, errors: Errors = USUAL_ERRORS
 ) -> float:
     """Error of t B / D (a fraction) from independent ``errors`` of D (g), B (g) and t."""
     extraction = extraction_dripped(dose_g, beverage_g, strength)
     of_dose, of_beverage, of_strength = errors
     relative = (of_dose / dose_g, of_beverage / beverage_g, of_strength / strength)
-    return extraction * sqrt(sum(part * part for part in relative))
+    return extraction * hypot(*relative)
 
 
 def extraction_error_immersed(
-    dose_g: float,
-    water_g: float,
-    strength: float,
-    errors: tuple[float, float, float] = (0.1, 1.0, INSTRUMENT_TDS),
+    dose_g: float, water_g: float, strength: float, errors: Errors = USUAL_ERRORS
 ) -> float:
     """Error of R t / (1 - t), a fraction, from independent ``errors`` of D (g), W (g) and t."""
     extraction = extraction_immersed(water_g / _positive("Dose", dose_g), strength)
     of_dose, of_water, of_strength = errors
     relative = (of_dose / dose_g, of_water / water_g, of_strength / (strength * (1.0 - strength)))
-    return extraction * sqrt(sum(part * part for part in relative))
+    return extraction * hypot(*relative)
 
 
 def _positive(label: str, value: float) -> float:

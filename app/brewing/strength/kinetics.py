@@ -28,14 +28,12 @@ _STEPS = 480  # to the time when s has fallen below 1e-10, in steps of e/16
 _STEPS_PER_E = 16
 LONGEST_S = 3600.0
 _POINTS = 1200
-_SHARE_COARSE = {word: place / (len(GRINDS) - 1) for place, word in enumerate(GRINDS)}
 
 
 def fraction(grind: str, steep_s: float) -> float:
     """Share (0 to 1) of the final strength reached after ``steep_s`` seconds at this grind.
 
-    Raises ValueError for a grind that is not one of ``bounds.GRINDS`` or a time outside
-    ``bounds.STEEP_S``.
+    Raises ValueError for an unknown grind or a time outside ``bounds.STEEP_S``.
 
     >>> round(fraction("medium", 100.0), 2)
     0.87
@@ -46,10 +44,7 @@ def fraction(grind: str, steep_s: float) -> float:
 
 
 def fraction_range(grind: str, steep_s: float) -> tuple[float, float]:
-    """The same share at one grind coarser and one finer: (low, high).
-
-    Beyond either end of the list, the missing neighbour is extrapolated.
-    """
+    """The same share one grind coarser and one finer: (low, high), extrapolated past the ends."""
     share = _share_coarse(grind)
     require("Steep time", steep_s, STEEP_S, "s")
     step = 1.0 / (len(GRINDS) - 1)
@@ -60,8 +55,7 @@ def fraction_range(grind: str, steep_s: float) -> tuple[float, float]:
 def seconds_to(grind: str, share: float) -> float | None:
     """Shortest steep (s) that reaches ``share`` of the final strength; None if not in an hour.
 
-    Interpolated between points of the curve, within 0.05 s of ``fraction``. Raises ValueError
-    for a grind that is not one of ``bounds.GRINDS``.
+    Within 0.05 s of ``fraction``. Raises ValueError for an unknown grind.
     """
     curve = _curve(_share_coarse(grind))
     place = bisect_left(curve, share)
@@ -91,10 +85,9 @@ def _mixed(share_coarse: float, steep_s: float) -> float:
 
 
 def _share_coarse(grind: str) -> float:
-    try:
-        return _SHARE_COARSE[grind]
-    except KeyError:
-        raise ValueError(f"Grind must be one of: {', '.join(GRINDS)}.") from None
+    if grind not in GRINDS:
+        raise ValueError(f"Grind must be one of: {', '.join(GRINDS)}.")
+    return GRINDS.index(grind) / (len(GRINDS) - 1)
 
 
 def published_fraction(grind: str, steep_s: float) -> float:
@@ -102,14 +95,12 @@ def published_fraction(grind: str, steep_s: float) -> float:
     e, b1, b2, g, t_d = PUBLISHED[grind]
     final = (g + b2 / b1) / (1.0 + e * b1)
     grid = _grid(grind)
-    time = steep_s / t_d
-    step = e / _STEPS_PER_E
+    time, step = steep_s / t_d, e / _STEPS_PER_E
     if time >= step * _STEPS:
         rest = grid[-1][0] - final
         return 1.0 + rest * exp(-(1.0 + e * b1) * (time - step * _STEPS)) / final
     place = int(time / step)
-    h, _ = _advance(grid[place], time - place * step, (e, b1, b2, g))
-    return h / final
+    return _advance(grid[place], time - place * step, (e, b1, b2, g))[0] / final
 
 
 @lru_cache

@@ -8,13 +8,11 @@ from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import (
     INSTRUMENT_TDS,
+    USUAL_ERRORS,
     extraction_error_dripped,
     extraction_error_immersed,
 )
 from app.brewing.strength.finished import extraction
-
-DOSE_ERROR_G = 0.1
-WATER_ERROR_G = 1.0
 
 
 def measured_strength(tds_pct: float | None) -> Ranged | None:
@@ -38,11 +36,10 @@ def measured_extraction(cup: Cup, tds_pct: float, formula: str, retention: Range
         return None
     if formula == "drip":
         beverage_g = best * cup.dose_g / tds
-        errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS)
-        error = extraction_error_dripped(cup.dose_g, beverage_g, tds, errors)
+        error = extraction_error_dripped(cup.dose_g, beverage_g, tds)
     else:
         steeped = best / (poured[0] + best)
-        errors = (DOSE_ERROR_G, WATER_ERROR_G, INSTRUMENT_TDS * steeped / tds)
+        errors = (*USUAL_ERRORS[:2], INSTRUMENT_TDS * steeped / tds)
         error = extraction_error_immersed(cup.dose_g, cup.water_g, steeped, errors)
     others = (extraction(formula, *poured, tds, held) for held in retention[1:])
     edges = [best, *(edge for edge in others if edge is not None)]
@@ -64,10 +61,7 @@ class Misses:
 
 
 def misses(brews: Sequence[tuple[float, Ranged, Ranged]]) -> Misses:
-    """Misses of brews given as (measured, predicted without learning, predicted with it).
-
-    Raises ValueError when there are none.
-    """
+    """Misses of brews, each (measured, predicted plainly, with learning); ValueError for none."""
     if not brews:
         raise ValueError("Without a measured brew there is nothing to compare with.")
     plain = [(measured, guess) for measured, guess, _ in brews]

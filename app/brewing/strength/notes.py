@@ -36,23 +36,17 @@ SOLUBLE = 0.30  # from memory
 @lru_cache
 def retention_note(retention: Ranged, retained: Retained | None) -> str:
     """How much the grounds are assumed to hold (g per g of dose), and where that comes from."""
-    usual, low, high = retention
     own = retained is not None and retained.n
     learned = f", learned from weighed brews: {own}" if own else ""
     return Sentence(
         "Beverage not weighed: the grounds are taken to hold {} times the dose "
         f"({{}} to {{}}){learned}.",
-        Amount(usual),
-        Amount(low),
-        Amount(high),
+        *map(Amount, retention),
     )
 
 
 def contradictions(cup: Cup, retention: float, extraction: float | None) -> list[str]:
-    """Notes on numbers that contradict each other.
-
-    ``retention`` is in g per g of dose; ``extraction`` is a fraction, None if impossible.
-    """
+    """Notes on numbers that clash; retention in g per g, extraction a fraction or impossible."""
     texts = []
     if extraction is None:
         texts.append(IMPOSSIBLE)

@@ -13,31 +13,25 @@ strength of the cup gives a hyperbola. Two such facts fix the point, a mass fixe
 Sources of the formulas: see ``extraction``.
 """
 
-from dataclasses import dataclass, fields
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import product
+from typing import NamedTuple
 
 from app.brewing.bounds import EXTRACTION, RETENTION_G_PER_G, require
 from app.brewing.ranged import Ranged
 from app.brewing.strength.solve_plane import MASSES, between, crossing, on_hyperbola, straight
 
-LIMITS: dict[str, tuple[float, float]] = {
-    "dose_g": (0.01, 1e5),
-    "water_g": (0.1, 1e6),
-    "added_g": (0.0, 1e6),
-    "beverage_g": (0.1, 1e6),
-    "ratio": (0.1, 1e4),
-    "total_ratio": (0.1, 1e4),
-    "strength_pct": (0.001, 60.0),
-    "brewed_strength_pct": (0.001, 60.0),
-}
-LABELS = {
-    "dose_g": "Dose",
-    "water_g": "Brew water",
-    "added_g": "Added water",
-    "beverage_g": "Beverage",
-    "ratio": "Ratio",
-    "total_ratio": "Ratio with added water",
-    "strength_pct": "Strength of the cup",
-    "brewed_strength_pct": "Strength before dilution",
+# Each quantity as it is called on a page, with its lowest and highest value.
+QUANTITIES = {
+    "dose_g": ("Dose", (0.01, 1e5)),
+    "water_g": ("Brew water", (0.1, 1e6)),
+    "added_g": ("Added water", (0.0, 1e6)),
+    "beverage_g": ("Beverage", (0.1, 1e6)),
+    "ratio": ("Ratio", (0.1, 1e4)),
+    "total_ratio": ("Ratio with added water", (0.1, 1e4)),
+    "strength_pct": ("Strength of the cup", (0.001, 60.0)),
+    "brewed_strength_pct": ("Strength before dilution", (0.001, 60.0)),
 }
 _SLACK = 1e-9
 
@@ -88,9 +82,10 @@ def _check(formula: str, extraction: float, retention: float, known: dict[str, f
     require("Extraction", extraction, EXTRACTION)
     require("Held by the grounds", retention, RETENTION_G_PER_G, "times the dose")
     for name, value in known.items():
-        if name not in LIMITS:
-            raise ValueError(f"Known quantities must be among: {', '.join(LIMITS)}.")
-        require(LABELS[name], value, LIMITS[name])
+        if name not in QUANTITIES:
+            raise ValueError(f"Known quantities must be among: {', '.join(QUANTITIES)}.")
+        label, limits = QUANTITIES[name]
+        require(label, value, limits)
     if len(known) != 3:
         raise ValueError("Give exactly three quantities: fewer leave it open, more may clash.")
     if not any(value for name, value in known.items() if name in MASSES):
@@ -125,17 +120,13 @@ def _amounts(
             100.0 * brewed * drained / (drained + added),
             100.0 * brewed,
         )
-    raise ValueError(_no_brew(points))
-
-
-def _no_brew(points: list[tuple[float, float]]) -> str:
+    why = "No brew fits these three: the grounds would hold all the water."
     if any(ratio > 0.0 and ratio + added > 0.0 and added < 0.0 for ratio, added in points):
-        return "No brew fits: water would have to be taken out again. Ask for a weaker cup or less."
-    return "No brew fits these three: the grounds would hold all the water."
+        why = "No brew fits: water would have to be taken out again. Ask for a weaker cup or less."
+    raise ValueError(why)
 
 
-@dataclass(frozen=True, slots=True)
-class Solved:
+class Solved(NamedTuple):
     """The best amounts, and the range of each quantity by its name in ``WholeBrew``."""
 
     amounts: WholeBrew
@@ -143,22 +134,17 @@ class Solved:
 
 
 def solve_between(formula: str, extraction: Ranged, retention: Ranged, **known: float) -> Solved:
-    """``solve`` at the best extraction and retention, and at the four pairs of their ends.
+    """``solve`` at the best extraction and retention, ranging over those pairs of ends that fit.
 
-    Pairs of ends for which no such brew exists do not count towards the range. Raises ValueError
-    where ``solve`` does.
+    Raises ValueError where ``solve`` does.
     """
     best = solve(formula, extraction.value, retention.value, **known)
     brews = [best]
-    for part in extraction[1:]:
-        for held in retention[1:]:
-            try:
-                brews.append(solve(formula, part, held, **known))
-            except ValueError:  # no such brew at these ends
-                continue
-    return Solved(best, {field.name: _spread(field.name, brews) for field in fields(WholeBrew)})
-
-
-def _spread(name: str, brews: list[WholeBrew]) -> Ranged:
-    values = [float(getattr(amounts, name)) for amounts in brews]
-    return Ranged(values[0], min(values), max(values))
+    for part, held in product(extraction[1:], retention[1:]):
+        with suppress(ValueError):  # no such brew at these ends
+            brews.append(solve(formula, part, held, **known))
+    ranges = {}
+    for name in QUANTITIES:
+        values = [float(getattr(brew, name)) for brew in brews]
+        ranges[name] = Ranged(values[0], min(values), max(values))
+    return Solved(best, ranges)

@@ -11,7 +11,7 @@ from app.brewing.ranged import Ranged
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.expected import expected_extraction, expected_retention
 from app.brewing.strength.extraction import FORMULAS
-from app.brewing.strength.solve import LABELS, LIMITS, solve_between
+from app.brewing.strength.solve import QUANTITIES, solve_between
 from app.web.fields import NumberField
 from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
@@ -26,7 +26,8 @@ ANY_BREW: FormData = {"dose_g": 22.0, "water_g": 240.0, "added_g": 160.0}
 
 
 def _quantity(name: str) -> NumberField:
-    return NumberField(LABELS[name], bounds=LIMITS[name], unit=UNITS[name])
+    label, limits = QUANTITIES[name]
+    return NumberField(label, bounds=limits, unit=UNITS[name])
 
 
 class DiluteForm(HowForm):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from app.brewing.strength.solve import LIMITS, solve
+from app.brewing.strength.solve import QUANTITIES, solve
 
 formulas = st.sampled_from(("immersion", "drip"))
 extractions = st.floats(0.12, 0.26)
@@ -45,7 +45,7 @@ def sentence_of(call) -> str:
 def test_any_three_that_suffice_give_the_brew_back(formula, extraction, retention, brew):
     whole = solve(formula, extraction, retention, **brew)
     values = asdict(whole)
-    for names in combinations(LIMITS, 3):
+    for names in combinations(QUANTITIES, 3):
         known = {name: values[name] for name in names}
         refusal = sentence_of(lambda known=known: solve(formula, extraction, retention, **known))
         if refusal:
@@ -75,7 +75,7 @@ def test_every_sufficient_set_is_accepted():
     """Of the 56 threes only those without a weight or that repeat themselves are refused."""
     values = asdict(solve("immersion", 0.2, 2.0, dose_g=22, water_g=240, added_g=160))
     refused = []
-    for names in combinations(LIMITS, 3):
+    for names in combinations(QUANTITIES, 3):
         try:
             solve("immersion", 0.2, 2.0, **{name: values[name] for name in names})
         except ValueError:
@@ -111,7 +111,9 @@ def test_no_added_water_may_be_known(formula, extraction, retention, dose_g, rat
     formulas,
     st.floats(0.001, 0.5),
     st.floats(0, 10),
-    st.dictionaries(st.sampled_from(sorted(LIMITS)), st.floats(0, 2000), min_size=3, max_size=3),
+    st.dictionaries(
+        st.sampled_from(sorted(QUANTITIES)), st.floats(0, 2000), min_size=3, max_size=3
+    ),
 )
 def test_any_three_numbers_give_a_brew_or_a_sentence(formula, extraction, retention, known):
     refusal = sentence_of(lambda: solve(formula, extraction, retention, **known))
