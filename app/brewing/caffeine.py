@@ -70,30 +70,19 @@ def left_mg(drunk: Sequence[tuple[float, Ranged]], half_life_h: Ranged = HALF_LI
     """
     for hours, _ in drunk:
         require("Hours since the cup", hours, HOURS_AGO, "h")
-    rates = [log(2.0) / half_life for half_life in half_life_h]
-    return Ranged(
-        sum(mg.value * _left(rates[0], hours) for hours, mg in drunk),
-        sum(mg.low * _left(rates[1], hours) for hours, mg in drunk),
-        sum(mg.high * _left(rates[2], hours) for hours, mg in drunk),
-    )
+    ends = enumerate(log(2.0) / half_life for half_life in half_life_h)
+    return Ranged(*[sum(mg[n] * exp(-rate * hours) for hours, mg in drunk) for n, rate in ends])
 
 
 def together(cups: Sequence[Ranged]) -> Ranged:
     """Caffeine (mg) of several cups; low and high ends add up, which gives the widest range."""
-    return Ranged(
-        sum(cup.value for cup in cups), sum(cup.low for cup in cups), sum(cup.high for cup in cups)
-    )
-
-
-def _left(rate: float, hours: float) -> float:
-    return exp(-rate * hours)
+    return Ranged(*[sum(cup[place] for cup in cups) for place in range(3)])
 
 
 def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple[str, ...]:
-    """Sentences on a day of ``cups`` (mg each) where it passes the limits of EFSA 2015.
+    """Sentences on a day of ``cups`` (mg each) whose high ends pass the limits of EFSA 2015.
 
-    A limit is mentioned as soon as the high end of the range is above it; the last sentence always
-    says that this is no medical advice.
+    The last sentence always says that this is no medical advice.
     """
     day_limit = PREGNANCY_DAY_LIMIT_MG if pregnant_or_nursing else DAY_LIMIT_MG
     who = "while pregnant or nursing" if pregnant_or_nursing else "for most healthy adults"
@@ -106,7 +95,6 @@ def cautions(cups: Sequence[Ranged], pregnant_or_nursing: bool = False) -> tuple
     largest = max((cup.high for cup in cups), default=0.0)
     if largest > SINGLE_LIMIT_MG:
         limit = Amount(SINGLE_LIMIT_MG, "mg")
-        sentences.append(
-            Sentence("One cup may hold more than the {} at a time of EFSA 2015.", limit)
-        )
+        warning = "One cup may hold more than the {} at a time of EFSA 2015."
+        sentences.append(Sentence(warning, limit))
     return (*sentences, NOT_ADVICE)

@@ -15,10 +15,9 @@ PAPER_MASS_G = 0.17  # a small round paper; common practice, no source
 
 @dataclass(frozen=True)
 class FilterHabit:
-    """One way of filtering: a filter of ``mass_g`` at ``price`` lasts for ``uses`` brews.
+    """One way of filtering: a filter lasts for ``uses`` brews, rinsed with hot water at each.
 
-    With every brew it is rinsed with ``rinse_g`` of water, heated from ``rinse_from_c`` to
-    ``rinse_to_c`` (degC). Prices may be in any one currency.
+    Prices may be in any one currency.
     """
 
     uses: float
@@ -52,8 +51,7 @@ def month_of(
 ) -> Month:
     """A month of ``brews`` with one habit; a filter not used up counts in part.
 
-    ``efficiency`` is the share of the electricity that heats the water. Raises ValueError with a
-    sentence for a value outside its bounds.
+    ``efficiency``: share of the electricity that heats the water. ValueError outside the bounds.
 
     >>> month_of(FilterHabit(uses=4, price=0.06), brews=40).filters
     10.0
@@ -65,6 +63,5 @@ def month_of(
     require("Mass of a filter", habit.mass_g, FILTER_MASS_G, "g")
     require("Rinsing water", habit.rinse_g, RINSE_G, "g")
     filters = brews / habit.uses
-    rinse_kwh = heating_kwh(habit.rinse_g, habit.rinse_from_c, habit.rinse_to_c, efficiency)
-    kwh = brews * rinse_kwh
+    kwh = brews * heating_kwh(habit.rinse_g, habit.rinse_from_c, habit.rinse_to_c, efficiency)
     return Month(filters, filters * habit.mass_g, kwh, filters * habit.price, kwh * price_per_kwh)

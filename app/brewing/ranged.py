@@ -1,7 +1,5 @@
 """A value that is not known exactly."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 
@@ -12,6 +10,6 @@ class Ranged(NamedTuple):
     low: float
     high: float
 
-    def times(self, factor: float) -> Ranged:
+    def times(self, factor: float) -> "Ranged":
         """The value and its range multiplied by ``factor``, which is zero or more."""
-        return Ranged(self.value * factor, self.low * factor, self.high * factor)
+        return Ranged(*[end * factor for end in self])

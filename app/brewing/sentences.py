@@ -1,9 +1,8 @@
 """Sentences that remember the amounts in them, so that a page can write these in other units."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Self
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,7 @@ class Sentence(str):
     template: str
     parts: tuple[Amount | str, ...]
 
-    def __new__(cls, template: str, *parts: Amount | str) -> Sentence:
+    def __new__(cls, template: str, *parts: Amount | str) -> Self:
         sentence = super().__new__(cls, template.format(*parts))
         sentence.template, sentence.parts = template, parts
         return sentence

@@ -36,9 +36,7 @@ class Mix:
 
 
 def convert_hardness(value: float, from_unit: str, to_unit: str) -> float:
-    """Hardness or alkalinity in another unit, both named as in ``HARDNESS_UNITS``.
-
-    Raises ValueError for an unknown unit or a value outside ``bounds.HARDNESS_MG_L``.
+    """Hardness or alkalinity in another unit; ValueError for an unknown one or out of bounds.
 
     >>> round(convert_hardness(7.0, "°dH", "mg/L CaCO3"))
     125
@@ -71,18 +69,13 @@ def alkalinity_from_bicarbonate(bicarbonate_mg_l: float) -> float:
 
 
 def mix(first: tuple[float, float], second: tuple[float, float], share_first: float) -> Mix:
-    """Two waters, each (hardness, alkalinity), mixed with a share (0 to 1) of the first.
-
-    Raises ValueError for a value outside its bounds.
-    """
+    """Two waters, each (hardness, alkalinity), mixed; ValueError for a value out of bounds."""
     require("Share of the first water", share_first, SHARE)
     for hardness, alkalinity in (first, second):
         require("Hardness", hardness, HARDNESS_MG_L, "mg/L")
         require("Alkalinity", alkalinity, HARDNESS_MG_L, "mg/L")
-    hard, alkaline = (
-        share_first * one + (1.0 - share_first) * other
-        for one, other in zip(first, second, strict=True)
-    )
+    rest = 1.0 - share_first
+    hard, alkaline = (share_first * a + rest * b for a, b in zip(first, second, strict=True))
     return Mix(share_first, hard, alkaline)
 
 

@@ -44,8 +44,7 @@ def mix_with_ice(
 ) -> Mixed:
     """Where a drink with ice settles: all ice melted, or at 0 degC with some left.
 
-    Raises ValueError outside the bounds, and for so much ice, so cold, that it would freeze the
-    drink.
+    Raises ValueError also for so much ice, so cold, that it would freeze the drink.
 
     >>> mixed = mix_with_ice(230.0, 75.0, 90.0)
     >>> round(mixed.temp_c, 1), mixed.melted_share
@@ -74,8 +73,7 @@ def ice_for_temperature(
 ) -> float:
     """Ice (g) that, wholly melted, brings the drink to ``target_c``.
 
-    Raises ValueError outside the bounds, and for a target warmer than drink and vessel would be
-    without ice.
+    Raises ValueError also for a target warmer than drink and vessel would be without ice.
     """
     _check(liquid_g, liquid_c, 0.0, ice_c, vessel)
     require("Target temperature", target_c, LIQUID_C, "°C")
@@ -92,10 +90,9 @@ def heat_per_gram(ice_c: float, target_c: float) -> float:
 
 
 def glassware(*pieces: tuple[float, float]) -> Vessel:
-    """One vessel made of ``pieces`` of glass, each (g, degC).
+    """One vessel made of ``pieces`` of glass, each (g, degC): it starts at their mean temperature.
 
-    Heat capacities add up, and the start is the mean temperature, weighted by mass. Raises
-    ValueError for a piece of more than 5 kg or outside 0 to 100 degC.
+    Raises ValueError for a piece of more than 5 kg or outside 0 to 100 degC.
     """
     for mass_g, temp_c in pieces:
         require("Weight of the glass", mass_g, GLASS_G, "g")

@@ -1,8 +1,4 @@
-"""Heating water: energy, density, and when a drink is too hot.
-
-Temperatures are in degC and masses in g. Functions raise ValueError with a sentence outside the
-bounds of ``app.brewing.bounds``.
-"""
+"""Heating water: energy, density, and when a drink is too hot. ValueError outside the bounds."""
 
 from app.brewing.bounds import EFFICIENCY, LIQUID_C, MASS_G, require
 from app.brewing.sentences import Amount, Sentence
@@ -38,11 +34,8 @@ def density_kg_m3(temp_c: float) -> float:
     """
     require("Water temperature", temp_c, LIQUID_C, "°C")
     t = temp_c
-    top = 999.83952 + t * (
-        16.945176
-        + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12)))
-    )
-    return top / (1.0 + 16.879850e-3 * t)
+    upper = -7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12))
+    return (999.83952 + t * (16.945176 + t * upper)) / (1.0 + 16.879850e-3 * t)
 
 
 def drinking_caution(temp_c: float) -> str | None:

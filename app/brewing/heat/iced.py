@@ -20,10 +20,10 @@ from app.brewing.sentences import Amount, Sentence
 
 @dataclass(frozen=True)
 class IcedDrink:
-    """Ice and water (g) to add, and the drink's temperature and strength once the ice has melted.
+    """Ice and water (g) to add, and the drink once the ice has melted.
 
-    ``needed_pct`` is the strength at which the hot beverage would reach both targets with ice
-    alone; ``note`` is a sentence on the target that is missed, or None.
+    With ``needed_pct`` in the hot beverage, ice alone would reach both targets; ``note`` is a
+    sentence on the target that is missed.
     """
 
     ice_g: float
@@ -44,8 +44,7 @@ def ice_alone(
 ) -> IcedDrink:
     """Ice that cools ``beverage_g`` at ``hot_c`` to ``target_c``, whatever strength that leaves.
 
-    Raises ValueError as ``balance.ice_for_temperature`` does, and for a strength or a beverage
-    outside its bounds.
+    Raises ValueError as ``balance.ice_for_temperature`` does, and outside the bounds.
     """
     require("Strength", strength_pct, TDS_PCT, "% TDS")
     require("Beverage", beverage_g, DRINK_G, "g")
@@ -66,11 +65,9 @@ def ice_and_water(
 ) -> IcedDrink:
     """Ice, and water of ``water_c``, that bring a beverage to ``target_c`` and ``target_pct``.
 
-    The water needed for the dilution is split between ice and water by the energy balance. Where
-    enough ice for the temperature would dilute too much, the strength is kept: all of the water
-    goes in as ice, the drink stays warmer than ``target_c``, and ``note`` says so. Raises
-    ValueError for a target stronger than the beverage or warmer than the drink, and for values
-    outside their bounds.
+    Where enough ice for the temperature would dilute too much, the strength is kept: all of the
+    water goes in as ice, the drink stays warmer, and ``note`` says so. Raises ValueError for a
+    target stronger than the beverage or warmer than the drink, and outside the bounds.
     """
     require("Target strength", target_pct, TDS_PCT, "% TDS")
     require("Water temperature", water_c, LIQUID_C, "°C")
@@ -88,10 +85,8 @@ def ice_and_water(
             Amount(needed, "% TDS", 2, fixed=True),
         )
         return IcedDrink(added_g, 0.0, warmer, target_pct, needed, note)
-    cooling = heat_per_gram(ice_c, target_c)
-    surplus = alone.ice_g * cooling
-    warming = WATER_J_PER_G_K * (water_c - target_c)
-    ice_g = (surplus + added_g * warming) / (cooling + warming)
+    cooling, warming = heat_per_gram(ice_c, target_c), WATER_J_PER_G_K * (water_c - target_c)
+    ice_g = (alone.ice_g * cooling + added_g * warming) / (cooling + warming)
     if ice_g < 0.0:
         raise ValueError("So much water is colder than the target by itself: ask for less.")
     return IcedDrink(ice_g, added_g - ice_g, target_c, target_pct, needed, None)

@@ -10,11 +10,9 @@ from app.brewing.ranged import Ranged
 
 @dataclass(frozen=True, slots=True)
 class InGlass:
-    """A drink at three moments; strengths are in % TDS with their range.
+    """A drink before the ice goes in, once both have settled, and with all of the ice melted.
 
-    Before the ice goes in, beverage and cold water weigh ``drink_g`` at ``drink_pct``. Once drink
-    and ice have settled as ``mixed``, it has ``strength_pct``, and when all the ice has melted
-    ``melted_pct``.
+    Strengths are in % TDS with their range.
     """
 
     drink_g: float
@@ -34,29 +32,20 @@ def in_glass(
 ) -> InGlass:
     """``beverage_g`` at ``hot_c`` and ``strength_pct`` (% TDS), poured on ice and cold water.
 
-    ``ice`` and ``water`` are (g, degC); nothing is lost to the room meanwhile. Raises ValueError
-    with a sentence for a mass or temperature outside its bounds.
+    ``ice`` and ``water`` are (g, degC). Raises ValueError outside the bounds.
     """
     (ice_g, ice_c), (water_g, water_c) = ice, water
     require("Cold water", water_g, MASS_G, "g")
     require("Cold water", water_c, LIQUID_C, "°C")
     require("Drink temperature", hot_c, LIQUID_C, "°C")
     drink_g = beverage_g + water_g
-    heat_j_per_k = vessel.heat_j_per_k + water_g * WATER_J_PER_G_K
+    heat_j_per_k, beside = vessel.heat_j_per_k + water_g * WATER_J_PER_G_K, NO_VESSEL
     if heat_j_per_k:
         middle = vessel.heat_j_per_k * vessel.temp_c + water_g * WATER_J_PER_G_K * water_c
         beside = Vessel(heat_j_per_k, middle / heat_j_per_k)
-    else:
-        beside = NO_VESSEL
     mixed = mix_with_ice(beverage_g, hot_c, ice_g, ice_c, beside)
-    return InGlass(
-        drink_g,
-        _thinned(strength_pct, beverage_g, water_g),
-        mixed,
-        _thinned(strength_pct, beverage_g, water_g + mixed.melted_g),
-        _thinned(strength_pct, beverage_g, water_g + ice_g),
+    before, settled, melted = (
+        strength_pct.times(strength_diluted(1.0, beverage_g, added_g))
+        for added_g in (water_g, water_g + mixed.melted_g, water_g + ice_g)
     )
-
-
-def _thinned(strength: Ranged, beverage_g: float, added_g: float) -> Ranged:
-    return strength.times(strength_diluted(1.0, beverage_g, added_g))
+    return InGlass(drink_g, before, mixed, settled, melted)

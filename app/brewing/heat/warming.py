@@ -47,10 +47,9 @@ def warming_curve(
 ) -> list[DrinkState]:
     """The drink ``mixed`` (see ``balance.mix_with_ice``) at each of ``minutes`` from then on.
 
-    ``beverage_g`` and ``strength`` are those before the ice went in, ``room_c`` the temperature of
-    the room, and ``w_per_k`` the heat transfer through the vessel's wall. Of ``vessel`` only the
-    heat capacity counts, at the temperature of the drink. Raises ValueError with a sentence for a
-    room outside 0 to 45 degC, a heat transfer outside 0.01 to 10 W/K, or minutes outside a day.
+    ``beverage_g`` and ``strength`` are those before the ice went in, ``w_per_k`` the heat transfer
+    through the vessel's wall. Of ``vessel`` only the heat capacity counts. Raises ValueError for
+    a room outside 0 to 45 degC, a transfer outside 0.01 to 10 W/K, or minutes outside a day.
     """
     require("Beverage", beverage_g, DRINK_G, "g")
     require("Room temperature", room_c, ROOM_C, "°C")
@@ -69,7 +68,6 @@ def warming_curve(
             since_s = minute * 60.0 - (to_melt_j / melting_w if to_melt_j else 0.0)
             left_g, temp_c = 0.0, room_c + (mixed.temp_c - room_c) * exp(-per_s * since_s)
         melted_g = mixed.melted_g + mixed.ice_left_g - left_g
-        curve.append(
-            DrinkState(minute, temp_c, left_g, strength_diluted(strength, beverage_g, melted_g))
-        )
+        diluted = strength_diluted(strength, beverage_g, melted_g)
+        curve.append(DrinkState(minute, temp_c, left_g, diluted))
     return curve
