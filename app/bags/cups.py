@@ -66,7 +66,7 @@ def use_lines(cups: Sequence[BagCup]) -> list[UseLine]:
             number,
             len(through),
             mean([brew.row.liking for brew in through]),
-            mean([brew.row.press_s for brew in through]),
+            mean([brew.cup.press_s for brew in through]),
         )
         for number, through in sorted(by_number.items())
     ]

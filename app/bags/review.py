@@ -51,7 +51,7 @@ def review(session: Session, bag: Bag, today: date) -> Review:
     totals = queries.totals(session, bag.id)
     cups = _cups(session, bag, spans)
     x_title = "rest, days" if bag.roasted_on else "days since the first brew shown"
-    doses = [cup.brew.row.dose_g for cup in cups[-LATEST_DOSES:]]
+    doses = [cup.brew.cup.dose_g for cup in cups[-LATEST_DOSES:]]
     return Review(
         totals,
         brews_left(totals.left_g, doses),

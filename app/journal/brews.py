@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from app.brewing.strength.estimate import Estimate
 from app.formats import Formats
-from app.journal.estimates import estimate_of, learned
-from app.journal.rows import Query, columns_of, rows_as
+from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow, estimate_of, learned
+from app.journal.rows import Query, columns_of, split_rows
 from app.journal.tastings import mean_liking
 from app.journal.uses import Use, uses_of_brews
 from app.models import Bag, Bean, Brew, Brewer, Recipe, RecipeRevision
@@ -53,52 +53,33 @@ class BrewRow(NamedTuple):
     brewed_on: date
     zone: str
     bag_id: int
-    flipped: bool
-    note: str
-    dose_g: float
-    water_g: float
-    bypass_g: float
-    ice_g: float
-    water_temp_c: float | None
-    steep_s: int | None
-    press_s: int | None
-    grind: str
-    beverage_g: float | None
-    tds_pct: float | None
-    brewer_id: int
-    grinder_id: int | None
-    kind: str
     bean_name: str
-    brewer_name: str
     recipe_name: str | None
-    recipe_id: int | None
-    revision_number: int | None
     liking: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class ReadBrew:
-    """A brew as lists show it: its row, its estimate, its stack of filters."""
+    """A brew as lists show it: its row, what was brewed, its estimate, its stack of filters."""
 
     row: BrewRow
+    cup: MeasuredRow
     estimate: Estimate
     stack: list[Use]
 
 
 @cache
 def brew_rows() -> Query:
-    """Columns of `BrewRow`, of `brew_ids`, newest first.
+    """Columns of `BrewRow` and of estimates, of `brew_ids`, newest first.
 
     Which brews is settled beforehand, by id alone, so that names are joined to a page's rows
     only.
     """
     columns = columns_of(
-        BrewRow, Brew, kind=Brewer.kind, bean_name=Bean.name, brewer_name=Brewer.name,
-        recipe_name=Recipe.name, recipe_id=RecipeRevision.recipe_id,
-        revision_number=RecipeRevision.number, liking=mean_liking(Brew),
-    )  # fmt: skip
+        BrewRow, Brew, bean_name=Bean.name, recipe_name=Recipe.name, liking=mean_liking(Brew)
+    )
     return (
-        select(*columns)
+        select(*columns, *ESTIMATE_COLUMNS)
         .join(Bag, Bag.id == Brew.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .join(Brewer, Brewer.id == Brew.brewer_id)
@@ -113,10 +94,12 @@ def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
     """The brews with their estimates and filters, newest first, in the bin or not."""
     if not brew_ids:
         return []
-    rows = rows_as(BrewRow, session, brew_rows(), {"brew_ids": brew_ids})
+    rows = split_rows(BrewRow, MeasuredRow, session, brew_rows(), {"brew_ids": brew_ids})
     stacks = uses_of_brews(session, brew_ids)
     known = learned(session)
-    return [ReadBrew(row, estimate_of(row, known), stacks.get(row.id, [])) for row in rows]
+    return [
+        ReadBrew(row, cup, estimate_of(cup, known), stacks.get(row.id, [])) for row, cup in rows
+    ]
 
 
 def newest_ids(session: Session, most: int, *of: ColumnElement[bool]) -> Sequence[int]:

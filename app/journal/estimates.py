@@ -7,7 +7,7 @@ until the journal is next written to, since every page with a brew on it asks fo
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -35,47 +35,12 @@ MOST_LEARNED_FROM = 40
 LEAST_RATIO = 5.0
 
 BrewerAndGrinder = tuple[int, int | None]
-# The fields of `Cup` in order: a key to keep estimates by, quicker to build than a `Cup`.
-CupValues = tuple[
-    str, float, float, float, float, float | None, int | None, int | None, str,
-    float | None, float | None,
-]  # fmt: skip
-
-
-class CupRow(Protocol):
-    """A row that carries ESTIMATE_COLUMNS."""
-
-    @property
-    def kind(self) -> str: ...
-    @property
-    def dose_g(self) -> float: ...
-    @property
-    def water_g(self) -> float: ...
-    @property
-    def bypass_g(self) -> float: ...
-    @property
-    def ice_g(self) -> float: ...
-    @property
-    def water_temp_c(self) -> float | None: ...
-    @property
-    def steep_s(self) -> int | None: ...
-    @property
-    def press_s(self) -> int | None: ...
-    @property
-    def grind(self) -> str: ...
-    @property
-    def beverage_g(self) -> float | None: ...
-    @property
-    def tds_pct(self) -> float | None: ...
-    @property
-    def brewer_id(self) -> int: ...
-    @property
-    def grinder_id(self) -> int | None: ...
 
 
 class MeasuredRow(NamedTuple):
-    """ESTIMATE_COLUMNS alone."""
+    """What an estimate needs: the fields of `Cup` in order, and what to look up for it."""
 
+    kind: str
     dose_g: float
     water_g: float
     bypass_g: float
@@ -88,7 +53,6 @@ class MeasuredRow(NamedTuple):
     tds_pct: float | None
     brewer_id: int
     grinder_id: int | None
-    kind: str
 
 
 ESTIMATE_COLUMNS = columns_of(MeasuredRow, Brew, kind=Brewer.kind)
@@ -102,29 +66,22 @@ class Learned:
     retained: dict[int, Retained]
 
 
-def cup_values(row: CupRow) -> CupValues:
-    return (
-        row.kind, row.dose_g, row.water_g, row.bypass_g, row.ice_g, row.water_temp_c,
-        row.steep_s, row.press_s, row.grind, row.beverage_g, row.tds_pct,
-    )  # fmt: skip
+def cup_of(row: MeasuredRow) -> Cup:
+    return Cup(*row[:11])
 
 
-def cup_of(row: CupRow) -> Cup:
-    return Cup(*cup_values(row))
-
-
-def estimate_of(row: CupRow, learned: Learned) -> Estimate:
+def estimate_of(row: MeasuredRow, learned: Learned) -> Estimate:
     """Strength and extraction of a brew."""
     calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
-    return _estimate(cup_values(row), calibration, learned.retained.get(row.brewer_id))
+    return _estimate(row, calibration, learned.retained.get(row.brewer_id))
 
 
 @lru_cache(maxsize=8192)
 def _estimate(
-    values: CupValues, calibration: Calibration | None, retained: Retained | None
+    row: MeasuredRow, calibration: Calibration | None, retained: Retained | None
 ) -> Estimate:
     """Cached, since one recipe gives many equal brews and a bag's page is opened often."""
-    return estimate_cup(Cup(*values), calibration, retained)
+    return estimate_cup(cup_of(row), calibration, retained)
 
 
 def learned(session: Session) -> Learned:
@@ -132,9 +89,9 @@ def learned(session: Session) -> Learned:
     return while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
 
 
-def learn_from(rows: Iterable[CupRow]) -> Learned:
+def learn_from(rows: Iterable[MeasuredRow]) -> Learned:
     """Learn from measured brews, newest first."""
-    by_brewer: dict[int, list[CupRow]] = {}
+    by_brewer: dict[int, list[MeasuredRow]] = {}
     for row in rows:
         by_brewer.setdefault(row.brewer_id, []).append(row)
     calibrations: dict[BrewerAndGrinder, Calibration] = {}
@@ -149,32 +106,32 @@ def learn_from(rows: Iterable[CupRow]) -> Learned:
     return Learned(calibrations, retained)
 
 
-def _calibration(rows: Sequence[CupRow], retention: Retained | None) -> Calibration:
+def _calibration(rows: Sequence[MeasuredRow], retention: Retained | None) -> Calibration:
     usual = [row for row in rows if row.water_g >= LEAST_RATIO * row.dose_g]
-    ratios = [_ratio(cup_values(row), retention) for row in usual[:MOST_LEARNED_FROM]]
+    ratios = [_ratio(row, retention) for row in usual[:MOST_LEARNED_FROM]]
     prior = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
     return learn([ratio for ratio in ratios if ratio is not None], prior)
 
 
-def _retention(rows: Sequence[CupRow]) -> Retained | None:
+def _retention(rows: Sequence[MeasuredRow]) -> Retained | None:
     """From brews weighed with nothing added after brewing."""
     if FORMULAS[rows[0].kind] == "none":
         return None
     weighed = [row for row in rows if row.beverage_g and not row.bypass_g and not row.ice_g]
-    held = [grams for row in weighed if (grams := _held(cup_values(row))) is not None]
+    held = [grams for row in weighed if (grams := _held(row)) is not None]
     return learn_retained(held[:MOST_LEARNED_FROM], rows[0].kind) if held else None
 
 
 # Cached, since leaving out each brew in turn learns from the same ones again and again.
 @lru_cache(maxsize=8192)
-def _ratio(values: CupValues, retention: Retained | None) -> float | None:
-    return measured_over_estimated(Cup(*values), retention)
+def _ratio(row: MeasuredRow, retention: Retained | None) -> float | None:
+    return measured_over_estimated(cup_of(row), retention)
 
 
 @lru_cache(maxsize=8192)
-def _held(values: CupValues) -> float | None:
+def _held(row: MeasuredRow) -> float | None:
     """Grams of water held by a gram of grounds, in a weighed brew with nothing added to it."""
-    cup = Cup(*values)
+    cup = cup_of(row)
     extraction_pct = estimate_cup(cup).extraction_pct
     if extraction_pct is None or cup.beverage_g is None:
         return None

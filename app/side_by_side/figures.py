@@ -65,7 +65,7 @@ def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:
         if owner is not None:
             of = f"{over} of {' and '.join(x for x, one in owners.items() if one == owner)}"
             brews = [row for row in pair.around if getattr(row, key) == owner][-LATEST:]
-            points = [_point(row, estimate_of(row, pair.learned), pair) for row in brews]
+            points = [_point(row, estimate_of(row.cup, pair.learned), pair) for row in brews]
             series.append((of, points))
             rows += [
                 [

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
+from app.journal.estimates import MeasuredRow
 from app.journal.rows import Query, columns_of, split_rows
 from app.models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, Water
 
@@ -39,6 +40,14 @@ class BrewRow(NamedTuple):
     kind: str
     recipe_id: int | None
     roasted_on: date | None
+
+    @property
+    def cup(self) -> MeasuredRow:
+        return MeasuredRow(
+            self.kind, self.dose_g, self.water_g, self.bypass_g, self.ice_g, self.water_temp_c,
+            self.steep_s, self.press_s, self.grind, self.beverage_g, self.tds_pct,
+            self.brewer_id, self.grinder_id,
+        )  # fmt: skip
 
 
 class BrewDetails(NamedTuple):

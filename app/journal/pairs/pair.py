@@ -106,7 +106,7 @@ def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict
             details,
             stack,
             rest_on(row.brewed_on, row.roasted_on, frozen),
-            estimate_of(row, known),
+            estimate_of(row.cup, known),
             tastings.get(brew_id, ()),
             _with_stack(_setup(row, frozen), stack)._replace(steps=shares),
         )
