@@ -45,7 +45,11 @@ def revise(session: Session, recipe_id: int, draft: Draft, now: datetime) -> int
     recipe.name, recipe.note = draft.name, draft.note
     latest = _locked_latest(session, recipe_id)
     if not is_brewed(session, latest.id):
-        _change(session, latest, draft)
+        set_columns(latest, draft.values)
+        latest.why = draft.why
+        latest.steps.clear()
+        session.flush()
+        latest.steps.extend(_steps(draft))
     elif values_of(latest, RevisionValues) != draft.values or steps_of(latest) != list(draft.steps):
         latest = _made(draft, latest.number + 1, now)
         latest.recipe_id = recipe_id
@@ -72,14 +76,6 @@ def _made(draft: Draft, number: int, now: datetime) -> RecipeRevision:
 
 def _steps(draft: Draft) -> list[Step]:
     return [Step(position=n, **asdict(step)) for n, step in enumerate(draft.steps, start=1)]
-
-
-def _change(session: Session, revision: RecipeRevision, draft: Draft) -> None:
-    set_columns(revision, draft.values)
-    revision.why = draft.why
-    revision.steps.clear()
-    session.flush()
-    revision.steps.extend(_steps(draft))
 
 
 def steps_of(revision: RecipeRevision) -> list[PlannedStep]:

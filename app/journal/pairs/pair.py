@@ -1,6 +1,6 @@
 """Two brews set side by side: everything their page says, read and worked out."""
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from operator import attrgetter
@@ -70,15 +70,19 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     spans = frozen_spans(session, {row.bag_id for row in (*around, row_a, row_b)})
     likings = mean_likings(session, {a_id, b_id, *(row.id for row in around)})
     scored = _scored(around, row_a, row_b, likings, spans)
+    # Filters are looked up only for brews that agree in everything else.
     nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
     stacks = uses_of_brews(session, {a_id, b_id} | nearly)
+    repeats = repeat_groups(
+        {n: _with_stack(own, stacks.get(n, ())) for n, own in scored.items() if n in nearly}
+    )
     sides = _sides(session, brews, stacks, spans)
     a, b = sides[a_id], sides[b_id]
     return Pair(
         a,
         b,
         fairness=compare(a.setup, b.setup),
-        scores=scores(a.tastings, b.tastings, _repeats(scored, nearly, stacks), likings),
+        scores=scores(a.tastings, b.tastings, repeats, likings),
         around=around,
         likings=likings,
         learned=learned(session),
@@ -115,13 +119,8 @@ def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict
 
 def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
     """The setup of a brew, without its filters and steps."""
-    start = row.roasted_on or SOME_DAY
-    if frozen:
-        rest = rest_on(row.brewed_on, start, frozen)
-        age_days = rest.days if rest else 0
-    else:
-        age_days = (row.brewed_on - start).days
-    values: tuple[Any, ...] = (*set_in_row(row), age_days)
+    rest = rest_on(row.brewed_on, row.roasted_on or SOME_DAY, frozen)
+    values: tuple[Any, ...] = (*set_in_row(row), rest.days if rest else 0)
     return Setup(*values)
 
 
@@ -151,19 +150,3 @@ def _scored(
         for row in latest_of_each(around, a, b)
         if row.id in likings and row.id not in (a.id, b.id)
     }
-
-
-def _repeats(
-    scored: Mapping[int, Setup], nearly: Container[int], stacks: Stacks
-) -> list[list[int]]:
-    """Groups of scored brews that agree in everything, their filters too.
-
-    Filters are looked up only for brews that agree `nearly`, in everything else.
-    """
-    return repeat_groups(
-        {
-            brew_id: _with_stack(setup, stacks.get(brew_id, ()))
-            for brew_id, setup in scored.items()
-            if brew_id in nearly
-        }
-    )

@@ -37,32 +37,21 @@ def scores(
     `likings` the mean liking by brew, then taster.
     """
     names = {row.taster_id: row.taster_name for row in (*of_a, *of_b) if row.liking is not None}
-    tasters = [
-        _of_taster(taster_id, name, _by(taster_id, of_a), _by(taster_id, of_b), repeats, likings)
-        for taster_id, name in names.items()
-    ]
-    return sorted(tasters, key=lambda t: (t.comparison is None, t.taster_name, t.taster_id))
+    found = []
+    for taster_id, name in names.items():
+        own_a, own_b = _by(taster_id, of_a), _by(taster_id, of_b)
+        a, b = _mean(own_a), _mean(own_b)
+        comparison = None
+        if a is not None and b is not None:
+            groups = [_likings_in(group, taster_id, likings) for group in repeats]
+            comparison = against_spread(b - a, spread_of_repeats(groups))
+        sighted = not all(row.blind for row in (*own_a, *own_b))
+        found.append(TasterScores(taster_id, name, a, b, comparison, sighted))
+    return sorted(found, key=lambda t: (t.comparison is None, t.taster_name, t.taster_id))
 
 
 def _by(taster_id: int, tastings: Sequence[TastingRow]) -> list[TastingRow]:
     return [row for row in tastings if row.taster_id == taster_id and row.liking is not None]
-
-
-def _of_taster(
-    taster_id: int,
-    name: str,
-    of_a: Sequence[TastingRow],
-    of_b: Sequence[TastingRow],
-    repeats: Sequence[Sequence[int]],
-    likings: Likings,
-) -> TasterScores:
-    a, b = _mean(of_a), _mean(of_b)
-    comparison = None
-    if a is not None and b is not None:
-        groups = [_likings_in(group, taster_id, likings) for group in repeats]
-        comparison = against_spread(b - a, spread_of_repeats(groups))
-    sighted = not all(row.blind for row in (*of_a, *of_b))
-    return TasterScores(taster_id, name, a, b, comparison, sighted)
 
 
 def _mean(tastings: Sequence[TastingRow]) -> float | None:
