@@ -1,8 +1,5 @@
-"""How values are written on a page, in the household's units and with its decimal sign.
-
-The journal stores SI units; values are converted where a page writes them or reads them from a
-form. The words on the pages are English whatever the decimal sign.
-"""
+"""How values are written on a page and read from a form, in the household's units and with its
+decimal sign; the journal stores SI units."""
 
 import re
 from dataclasses import dataclass

@@ -4,10 +4,7 @@ import unicodedata
 
 
 def search_text(*texts: str) -> str:
-    """The texts joined, with case, accents and compatibility forms (NFKD) folded away.
-
-    Both what is searched and what is searched for go through this.
-    """
+    """The texts joined, with case, accents and compatibility forms (NFKD) folded away."""
     joined = " ".join(texts)
     if joined.isascii():
         return joined.lower()

@@ -70,11 +70,7 @@ class ReadBrew:
 
 @cache
 def brew_rows() -> Query:
-    """Columns of `BrewRow` and of estimates, of `brew_ids`, newest first.
-
-    Which brews is settled beforehand, by id alone, so that names are joined to a page's rows
-    only.
-    """
+    """Which brews is settled beforehand, so that names are joined to a page's rows only."""
     columns = columns_of(
         BrewRow, Brew, bean_name=Bean.name, recipe_name=Recipe.name, liking=mean_liking(Brew)
     )

@@ -1,8 +1,5 @@
-"""Strength and extraction of the journal's brews, with what its measured brews have taught.
-
-That is learned from the latest measured and weighed brews of each brewer and grinder, and kept
-until the journal is next written to, since every page with a brew on it asks for it.
-"""
+"""Strength and extraction of the journal's brews, with what its latest measured and weighed brews
+have taught of each brewer and grinder."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -85,7 +82,7 @@ def _estimate(
 
 
 def learned(session: Session) -> Learned:
-    """What the journal's measured brews teach, worked out once for each state of the journal."""
+    """What the journal's measured brews teach, kept until it is next written to."""
     return while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
 
 

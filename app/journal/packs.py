@@ -47,10 +47,8 @@ def add_pack(session: Session, values: PackValues) -> FilterPack:
 
 
 def take_fresh(session: Session, pack_id: int) -> Filter:
-    """The next filter of a pack, rinsed like the one before; flushed, so that it has its id.
-
-    Raises ValueError, with a sentence to show, when the pack is empty or gone.
-    """
+    """The next filter of a pack, rinsed like the one before; flushed, so that it has its id. Raises
+    ValueError, with a sentence to show, when the pack is empty or gone."""
     pack = session.scalar(select(FilterPack).where(FilterPack.id == pack_id).with_for_update())
     if pack is None or pack.binned_at is not None:
         raise ValueError("This pack is not there any more. Please choose another.")

@@ -1,7 +1,4 @@
-"""Questions, and the brews, side by sides and blind tests gathered under them.
-
-Writes happen within the caller's transaction.
-"""
+"""Questions, and the brews, side by sides and blind tests gathered under them."""
 
 from dataclasses import dataclass
 from datetime import datetime

@@ -9,10 +9,7 @@ Span = tuple[date, date | None]
 
 @dataclass(frozen=True, slots=True)
 class Rest:
-    """`days` of rest and, besides, `frozen_days`; together the days since the roast.
-
-    `days` is negative for a day before the roast, which means that a date was mistyped.
-    """
+    """Together the days since the roast; `days` is negative before it: a date was mistyped."""
 
     days: int
     frozen_days: int

@@ -34,10 +34,7 @@ def columns_of(
 def rows_as(
     row_type: type[R], session: Session, query: Query, values: Mapping[str, object] | None = None
 ) -> list[R]:
-    """The query's rows as `row_type`, a NamedTuple whose fields are the query's columns.
-
-    Raises TypeError where the names of the columns are not the fields, in order.
-    """
+    """The query's rows as `row_type`, a NamedTuple; TypeError if its fields are not the columns."""
     result = _execute(session, query, values)
     _check(tuple(result.keys()), row_type)
     return [tuple.__new__(row_type, row) for row in result.all()]
@@ -57,10 +54,7 @@ def split_rows(
     query: Query,
     values: Mapping[str, object] | None = None,
 ) -> list[tuple[R, S]]:
-    """The query's rows as two NamedTuples each: the fields of `first`, then those of `second`.
-
-    Raises TypeError as `rows_as` does.
-    """
+    """As `rows_as`, but two NamedTuples a row: the columns of `first`, then those of `second`."""
     result = _execute(session, query, values)
     _check(tuple(result.keys()), first, second)
     split = len(vars(first)["_fields"])

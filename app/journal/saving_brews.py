@@ -28,10 +28,7 @@ class StackedFilter:
 
 @dataclass(frozen=True, slots=True)
 class BrewEntry:
-    """A brew as it is entered: `stack` from the first filter on.
-
-    A `new_bean` by name and a new brewer by kind are created with the brew, and used by it.
-    """
+    """A brew as it is entered; a bean by name and a brewer by kind are created with it."""
 
     values: BrewValues
     brewed_at: datetime
@@ -41,10 +38,7 @@ class BrewEntry:
 
 
 def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Brew:
-    """A new brew; a `key` that was used before gives the brew already there.
-
-    Raises ValueError with a sentence when a pack has run empty meanwhile.
-    """
+    """A new brew, or the one saved before under this `key`; ValueError if a pack has run empty."""
     existing = brew_of_key(session, key)
     if existing is not None:
         return existing
@@ -63,10 +57,7 @@ def brew_of_key(session: Session, key: str) -> Brew | None:
 
 
 def change_brew(session: Session, brew: Brew, entry: BrewEntry) -> None:
-    """Change a brew that was loaded with its stack in this session.
-
-    Raises ValueError with a sentence when a pack has run empty meanwhile.
-    """
+    """Change a brew loaded with its stack in this session; ValueError if a pack has run empty."""
     _set_values(session, brew, entry)
     session.flush()
     _set_stack(session, brew, entry.stack)

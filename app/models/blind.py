@@ -1,7 +1,5 @@
-"""Blind tests: the plan, who tastes, and trials whose key and answer stay as they were.
-
-What may not change is kept by triggers of the database (see the migration), not by this code.
-"""
+"""Blind tests: the plan, who tastes, and trials, whose key and answer are kept as they were by
+triggers of the database (see the migration)."""
 
 from datetime import datetime
 

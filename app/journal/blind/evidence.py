@@ -1,7 +1,5 @@
-"""Blind tests as other pages show them: what a test says, and which tests concern a thing.
-
-Only answered trials are read, and nothing at all of a test whose results wait for its end.
-"""
+"""Blind tests as other pages show them: what a test says, and which tests concern a thing. Only
+answered trials are read, and nothing at all of a test whose results wait for its end."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """The brews that a finished trial was poured from: those tied to it, and those it still misses.
-
-Only a trial whose key may be seen is read or tied here: what it was poured from tells the key.
-"""
+Only a trial whose key may be seen is read here: what it was poured from tells the key."""
 
 from collections import Counter
 from collections.abc import Iterable

@@ -1,8 +1,5 @@
-"""Reading keys: each query carries the condition under which its key may be seen in its WHERE.
-
-A key leaves the database for the person who pours, until they cover it, and once the trial is
-finished.
-"""
+"""Reading keys, each query with the condition under which its key may be seen in its WHERE: by the
+person who pours, until they cover it, and by all once the trial is finished."""
 
 from collections.abc import Iterable
 from typing import NamedTuple

@@ -109,10 +109,8 @@ def _against_guessing(
 def _against_controls(
     test: BlindTest, real: list[FinishedTrial], right: list[bool], controls: list[bool]
 ) -> Standing:
-    """A fixed number of trials, and then one exact comparison with A against A.
-
-    Guessing is no baseline here: without a difference, more than guessing gets may be right.
-    """
+    """A fixed number of trials, then one exact comparison with A against A: guessing is no baseline
+    where more than it gets may be right without a difference."""
     planned = test.fixed_trials or 0
     rights = right[:planned]
     control = against_controls(sum(rights), len(rights), sum(controls), len(controls))

@@ -1,8 +1,5 @@
-"""Tying brews to a finished trial, within the caller's transaction.
-
-What is read first carries the permission in its WHERE: nothing is tied before the key may be
-seen, and the reason given is the same whatever the key.
-"""
+"""Tying brews to a finished trial: nothing is tied before the key may be seen, and the reason given
+is the same whatever the key."""
 
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
@@ -19,10 +16,7 @@ ENOUGH = "No brew was tied: the trial misses none of {}."
 
 
 def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> str | None:
-    """Note that a finished trial's cup was poured from a brew; returns why not, if it cannot be.
-
-    Doing it twice changes nothing.
-    """
+    """Note once that a trial's cup was poured from a brew; returns why not, if it cannot be."""
     brews = brews_of_trial(session, trial_id)
     if brews is None:
         return NOT_SHOWN

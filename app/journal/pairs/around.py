@@ -1,7 +1,4 @@
-"""Reading the brews around two brews: those of their bags and recipes, for charts and repeats.
-
-However long the journal, only the latest brews of each bag and each recipe are read.
-"""
+"""The brews around two brews, for charts and repeats: the latest of their bags and recipes."""
 
 from collections.abc import Sequence
 from functools import cache
@@ -18,11 +15,8 @@ LATEST_FOR_REPEATS = 60
 
 
 def brews_around(session: Session, a: BrewRow, b: BrewRow, over: str) -> list[BrewRow]:
-    """The latest brews of the bag and of the recipe of both brews, old to new.
-
-    `over` names what the chart runs over, "bag" or "recipe": of that the LATEST are read, of the
-    other the LATEST_FOR_REPEATS.
-    """
+    """Old to new; the LATEST of what the chart runs over ("bag" or "recipe"), and the
+    LATEST_FOR_REPEATS of the other."""
     values = {
         "of_bag": LATEST if over == "bag" else LATEST_FOR_REPEATS,
         "of_recipe": LATEST if over == "recipe" else LATEST_FOR_REPEATS,

@@ -58,10 +58,7 @@ class Pair:
 
 
 def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
-    """Both brews and what is around them; None if either does not exist.
-
-    `over` is what the chart of the past runs over: "bag" or "recipe".
-    """
+    """Both brews, and those around them in their "bag" or "recipe"; None if one does not exist."""
     brews = detailed_brews(session, (a_id, b_id))
     if len(brews) < 2:
         return None
@@ -141,10 +138,7 @@ def _shares(steps: Iterable[StepRow], water_g: float) -> tuple[Step, ...]:
 def _scored(
     around: Sequence[BrewRow], a: BrewRow, b: BrewRow, likings: Likings, spans: Spans
 ) -> dict[int, Setup]:
-    """Setups of the brews with a score that may be repeats.
-
-    The pair is left out: the spread between repeats is what its own scores are judged by.
-    """
+    """Setups of scored brews that may be repeats, without the pair that is judged by them."""
     return {
         row.id: _setup(row, spans.get(row.bag_id, ()))
         for row in latest_of_each(around, a, b)

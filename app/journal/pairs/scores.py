@@ -9,6 +9,7 @@ from app.journal.pairs.setup import TOLERANCES, Setup
 from app.journal.tastings import TastingRow
 from app.sensory.scores.repeats import AgainstRepeats, against_spread, spread_of_repeats
 
+# Mean liking by brew, then taster.
 Likings = Mapping[int, Mapping[int, float]]
 Group = tuple[Setup, list[int]]
 
@@ -31,11 +32,7 @@ def scores(
     repeats: Sequence[Sequence[int]],
     likings: Likings,
 ) -> list[TasterScores]:
-    """Every taster who scored either cup, those who scored both first.
-
-    `of_a` and `of_b` are the tastings of the two cups, `repeats` groups of brews that agree,
-    `likings` the mean liking by brew, then taster.
-    """
+    """Every taster who scored either cup, those of both first; `repeats` are brews that agree."""
     names = {row.taster_id: row.taster_name for row in (*of_a, *of_b) if row.liking is not None}
     found = []
     for taster_id, name in names.items():
