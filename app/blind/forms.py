@@ -169,10 +169,6 @@ class AnswerForm(Form):
     place = RadioField("Your answer", coerce=number_or_none, validate_choice=False)
     note = NoteField("Note", longest=NOTE_CHARS)
 
-    def offer(self, places: Mapping[int, str]) -> None:
-        choices: dict[Any, str] = dict(places)
-        self.place.choices = choices
-
     def validate_place(self, field: RadioField) -> None:
         if not is_listed(field):
             raise ValidationError("Please choose a cup.")

@@ -19,6 +19,8 @@ from app.web.session import reading, writing
 
 pages = Blueprint("blind", __name__, url_prefix="/blind")
 
+Answer = str | Response | tuple[str, int]
+
 ENDED = "This test has ended: no more trials, so that what it says stays true."
 
 

@@ -5,11 +5,10 @@ from uuid import uuid4
 from flask import flash, redirect, render_template, request, url_for
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
-from werkzeug.wrappers import Response
 
 from app.blind.expect import expect
 from app.blind.forms import EditForm, PlanForm
-from app.blind.pages import brews_in_words, pages, test_or_404, to_test
+from app.blind.pages import Answer, brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
 from app.journal.blind.plan import CUP_PARTS, refused_pouring
 from app.journal.brews import newest_ids
@@ -23,8 +22,6 @@ from app.web.fields import number_or_none
 from app.web.formats import formats
 from app.web.security import allow_charts
 from app.web.session import reading, writing
-
-Answer = str | Response | tuple[str, int]
 
 COPIED = (
     "title", *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),

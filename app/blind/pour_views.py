@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.pages import (
     ENDED,
+    Answer,
     end_if_settled,
     pages,
     taster_progress,
@@ -25,8 +26,6 @@ from app.journal.blind.tasters import MISSING, TasterProgress
 from app.models import BlindTest
 from app.web import clock
 from app.web.session import reading, writing
-
-Answer = str | Response | tuple[str, int]
 
 DEALT = "The orders of this panel are dealt. A taster whose trial is void can have a new one."
 

@@ -1,6 +1,6 @@
 """A trial as the taster sees it: waiting, answering, and the key once it was answered."""
 
-from typing import Literal
+from typing import Any, Literal
 
 from flask import abort, flash, g, render_template, request
 from werkzeug.wrappers import Response
@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from app.blind import words
 from app.blind.browser import known_browser, remember, this_browser
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
-from app.blind.pages import end_if_settled, pages, to_test, to_trial, trial_or_404
+from app.blind.pages import Answer, end_if_settled, pages, to_test, to_trial, trial_or_404
 from app.blind.tying_views import brews_card
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import REFERENCE, answers, is_right, place_names
@@ -20,7 +20,6 @@ from app.web import clock
 from app.web.session import reading, writing
 
 Stage = Literal["void", "solo", "waiting", "answer", "lift", "thanks", "answered", "seen"]
-Answer = str | Response | tuple[str, int]
 
 FIRST_STANDS = "This trial was answered before; that answer stands."
 NOT_POURED = "This trial is not poured yet."
@@ -37,7 +36,7 @@ def answer(trial_id: int) -> Answer:
     """Store the answer; only when it is on disk may the key be shown, in a step of its own."""
     test, row = trial_or_404(reading(), trial_id)
     form = AnswerForm(request.form)
-    form.offer(_places(test, row))
+    form.place.choices = _places(test, row)
     if not form.validate():
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
     sure = None if test.method == "preference" else request.form.get("sure") == "yes"
@@ -119,7 +118,7 @@ def _page(
 ) -> str:
     """The page of the stage the trial is at."""
     stage = _stage(test, row)
-    form.offer(_places(test, row))
+    form.place.choices = _places(test, row)
     mark_form.mark.choices = _marks(test)
     return render_template(
         "blind/trial.html",
@@ -177,9 +176,9 @@ def _name(test: BlindTest, row: OpenTrial, number: int) -> str:
     return place.code or place.name
 
 
-def _places(test: BlindTest, row: OpenTrial) -> dict[int, str]:
+def _places(test: BlindTest, row: OpenTrial) -> dict[Any, str]:
     """The places to answer with: the code first, where there is one."""
-    choices = {}
+    choices: dict[Any, str] = {}
     for number in answers(test.method):
         place = words.named_places(test, row)[number]
         choices[number] = f"{place.code}\n{place.name}" if place.code else place.name.capitalize()

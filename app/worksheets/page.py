@@ -5,7 +5,7 @@ All state is in the URL. With `fragment` in it only the answer is sent, for the 
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 from urllib.parse import urlencode
 
 from flask import abort, flash, redirect, render_template, request, url_for
@@ -24,7 +24,6 @@ from app.worksheets import queries
 from app.worksheets.forms import SheetForm
 from app.worksheets.proposal import Proposal
 from app.worksheets.start import SheetContext, open_context
-from app.worksheets.words import BY_NAME
 
 Reply = str | Response | tuple[str, int]
 FRAGMENT = "fragment"
@@ -33,6 +32,60 @@ DOUBTS = frozenset(
     {notes.LOW_RATIO, notes.COOL_WATER, notes.NOTHING_LEFT, notes.IMPOSSIBLE, notes.ABOVE_SOLUBLE,
      notes.LIGHT_BEVERAGE, notes.HEAVY_BEVERAGE, notes.NO_MODEL}
 )  # fmt: skip
+
+
+class Sheet(NamedTuple):
+    """Its URL, title and what it answers; `from_brew`: it can start from a recipe or a brew."""
+
+    name: str
+    title: str
+    answers: str
+    from_brew: bool = True
+
+
+SHEETS = (
+    Sheet("scale", "Scale", "A recipe for another dose, amount or number of cups, step by step."),
+    Sheet(
+        "share",
+        "One brewer, several cups",
+        "What fits, how long to steep it, what to add, and what each cup gets.",
+    ),
+    Sheet(
+        "dilute", "Dilute", "Any three of dose, waters, beverage, ratio and strength give the rest."
+    ),
+    Sheet("ice", "Ice", "How cold and how strong ice makes a hot brew, now and as the rest melts."),
+    Sheet("strength", "Hit a strength", "Dose and water for the strength and amount you want."),
+    Sheet(
+        "strong",
+        "Strong and diluted",
+        "A full-water brew against a strong one made up with water, before anyone brews.",
+    ),
+    Sheet(
+        "time",
+        "Grind and time",
+        "What steeping longer or shorter does at a grind, with your measured brews.",
+    ),
+    Sheet("caffeine", "Caffeine today", "Today’s cups, and what is left through the day.", False),
+    Sheet(
+        "paper",
+        "Paper or not",
+        "What new, reused, cloth and metal filters cost in money, paper and electricity.",
+        False,
+    ),
+    Sheet(
+        "water",
+        "Water",
+        "Hardness in every unit, a bottle’s label, and two waters mixed to a target.",
+        False,
+    ),
+    Sheet(
+        "learned",
+        "Learned values",
+        "What your weighed and measured brews have taught, and how well that predicts.",
+        False,
+    ),
+)
+BY_NAME = {sheet.name: sheet for sheet in SHEETS}
 
 
 class Worked(Protocol):

@@ -8,7 +8,7 @@ from app.models.settings import CAFFEINE_LIMITS
 from app.web.household import household
 from app.web.security import allow_charts
 from app.web.session import reading
-from app.worksheets.page import FormT, Reply, Worked, reply, sheet_page
+from app.worksheets.page import BY_NAME, SHEETS, FormT, Reply, Worked, reply, sheet_page
 from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
 from app.worksheets.sheets.dilute import DiluteForm, diluted
 from app.worksheets.sheets.ice import IceForm, iced
@@ -21,7 +21,6 @@ from app.worksheets.sheets.strong import StrongForm, compared
 from app.worksheets.sheets.time import TimeForm, steeped
 from app.worksheets.sheets.water import WaterForm, watered
 from app.worksheets.start import SheetContext, open_context
-from app.worksheets.words import BY_NAME, SHEETS
 
 pages = Blueprint("worksheets", __name__, url_prefix="/worksheets")
 
