@@ -1,5 +1,4 @@
-"""The cups from one bag: their days and scores, the best of them, the filters they took, what they
-cost, and how many more the bag holds."""
+"""The cups from one bag: days and scores, the best, filters and price, and how many are to come."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,10 +16,7 @@ LATEST_DOSES = 10
 
 @dataclass(frozen=True, slots=True)
 class BagCup:
-    """One cup from a bag, with its mean liking sighted and blind.
-
-    `day` is its rest, or days since the first cup without a roast day.
-    """
+    """One cup from a bag with its mean likings; `day` is its rest, or else since the first cup."""
 
     brew: ReadBrew
     day: int

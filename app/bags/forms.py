@@ -26,10 +26,7 @@ OUT, IN = "out of the bag", "into the bag"
 
 
 class BagForm(PriceForm):
-    """A bean and a bag of it.
-
-    A form has a method called `process`, so the field of the bean's process is called otherwise.
-    """
+    """A bean and a bag of it; `processed` is its process, as forms have a method of that name."""
 
     name = LineField("Bean", longest=NAME_CHARS)
     roaster = LineField("Roaster", longest=NAME_CHARS)

@@ -41,11 +41,8 @@ class FinishedBagRow(NamedTuple):
 
 
 def beans_matching(session: Session, words: str) -> Beans:
-    """Beans that have every word in their name, roaster, origin, process or note; None for no
-    words.
-
-    Compared here, not in the database: SQLite folds the case of ASCII letters only.
-    """
+    """Beans that have every word in a name, place, process or note; None where there are no words.
+    Compared here, not in the database: SQLite folds the case of ASCII letters only."""
     wanted = search_text(words).split()
     if not wanted:
         return None

@@ -1,20 +1,28 @@
-"""A sent brew form checked as a whole: its fields, its moment, its photo, which is made small
-and freed of what the camera noted."""
+"""A sent brew form checked as a whole: its fields, its moment, what it points at, and its photo,
+which is made small and freed of what the camera noted."""
 
 from datetime import datetime
+from functools import cache
 from io import BytesIO
 
+from sqlalchemy import Select, bindparam, or_, select
 from sqlalchemy.orm import Session
 from werkzeug.datastructures import FileStorage
 
-from app.brews.forms import BrewForm
-from app.brews.picks import all_there
-from app.models import Brew
+from app.brews.forms import BrewForm, FilterField
+from app.models import Bag, Brew, Brewer, Filter, Grinder, RecipeRevision, Water
 from app.web import clock
 
 LONGEST_SIDE_PX = 1600
 MOST_PIXELS = 60_000_000
 FORMATS = ("JPEG", "PNG", "WEBP", "MPO")
+BINNABLE: dict[str, type[Bag] | type[Brewer] | type[Grinder] | type[Water]] = {
+    "bag_id": Bag,
+    "brewer_id": Brewer,
+    "grinder_id": Grinder,
+    "water_id": Water,
+}
+PICKED = (*BINNABLE, "revision_id")
 
 
 def check(
@@ -25,7 +33,7 @@ def check(
     `brew` is the one being changed.
     """
     before, jpeg = brew.brewed_at if brew else None, None
-    valid = form.validate() & all_there(session, form, brew)
+    valid = form.validate() & _all_there(session, form, brew)
     moment = before or clock.now()
     if form.brewed_at.data is not None:
         try:
@@ -61,3 +69,42 @@ def small_jpeg(upload: FileStorage) -> bytes | None:
     jpeg = BytesIO()
     upright.save(jpeg, "JPEG", quality=82, optimize=True)
     return jpeg.getvalue()
+
+
+def _all_there(session: Session, form: BrewForm, brew: Brew | None) -> bool:
+    """Whether all that is picked exists, with a message beside each pick that does not. What was
+    picked is looked up by id; the `brew` being changed may keep what was binned or retired since.
+    """
+    picked = {name: form[name].data for name in PICKED}
+    before = {f"before_{name}": getattr(brew, name, None) for name in BINNABLE}
+    existing = session.execute(_existing(), picked | before).mappings().one()
+    missing = [form[name] for name in PICKED if picked[name] and not existing[name]]
+    missing += _missing_filters(session, form, brew)
+    for field in missing:
+        field.errors = [*field.errors, "Please choose one from the list."]
+    return not missing
+
+
+def _missing_filters(session: Session, form: BrewForm, brew: Brew | None) -> list[FilterField]:
+    wanted = {slot: slot.choice.filter_id for slot in form.slots if slot.choice}
+    ids = [filter_id for filter_id in wanted.values() if filter_id]
+    if not ids:
+        return []
+    used_before = [use.filter_id for use in brew.stack] if brew else []
+    usable = or_(Filter.retired_on.is_(None), Filter.id.in_(used_before))
+    existing = set(session.scalars(select(Filter.id).where(Filter.id.in_(ids), usable)))
+    return [slot for slot, filter_id in wanted.items() if filter_id and filter_id not in existing]
+
+
+@cache
+def _existing() -> Select[*tuple[object, ...]]:
+    rows = {
+        name: select(model.id).where(
+            model.id == bindparam(name),
+            or_(model.binned_at.is_(None), model.id == bindparam(f"before_{name}")),
+        )
+        for name, model in BINNABLE.items()
+    }
+    wanted = RecipeRevision.id == bindparam("revision_id")
+    rows["revision_id"] = select(RecipeRevision.id).where(wanted)
+    return select(*(row.scalar_subquery().label(name) for name, row in rows.items()))

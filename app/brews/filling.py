@@ -61,10 +61,7 @@ def from_recipe(revision: RecipeRevision, last: FormValues) -> FormValues:
 
 
 class PickLists:
-    """What can be picked: read once a page, put into the form's lists.
-
-    What the `brew` being changed was made with stays among it.
-    """
+    """What can be picked, read once a page; what a `brew` being changed was made with stays."""
 
     def __init__(self, session: Session, today: date, brew: Brew | None = None) -> None:
         stack = [use.filter_id for use in brew.stack] if brew else []

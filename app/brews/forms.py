@@ -1,11 +1,11 @@
-"""The brew form: what a brew was, as it is typed."""
+"""The brew form: what a brew was, as it is typed and as its folded rows say it."""
 
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from wtforms import BooleanField, FileField, Form, HiddenField, RadioField, SelectField
+from wtforms import BooleanField, Field, FileField, Form, HiddenField, RadioField, SelectField
+from wtforms.fields.choices import SelectFieldBase
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
 
@@ -17,6 +17,7 @@ from app.sensory.terms import Letter, letter_or_none
 from app.web.amount_fields import BrewingFields
 from app.web.fields import (
     DayField,
+    DurationField,
     KeyField,
     LineField,
     NoteField,
@@ -27,6 +28,7 @@ from app.web.fields import (
     filled_in,
     number_or_none,
 )
+from app.web.formats import formats
 
 FRESH = "fresh:"
 CHOICE = re.compile(rf"({FRESH})?(\d{{1,9}})", re.ASCII)
@@ -134,11 +136,42 @@ class SearchForm(Form):
     until = DayField("To")
 
 
-def ratio_line(form: BrewForm, fixed: Callable[[float, int], str]) -> str:
+def ratio_line(form: BrewForm) -> str:
     """Ratio and grams per litre as the save bar shows them; log.js says the same while typing."""
     dose, water = form.dose_g.data, form.water_g.data
     if not dose or not water:
         return ""
+    fixed = formats().fixed
     total = water + (form.bypass_g.data or 0) + (form.ice_g.data or 0)
     in_all = f", 1 : {fixed(total / dose, 1)} in all" if total > water else ""
     return f"1 : {fixed(water / dose, 1)}{in_all} · {fixed(1000 * dose / total, 0)} g/L"
+
+
+def field_in_words(field: Field) -> str:
+    """What a field says of itself while its row is folded; nothing where it is empty."""
+    value = field.data
+    if value is None or value is False or value == "":
+        return ""
+    name = field.label.text.lower()
+    if isinstance(field, BooleanField):
+        return name.partition(" (")[0]
+    if isinstance(field, StepsField):
+        return f"{name.rpartition(' ')[2]} {value}"
+    if isinstance(field, SelectFieldBase):
+        return _chosen(field)
+    if isinstance(field, DurationField):
+        return formats().clock(value)
+    if isinstance(field, WallTimeField):
+        return f"{formats().day(value)}, {value:%H:%M}"
+    if isinstance(field, NumberField):
+        amount = formats().amount(value, field.stored_unit, 2)
+        return amount if field.stored_unit else f"{value} {name}"
+    return value[:40] if isinstance(value, str) else ""
+
+
+def _chosen(field: SelectFieldBase) -> str:
+    for value, label, *_ in field.iter_choices():
+        if value == field.data and value not in ("", None):
+            first, _, second = str(label).partition("\n")
+            return f"{first}, {second.partition(' · ')[0]}" if second else first
+    return ""

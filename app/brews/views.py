@@ -11,9 +11,8 @@ from werkzeug.wrappers import Response
 
 from app.brews import filling, queries
 from app.brews.checking import check
-from app.brews.forms import BrewForm, SearchForm, ratio_line
+from app.brews.forms import BrewForm, SearchForm, field_in_words, ratio_line
 from app.brews.search import search_choices, search_page
-from app.brews.words import field_in_words
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
@@ -26,7 +25,6 @@ from app.journal.tastings import tastings_of_brews
 from app.models import Brew, BrewPhoto
 from app.web import clock
 from app.web.brew_url import FROM_URL
-from app.web.formats import formats
 from app.web.session import reading, writing
 
 pages = Blueprint("brews", __name__, url_prefix="/brews")
@@ -185,7 +183,7 @@ def _form_page(form: BrewForm, lists: filling.PickLists, brew: Brew | None = Non
         lists=lists,
         brew=brew,
         said={field.name: field_in_words(field) for field in form},
-        ratio=ratio_line(form, formats().fixed),
+        ratio=ratio_line(form),
     )
 
 

@@ -7,9 +7,9 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.journal.rows import values_of
-from app.models import Filter, FilterPack
+from app.models import FilterPack
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.models.gear import RINSES, FilterValues, PackValues
+from app.models.gear import RINSES, PackValues
 from app.web.fields import (
     DayField,
     LineField,
@@ -62,16 +62,8 @@ class FilterForm(Form):
     rinse = WordField("Rinsed before brewing", RINSES)
     note = NoteField("Note", longest=NOTE_CHARS)
 
-    def values(self) -> FilterValues:
-        return filled_in(self, FilterValues)
-
 
 def pack_form_values(pack: FilterPack) -> dict[str, object]:
     """What a pack's form shows before anything is changed."""
     price = typed_price(pack.price_minor, pack.currency)
     return asdict(values_of(pack, PackValues)) | {"price": price}
-
-
-def filter_form_values(used: Filter) -> dict[str, object]:
-    """What a filter's form shows before anything is changed."""
-    return asdict(values_of(used, FilterValues))

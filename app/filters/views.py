@@ -1,6 +1,7 @@
 """Pages of filters: packs, single filters, taking one out, retiring it."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import asdict
 from typing import TypeVar
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
@@ -9,17 +10,18 @@ from wtforms import Form
 
 from app.brewing.heat.heating import heating_kwh
 from app.filters import queries
-from app.filters.forms import FilterForm, PackForm, filter_form_values, pack_form_values
+from app.filters.forms import FilterForm, PackForm, pack_form_values
 from app.filters.review import care, review
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.on_hand import on_hand
 from app.journal.packs import add_pack, packs_with_left, take_fresh, taken_out
-from app.journal.rows import set_columns
+from app.journal.rows import set_columns, values_of
 from app.journal.settings import last_currency
 from app.models import Filter, FilterPack
+from app.models.gear import FilterValues
 from app.web import clock
-from app.web.fields import number_or_none
+from app.web.fields import filled_in, number_or_none
 from app.web.security import allow_charts
 from app.web.session import reading, writing
 
@@ -148,11 +150,11 @@ def show(filter_id: int) -> str:
 @pages.route("/<id:filter_id>/edit", methods=["GET", "POST"])
 def edit(filter_id: int) -> Answer:
     used = queries.filter_page(reading(), filter_id) or abort(404)
-    form = _form(FilterForm, filter_form_values(used))
+    form = _form(FilterForm, asdict(values_of(used, FilterValues)))
     if request.method == "GET" or not form.validate():
         return render_template("filters/edit.html", form=form, filter=used), _status()
     with writing() as session:
-        set_columns(session.get(Filter, filter_id) or abort(404), form.values())
+        set_columns(session.get(Filter, filter_id) or abort(404), filled_in(form, FilterValues))
     return _to_filter(filter_id, "Changes saved.")
 
 

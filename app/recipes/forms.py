@@ -77,14 +77,12 @@ class RecipeForm(BrewingFields):
 
     def _steps(self) -> list[PlannedStep]:
         """The steps filled in, by their place; a row without one keeps its own."""
-        filled = [(row, n) for n, row in enumerate(self.rows, start=1) if not row.blank]
-        filled.sort(key=lambda pair: (_place(*pair), pair[1]))
-        return [filled_in(row, PlannedStep) for row, _ in filled]
-
-
-def _place(row: StepForm, number: int) -> float:
-    typed: float | None = row.place.data
-    return float(number) if typed is None else typed
+        places = {
+            row: n if row.place.data is None else row.place.data
+            for n, row in enumerate(self.rows, start=1)
+            if not row.blank
+        }
+        return [filled_in(row, PlannedStep) for row in sorted(places, key=places.__getitem__)]
 
 
 def form_values(

@@ -30,12 +30,8 @@ class ListedRecipe(NamedTuple):
 
 
 def listed(session: Session, words: str = "") -> list[ListedRecipe]:
-    """Every recipe by name.
-
-    `words` must all stand in its name or note, whatever their case and accents. A household's
-    recipes are few, so they are searched here and not in the database, whose folding of letters
-    knows English only.
-    """
+    """Every recipe by name that has all `words` in its name or note, whatever case and accents.
+    They are few, and compared here: SQLite folds the case of ASCII letters only."""
     columns = columns_of(
         ListedRecipe,
         RecipeRevision,

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from datetime import date
 from typing import NamedTuple
 
-from sqlalchemy import Select, SQLColumnExpression, null, select
+from sqlalchemy import SQLColumnExpression, null, select
 from sqlalchemy.orm import Session
 
 from app.journal.on_hand import OnHand
-from app.journal.rows import rows_as
+from app.journal.rows import Query, rows_as
 from app.models import (
     Bag,
     Bean,
@@ -28,7 +28,6 @@ from app.models.base import Binned
 SHOWN = 4
 MOST_OF_A_KIND = 50
 
-Query = Select[*tuple[object, ...]]
 Named = type[Recipe] | type[FilterPack] | type[Brewer] | type[Grinder] | type[Water]
 
 
@@ -57,8 +56,7 @@ class BinnedRow(NamedTuple):
 
 
 def binned(session: Session) -> list[tuple[str, str, str, list[BinnedRow]]]:
-    """What is in the bin, by kind: its title, the endpoint that restores a row and the name of its
-    argument, and the rows, newest first."""
+    """By kind: title, the endpoint that restores a row, its argument's name, rows newest first."""
     bags = select(Bag.id, Bean.name, Bag.roasted_on.label("day"))
     tastings = _of_brew(Tasting).join(Tasting, Tasting.brew_id == Brew.id)
     pairs = _of_brew(SideBySide).join(SideBySide, SideBySide.brew_a_id == Brew.id)

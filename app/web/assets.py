@@ -3,6 +3,7 @@
 import gzip
 import hashlib
 from functools import lru_cache
+from importlib.metadata import Distribution, distribution
 from pathlib import Path
 
 from flask import Flask, Response, current_app, request, url_for
@@ -22,17 +23,17 @@ def asset(name: str) -> str:
 
 
 def plotly_url() -> str:
-    return url_for("plotly", version=_plotly_version())
+    return url_for("plotly", version=_plotly().version)
 
 
 def plotly(version: str) -> Response:
     """Plotly's own script from the installed package, compressed once per process."""
     if "gzip" not in request.headers.get("Accept-Encoding", ""):
-        return Response(_plotly_path().read_bytes(), mimetype="text/javascript")
+        return Response(_plotly_script(), mimetype="text/javascript")
     response = Response(_plotly_gzip(), mimetype="text/javascript")
     response.headers["Content-Encoding"] = "gzip"
     response.headers["Vary"] = "Accept-Encoding"
-    if version == _plotly_version():
+    if version == _plotly().version:
         response.headers["Cache-Control"] = FOR_EVER
     return response
 
@@ -49,22 +50,14 @@ def _hash(path: str, _changed_ns: int) -> str:
 
 
 @lru_cache
-def _plotly_version() -> str:
-    from importlib.metadata import version
-
-    return version("plotly")
+def _plotly() -> Distribution:
+    return distribution("plotly")
 
 
-@lru_cache
-def _plotly_path() -> Path:
-    from importlib.util import find_spec
-
-    spec = find_spec("plotly")
-    if spec is None or spec.origin is None:
-        raise RuntimeError("The plotly package is not installed.")
-    return Path(spec.origin).parent / "package_data" / "plotly.min.js"
+def _plotly_script() -> bytes:
+    return Path(str(_plotly().locate_file("plotly/package_data/plotly.min.js"))).read_bytes()
 
 
 @lru_cache
 def _plotly_gzip() -> bytes:
-    return gzip.compress(_plotly_path().read_bytes(), compresslevel=6)
+    return gzip.compress(_plotly_script(), compresslevel=6)

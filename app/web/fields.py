@@ -50,12 +50,9 @@ class TypedOptions(Options, total=False):
 
 def clean_text(text: str | None) -> str:
     """Trimmed, in Unicode's form NFC, without control characters or lone surrogates."""
-    printable = (c for c in (text or "").replace("\r\n", "\n") if _printable(c))
-    return unicodedata.normalize("NFC", "".join(printable)).strip()
-
-
-def _printable(char: str) -> bool:
-    return char in "\n\t" or unicodedata.category(char) not in {"Cc", "Cs"}
+    chars = (text or "").replace("\r\n", "\n")
+    kept = (c for c in chars if c in "\n\t" or unicodedata.category(c) not in {"Cc", "Cs"})
+    return unicodedata.normalize("NFC", "".join(kept)).strip()
 
 
 def filled_in(form: BaseForm, of: type[Values], **others: object) -> Values:
