@@ -4,8 +4,6 @@ Importing both takes half a second, which pages that show no evidence should not
 other file imports them from here, at its top.
 """
 
-from __future__ import annotations
-
 from importlib import import_module
 from typing import TYPE_CHECKING
 

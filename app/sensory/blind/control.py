@@ -4,12 +4,11 @@ With two brews of one recipe they show how much the brews alone give away. Compa
 rates: Fisher's exact test, one-sided (Fisher 1935), for numbers of trials fixed beforehand.
 """
 
-from dataclasses import dataclass
 from math import comb
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Control:
+class Control(NamedTuple):
     """`p` is the chance that the real trials do so much better than the controls by luck."""
 
     p: float
@@ -21,7 +20,15 @@ def against_controls(correct: int, n: int, control_correct: int, controls: int) 
     if not (0 <= correct <= n and 0 <= control_correct <= controls):
         raise ValueError("right answers must lie between 0 and the number of trials")
     p = fisher_p(correct, n, control_correct, controls)
-    return Control(p, _sentence(correct, n, control_correct, controls, p))
+    if n == 0 or controls == 0:
+        return Control(p, "Real trials and controls are both needed before they can be compared.")
+    counts = f"{correct} of {n} right, {control_correct} of {controls} where A met A"
+    chance = "p < 0.001" if p < 0.001 else f"p = {p:.3f}"
+    comparison = f"more than A against A explains ({chance})"
+    if p > 0.05:
+        comparison = f"which A against A may explain ({chance}); that does not make them the same"
+    fixed = "The p holds if both numbers of trials were fixed beforehand."
+    return Control(p, f"{counts}: {comparison}. {fixed}")
 
 
 def fisher_p(correct: int, n: int, control_correct: int, controls: int) -> float:
@@ -30,15 +37,3 @@ def fisher_p(correct: int, n: int, control_correct: int, controls: int) -> float
     most = min(n, right)
     ways = sum(comb(n, k) * comb(controls, right - k) for k in range(correct, most + 1))
     return ways / comb(n + controls, right)
-
-
-def _sentence(correct: int, n: int, control_correct: int, controls: int, p: float) -> str:
-    if n == 0 or controls == 0:
-        return "Real trials and controls are both needed before they can be compared."
-    counts = f"{correct} of {n} right, {control_correct} of {controls} where A met A"
-    chance = "p < 0.001" if p < 0.001 else f"p = {p:.3f}"
-    if p <= 0.05:
-        comparison = f"more than A against A explains ({chance})"
-    else:
-        comparison = f"which A against A may explain ({chance}); that does not make them the same"
-    return f"{counts}: {comparison}. The p holds if both numbers of trials were fixed beforehand."

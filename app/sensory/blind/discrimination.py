@@ -49,18 +49,15 @@ def d_prime_at(method: Discrimination, p_c: float) -> float:
         return 0.0
     if p_c >= correct_at(method, LARGEST_D_PRIME):
         return inf
-    return float(
-        optimize.brentq(lambda d: correct_at(method, d) - p_c, 0.0, LARGEST_D_PRIME, xtol=1e-12)
-    )
+    ends = (0.0, LARGEST_D_PRIME)
+    return float(optimize.brentq(lambda d: correct_at(method, d) - p_c, *ends, xtol=1e-12))
 
 
 def d_prime_range(method: Discrimination, low: float, high: float) -> tuple[float, float]:
     """Least and greatest d' for p_c from low to high, over the rules a taster may follow."""
     rules = DECISION_RULES[method]
-    return (
-        min(d_prime_at(rule, low) for rule in rules),
-        max(d_prime_at(rule, high) for rule in rules),
-    )
+    least = min(d_prime_at(rule, low) for rule in rules)
+    return least, max(d_prime_at(rule, high) for rule in rules)
 
 
 def perceived_share(p_c: float, guess: float) -> float:
@@ -83,10 +80,8 @@ def critical_count(n: int, guess: float, alpha: float) -> int | None:
 
     `alpha` is at most .3: the search starts at the mean, where the chance is near one half.
     """
-    for count in range(round(n * guess), n + 1):
-        if p_value(count, n, guess) <= alpha:
-            return count
-    return None
+    counts = range(round(n * guess), n + 1)
+    return next((count for count in counts if p_value(count, n, guess) <= alpha), None)
 
 
 def power(n: int, guess: float, p_c: float, alpha: float) -> float:
@@ -102,10 +97,8 @@ def trials_needed(
 
     Power climbs in teeth, so that a few larger n fall a little short again.
     """
-    for n in range(1, most + 1):
-        if power(n, guess, p_c, alpha) >= 1 - beta:
-            return n
-    return None
+    sizes = range(1, most + 1)
+    return next((n for n in sizes if power(n, guess, p_c, alpha) >= 1 - beta), None)
 
 
 def clopper_pearson(correct: int, n: int, level: float = 0.95) -> tuple[float, float]:

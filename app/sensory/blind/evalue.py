@@ -18,20 +18,22 @@ EDGE = 1e-9
 
 def log_evidence(correct: ArrayLike, n: ArrayLike, guess: float) -> Floats:
     """ln of the evidence for more right answers than guessing gets; counts may be arrays."""
-    s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
-    with np.errstate(divide="ignore"):  # so few right that the weight above guessing vanishes
-        weight = np.log(special.betaincc(1 + s, 1 + m - s, guess))
-    bet = special.betaln(1 + s, 1 + m - s) + weight - np.log1p(-guess)
-    return np.asarray(bet - s * log(guess) - (m - s) * np.log1p(-guess))
+    return _log_bet(correct, n, guess, above=True)
 
 
 def log_evidence_close(correct: ArrayLike, n: ArrayLike, p1: float) -> Floats:
     """ln of the evidence that fewer are right than p1: the mirror, betting on all rates below."""
+    return _log_bet(correct, n, p1, above=False)
+
+
+def _log_bet(correct: ArrayLike, n: ArrayLike, rate: float, *, above: bool) -> Floats:
+    """ln of the likelihood of an even bet on all rates above (or below) `rate`, over that of it."""
     s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
-    with np.errstate(divide="ignore"):
-        weight = np.log(special.betainc(1 + s, 1 + m - s, p1))
-    bet = special.betaln(1 + s, 1 + m - s) + weight - log(p1)
-    return np.asarray(bet - s * log(p1) - (m - s) * np.log1p(-p1))
+    share, width = (special.betaincc, np.log1p(-rate)) if above else (special.betainc, log(rate))
+    with np.errstate(divide="ignore"):  # so far away that no weight is left on this side
+        weight = np.log(share(1 + s, 1 + m - s, rate))
+    bet = special.betaln(1 + s, 1 + m - s) + weight - width
+    return np.asarray(bet - s * log(rate) - (m - s) * np.log1p(-rate))
 
 
 def evidence(correct: int, n: int, guess: float) -> float:
@@ -67,10 +69,9 @@ def interval(correct: int, n: int, alpha: float = 0.05) -> tuple[float, float]:
 
 
 def trials_to_go(correct: int, n: int, guess: float, most: int = 500) -> int | None:
-    """How many more trials reach the line at the rate of right answers so far.
+    """How many more trials reach the line at the rate so far: a guide for patience, no forecast.
 
-    0 when it is reached, None before the first trial or when `most` would not be enough. The
-    rate itself is uncertain: a guide for patience, not a forecast.
+    0 when it is reached, None before the first trial or when `most` would not be enough.
     """
     if n == 0:
         return None

@@ -28,7 +28,6 @@ class MethodFacts:
     standard: str
 
     def ask(self, attribute: str = "") -> str:
-        """The question put to the taster."""
         return self.question.format(attribute=attribute)
 
 

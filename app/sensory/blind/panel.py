@@ -16,10 +16,7 @@ ONE_MORE_PREFERRED = frozenset({6, 12, 17, 18, 20, 28, 30, 37, 38, 40})
 
 
 def panel_count(tasters: int, guess: float) -> int:
-    """Right answers of a panel that show a difference at .05; `guess` is one half or one third.
-
-    Raises ValueError for a panel outside PANEL.
-    """
+    """Right answers of a panel that show a difference at .05; ValueError outside PANEL."""
     _check(tasters)
     count = critical_count(tasters, guess, LEVEL)
     if count is None:
@@ -28,10 +25,7 @@ def panel_count(tasters: int, guess: float) -> int:
 
 
 def panel_majority(tasters: int) -> int | None:
-    """Answers for one cup that show a preference at .05, two-sided; None where all fall short.
-
-    Raises ValueError for a panel outside PANEL.
-    """
+    """Answers for one cup that show a preference at .05, two-sided; ValueError outside PANEL."""
     _check(tasters)
     majority = least_majority(tasters, LEVEL)
     if majority is None:

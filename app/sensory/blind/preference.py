@@ -60,19 +60,9 @@ def read_choices(choices: Iterable[Choice], claim: Claim = "these cups") -> Pref
     low, high = interval(a, n)
     first_low, first_high = interval(first, n)
     e = evidence_either(a, n)
-    return Preference(
-        a,
-        n - a,
-        ties,
-        e,
-        low,
-        high,
-        first,
-        first_low,
-        first_high,
-        _sentence(a, n - a, ties, e, claim),
-        _cautions(n, ties, first, first_low, first_high),
-    )
+    sentence = _sentence(a, n - a, ties, e, claim)
+    notes = _cautions(n, ties, first, first_low, first_high)
+    return Preference(a, n - a, ties, e, low, high, first, first_low, first_high, sentence, notes)
 
 
 def evidence_either(count: int, n: int) -> float:
@@ -82,10 +72,7 @@ def evidence_either(count: int, n: int) -> float:
 
 
 def least_majority(n: int, alpha: float = 0.05) -> int | None:
-    """Smallest count out of n, of either cup, with a two-sided exact p of at most alpha.
-
-    For a number of answers fixed beforehand; None where even n of n falls short.
-    """
+    """Smallest count of n fixed beforehand, of either cup, with a two-sided exact p up to alpha."""
     tail, least = 0, None
     for count in range(n, n // 2, -1):
         tail += comb(n, count)
@@ -108,8 +95,7 @@ def fixed_state(a: int, b: int, planned: int, needed: int) -> State:
 def _sentence(a: int, b: int, ties: int, e: float, claim: Claim) -> str:
     if a + b == 0:
         return "No preference given yet: nothing is known."
-    tied = f", {ties} without a preference" if ties else ""
-    counts = f"A preferred {_times(a)}, B {_times(b)}{tied}"
+    counts = counted(a, b, ties)
     figure = f"{e:.3g}" if e < 1000 else "over 1000"
     if e < LINE:
         return (
@@ -124,8 +110,11 @@ def _sentence(a: int, b: int, ties: int, e: float, claim: Claim) -> str:
     )
 
 
-def _times(count: int) -> str:
-    return {0: "never", 1: "once", 2: "twice"}.get(count, f"{count} times")
+def counted(a: int, b: int, ties: int) -> str:
+    """The counts in words."""
+    of_a, of_b = ({0: "never", 1: "once", 2: "twice"}.get(n, f"{n} times") for n in (a, b))
+    tied = f", {ties} without a preference" if ties else ""
+    return f"A preferred {of_a}, B {of_b}{tied}"
 
 
 def _cautions(n: int, ties: int, first: int, low: float, high: float) -> tuple[str, ...]:

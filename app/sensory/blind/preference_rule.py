@@ -4,6 +4,7 @@ Both cups can win, so a rule has two lines of the same kind: A reaches it, or B 
 are exact, from the same count of all paths as for right and wrong answers.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,12 +17,13 @@ from app.sensory.blind.preference import (
     LINE,
     Choice,
     Preference,
+    counted,
     evidence_either,
     fixed_state,
     least_majority,
 )
 from app.sensory.blind.sequential import Lines
-from app.sensory.terms import State
+from app.sensory.terms import Letter, State
 
 
 @dataclass(frozen=True)
@@ -44,14 +46,12 @@ def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int
     """The answer at which the rule first ended the test, and how; ties carry no weight."""
     if fixed and fixed.panel:
         return _settled_panel(choices, fixed)
-    count = {"A": 0, "B": 0}
+    count = Counter[Letter]()
     for n, choice in enumerate(choices, 1):
-        if choice.preferred is None:
-            continue
-        count[choice.preferred] += 1
-        state = _state(count["A"], count["B"], fixed)
-        if state != "open":
-            return n, state
+        if choice.preferred is not None:
+            count[choice.preferred] += 1
+            if (state := _state(count["A"], count["B"], fixed)) != "open":
+                return n, state
     return None
 
 
@@ -97,9 +97,7 @@ def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> 
 
 def fixed_sentence(read: Preference, fixed: Fixed, state: State, about: str) -> tuple[str, str]:
     """What a preference with a fixed number says, and what it does not say."""
-    needed, planned = fixed.needed, fixed.answers
-    tied = f", {read.ties} without a preference" if read.ties else ""
-    counts = f"A preferred {read.a} times, B {read.b} times{tied}"
+    needed, planned, counts = fixed.needed, fixed.answers, counted(read.a, read.b, read.ties)
     if state == "shown":
         cup = "A" if read.a > read.b else "B"
         why = f"tossing a coin gives one of the two {needed} or more of {planned} in {_rare(fixed)}"

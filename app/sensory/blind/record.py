@@ -45,22 +45,18 @@ class Record:
 
     @property
     def guess(self) -> float:
-        """The share of right answers that guessing gets."""
         return float(METHOD_FACTS[self.method].guess)
 
     @property
     def count(self) -> str:
-        """The count in words."""
         return f"{self.correct} of {self.n} right"
 
     @property
     def about(self) -> str:
-        """What it is about, and whose tasting it is."""
         return f"{SCOPES[self.claim]} {PANELS[self.panel]}"
 
     @property
     def difference(self) -> str:
-        """The difference under test."""
         of_what = f" in {self.attribute}" if self.attribute else ""
         return f"difference{of_what} between {SUBJECTS[self.claim]}"
 
@@ -76,7 +72,6 @@ class Record:
         return PERCEIVED[self.panel].format(words)
 
     def p_d(self, p_c: float) -> float:
-        """Share perceived, from a share of right answers."""
         return perceived_share(p_c, self.guess)
 
 
@@ -88,7 +83,6 @@ def panel_of(tasters: Sequence[int]) -> Panel:
 
 
 def percent(share: float) -> str:
-    """A share as whole per cent."""
     return f"{100 * share:.0f} %"
 
 

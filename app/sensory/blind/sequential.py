@@ -52,7 +52,6 @@ class EveryMorning:
         return "open"
 
     def lines(self, most: int) -> Lines:
-        """Both lines up to `most` trials."""
         return _every_morning_lines(self.guess, self.p1, most)
 
 
@@ -71,7 +70,6 @@ class FixedNumber:
 
     @property
     def needed(self) -> int:
-        """The critical count."""
         if self.panel:
             return panel_count(self.trials, self.guess)
         count = critical_count(self.trials, self.guess, self.alpha)
@@ -80,7 +78,6 @@ class FixedNumber:
         return count
 
     def state(self, correct: int, n: int) -> State:
-        """Where the record stands after n trials of those planned."""
         if n > self.trials:
             raise ValueError("more trials than were planned")
         if self.panel and n < self.trials:
@@ -139,14 +136,12 @@ class StepByStep:
         return log((1 - self.alpha) / self.beta) / self._scale
 
     def state(self, correct: int, n: int) -> State:
-        """Where the record stands."""
         along = correct - self.slope * n
         if along >= self.above - ROUNDING:
             return "shown"
         return "close enough" if along <= -self.below + ROUNDING else "open"
 
     def lines(self, most: int) -> Lines:
-        """Both lines up to `most` trials."""
         up = (ceil(self.above + self.slope * n - ROUNDING) for n in range(1, most + 1))
         down = (floor(-self.below + self.slope * n + ROUNDING) for n in range(1, most + 1))
         return Lines(

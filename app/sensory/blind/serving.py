@@ -64,8 +64,8 @@ def balanced(
 ) -> tuple[Serving, ...]:
     """One trial for each of many assessors, every order equally often, shuffled.
 
-    Refused below six assessors, and where anyone learns a result before the end: who knows the
-    earlier keys of a balanced block can count out the next one.
+    Refused below six assessors, and where anyone learns a result before the end: earlier keys of a
+    balanced block give away the next one.
     """
     if feedback:
         raise ValueError("balanced orders need a test without results before the end")

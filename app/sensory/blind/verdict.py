@@ -46,10 +46,7 @@ def verdict(record: Record) -> Verdict:
 
 
 def _reason(record: Record, state: State) -> tuple[str, float]:
-    """Why the rule ended the test, and the share right it leaves: the least when shown, else most.
-
-    The limit is 0 or 1 where the rule leaves none.
-    """
+    """Why the rule ended the test, and the share right it leaves: least when shown, else most."""
     rule = record.rule
     if isinstance(rule, EveryMorning):
         return _by_evidence(record, rule, state)
