@@ -40,7 +40,6 @@ class EveryMorning:
 
     @property
     def p1(self) -> float:
-        """Share of right answers at the smallest difference that would matter."""
         return correct_share(self.p_d, self.guess)
 
     def state(self, correct: int, n: int) -> State:
@@ -113,7 +112,6 @@ class StepByStep:
 
     @property
     def p1(self) -> float:
-        """Share of right answers at the smallest difference that would matter."""
         return correct_share(self.p_d, self.guess)
 
     @property

@@ -69,10 +69,7 @@ def factorial(
 
 
 def resolution(cups: int, noise: float) -> float:
-    """Smallest difference between low and high (points) that `cups` resolve at 95 %.
-
-    `noise` is the standard deviation of one score, in points.
-    """
+    """Smallest difference (points) that `cups` resolve at 95 %; `noise`: SD of one score."""
     return Z_95 * 2 * noise / sqrt(cups)
 
 
@@ -81,8 +78,7 @@ def suggest_next(
 ) -> Suggestion | None:
     """The best settings within the box, by a quadratic surface fitted by ridge regression.
 
-    `settings` has a row for each cup and `scores` its score. None for fewer than six cups; raises
-    ValueError where the two differ in length.
+    None for fewer than six cups; ValueError where the two lists of cups differ in length.
     """
     if len(settings) != len(scores):
         raise ValueError("every cup needs settings and a score")

@@ -56,10 +56,7 @@ def separate_effects(columns: Mapping[str, Sequence[float]], scores: Sequence[fl
 
 
 def inflation(x: Floats) -> tuple[float, ...]:
-    """Variance inflation factor of each column: the diagonal of the inverse correlation matrix.
-
-    They are infinite where columns are linearly dependent.
-    """
+    """Variance inflation factor of each column, infinite where they are linearly dependent."""
     if x.shape[1] == 1:
         return (1.0,)
     correlation = np.corrcoef(x, rowvar=False)

@@ -15,11 +15,10 @@ LEAST_CUPS = 4
 
 @dataclass(frozen=True)
 class Penalty:
-    """How much less the cups on one side of just right are liked, in points.
+    """How much less the cups on one side of just right are liked: `drop` points and 95 % range.
 
-    `share` (0 to 1) of the scored cups are on this `side`; `low` and `high` are the 95 % range of
-    the `drop`, None where no score varies. Such cups may differ in more than this attribute, so the
-    drop need not be its effect.
+    The range is None where no score varies. Such cups may differ in more than this attribute, so
+    the drop need not be its effect.
     """
 
     side: Literal["too little", "too much"]

@@ -19,7 +19,6 @@ class Spread:
 
     @property
     def repeats(self) -> int:
-        """The number of cups behind it."""
         return self.df + self.groups
 
 
