@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from app import create_app
-from tests.support.browser import DESKTOP, window
+from tests.support.browser import DESKTOP, visit, window
 from tests.support.demo import demo_in
 from tests.support.server import served
 
@@ -30,7 +30,7 @@ def test_every_question_of_the_household_prints_on_one_sheet(
     ):
         page = context.new_page()
         for number in (1, 2, 3):
-            page.goto(f"/questions/{number}", wait_until="networkidle")
+            visit(page, f"/questions/{number}")
             page.emulate_media(media="print")
             margin = dict.fromkeys(("top", "right", "bottom", "left"), MARGIN)
             paper = page.pdf(format=sheet, margin=margin, print_background=True)
