@@ -172,14 +172,17 @@ def stop(test_id: int) -> Response:
     return to_test(test_id)
 
 
-@pages.post("/<id:test_id>/bin", endpoint="bin", defaults={"away": True})
-@pages.post("/<id:test_id>/restore", endpoint="restore", defaults={"away": False})
-def bin_or_restore(test_id: int, away: bool) -> Response:
+@pages.post("/<id:test_id>/bin")
+def bin(test_id: int) -> Response:
     with writing() as session:
-        test = test_or_404(session, test_id)
-        if away:
-            put_in_bin(test, clock.now())
-        else:
-            take_from_bin(test)
-    flash(f"{test.title} is {'in the bin' if away else 'back'}.")
+        put_in_bin(row := test_or_404(session, test_id), clock.now())
+    flash(f"{row.title} is in the bin.")
+    return to_test(test_id)
+
+
+@pages.post("/<id:test_id>/restore")
+def restore(test_id: int) -> Response:
+    with writing() as session:
+        take_from_bin(row := test_or_404(session, test_id))
+    flash(f"{row.title} is back.")
     return to_test(test_id)

@@ -130,9 +130,17 @@ def restore(question_id: int) -> Response:
     return _to(question_id, "The question is back.")
 
 
-@pages.get("/<id:question_id>/export.csv", endpoint="export_csv", defaults={"kind": "csv"})
-@pages.get("/<id:question_id>/export.json", endpoint="export_json", defaults={"kind": "json"})
-def export_file(question_id: int, kind: str) -> Response:
+@pages.get("/<id:question_id>/export.csv")
+def export_csv(question_id: int) -> Response:
+    return _file(question_id, "csv")
+
+
+@pages.get("/<id:question_id>/export.json")
+def export_json(question_id: int) -> Response:
+    return _file(question_id, "json")
+
+
+def _file(question_id: int, kind: str) -> Response:
     question, (write, mimetype) = question_or_404(reading(), question_id), FILES[kind]
     disposition = f'attachment; filename="question-{question_id}.{kind}"'
     text = write(reading(), question, clock.now())

@@ -100,16 +100,22 @@ def with_before(brew_id: int) -> Response:
     return redirect(url_for(".show", brew_a=before, brew_b=brew_id), 303)
 
 
-@pages.post("/saved/<id:saved_id>/bin", endpoint="bin", defaults={"away": True})
-@pages.post("/saved/<id:saved_id>/restore", endpoint="restore", defaults={"away": False})
-def bin_or_restore(saved_id: int, away: bool) -> Response:
+@pages.post("/saved/<id:saved_id>/bin")
+def bin(saved_id: int) -> Response:
     with writing() as session:
-        saved = session.get(SideBySide, saved_id) or abort(404)
-        if away:
-            put_in_bin(saved, clock.now())
-        else:
-            take_from_bin(saved)
-    flash("The saved side by side is in the bin." if away else "The side by side is saved again.")
+        put_in_bin(row := session.get(SideBySide, saved_id) or abort(404), clock.now())
+    return _to_pair(row, "The saved side by side is in the bin.")
+
+
+@pages.post("/saved/<id:saved_id>/restore")
+def restore(saved_id: int) -> Response:
+    with writing() as session:
+        take_from_bin(row := session.get(SideBySide, saved_id) or abort(404))
+    return _to_pair(row, "The side by side is saved again.")
+
+
+def _to_pair(saved: SideBySide, message: str) -> Response:
+    flash(message)
     return redirect(url_for(".show", brew_a=saved.brew_a_id, brew_b=saved.brew_b_id), 303)
 
 

@@ -102,17 +102,20 @@ def change(tasting_id: int) -> Answer:
     return _to_brew(tasting.brew_id)
 
 
-@pages.post("/tastings/<id:tasting_id>/bin", endpoint="bin", defaults={"away": True})
-@pages.post("/tastings/<id:tasting_id>/restore", endpoint="restore", defaults={"away": False})
-def bin_or_restore(tasting_id: int, away: bool) -> Response:
+@pages.post("/tastings/<id:tasting_id>/bin")
+def bin(tasting_id: int) -> Response:
     with writing() as session:
-        tasting = session.get(Tasting, tasting_id) or abort(404)
-        if away:
-            put_in_bin(tasting, clock.now())
-        else:
-            take_from_bin(tasting)
-    flash(f"The tasting is {'in the bin' if away else 'back'}.")
-    return _to_brew(tasting.brew_id)
+        put_in_bin(row := session.get(Tasting, tasting_id) or abort(404), clock.now())
+    flash("The tasting is in the bin.")
+    return _to_brew(row.brew_id)
+
+
+@pages.post("/tastings/<id:tasting_id>/restore")
+def restore(tasting_id: int) -> Response:
+    with writing() as session:
+        take_from_bin(row := session.get(Tasting, tasting_id) or abort(404))
+    flash("The tasting is back.")
+    return _to_brew(row.brew_id)
 
 
 def _checked(
