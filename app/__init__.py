@@ -11,7 +11,7 @@ from app.config import MAX_REQUEST_MB, Config, machine_zone
 from app.database import Database
 from app.devices import gate
 from app.formats import Formats
-from app.web import assets, clock, errors, security
+from app.web import assets, clock, conflicts, errors, security
 from app.web import formats as web_formats
 from app.web.formats import CurrentFormats
 from app.web.household import follow_settings
@@ -45,6 +45,7 @@ def wire(pages: Path) -> Flask:
     app.before_request(gate.admit)
     security.protect(app)
     errors.handle(app)
+    conflicts.handle(app)
     assets.serve_assets(app)
     for feature in _features():
         app.register_blueprint(feature.pages)
@@ -68,6 +69,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.devices import views as devices
     from app.filters import views as filters
     from app.gear import views as gear
+    from app.history import views as history
     from app.questions import views as questions
     from app.recipes import views as recipes
     from app.settings import views as settings
@@ -78,7 +80,7 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes,
-        worksheets, gear, settings, devices,
+        worksheets, gear, settings, devices, history,
     )  # fmt: skip
 
 

@@ -23,6 +23,7 @@ from app.web.fields import (
 )
 
 OUT, IN = "out of the bag", "into the bag"
+BEAN_FIELDS = frozenset({"name", "roaster", "origin", "processed", "robusta_pct", "decaf"})
 
 
 class BagForm(PriceForm):

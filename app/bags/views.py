@@ -5,19 +5,21 @@ from werkzeug.wrappers import Response
 
 from app.bags import lists, queries
 from app.bags.cups import MOST_NUMBERED, brews_left
-from app.bags.forms import BagForm, CorrectionForm, FrozenForm, NewBagForm, form_values
+from app.bags.forms import BEAN_FIELDS, BagForm, CorrectionForm, FrozenForm, NewBagForm, form_values
 from app.bags.review import review
 from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
+from app.journal.history import Thing
 from app.journal.rest import rest_on
 from app.journal.settings import last_currency
 from app.models import Bag
 from app.web import clock
+from app.web.changing import Edited, edited
 from app.web.fields import clean_text, number_or_none
 from app.web.security import allow_charts
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("bags", __name__, url_prefix="/bags")
 
@@ -79,16 +81,18 @@ def create() -> Answer:
     with writing() as session:
         bean = form.bean_id.data or form.bean_values()
         bag = saving.add_bag(session, form.bag_values(), bean)
+        saved_at(session, url_for(".show", bag_id=bag.id))
     return _to_bag(bag.id, "Bag saved.")
 
 
 @pages.route("/<id:bag_id>/edit", methods=["GET", "POST"])
 def edit(bag_id: int) -> Answer:
     bag = queries.bag_page(reading(), bag_id) or abort(404)
-    form = BagForm(request.form) if request.method == "POST" else None
-    if form is None or not form.validate():
+    edit = _edited(bag)
+    form = edit.opened()
+    if request.method != "POST" or not form.validate():
         return _edit_page(bag, form=form)
-    with writing() as session:
+    with edit.saving(form, to=url_for(".show", bag_id=bag_id)) as session:
         bag = session.get(Bag, bag_id) or abort(404)
         saving.change_bag(session, bag, form.bag_values(), form.bean_values())
     return _to_bag(bag_id, "Changes saved.")
@@ -167,6 +171,13 @@ def remove_correction(bag_id: int, correction_id: int) -> Response:
     return _to_edit(bag_id, "The correction is gone.")
 
 
+def _edited(bag: Bag) -> Edited[BagForm]:
+    """A bag's form changes its bean too, which other bags may share."""
+    own, bean = Thing("bag", bag.id), Thing("bean", bag.bean_id)
+    form = BagForm(data=form_values(bag, bag.bean))
+    return edited(form, own, bean, fields_of={bean: BEAN_FIELDS})
+
+
 def _edit_page(
     bag: Bag,
     form: BagForm | None = None,
@@ -178,7 +189,7 @@ def _edit_page(
     page = render_template(
         "bags/edit.html",
         bag=bag,
-        form=form or BagForm(data=form_values(bag, bag.bean)),
+        form=form or _edited(bag).stands,
         frozen=frozen or FrozenForm(data=today),
         correction=correction or CorrectionForm(data=today),
     )

@@ -18,7 +18,6 @@ from app.web.amount_fields import BrewingFields
 from app.web.fields import (
     DayField,
     DurationField,
-    KeyField,
     LineField,
     NoteField,
     NumberField,
@@ -55,7 +54,6 @@ def _filter_field(label: str) -> FilterField:
 
 
 class BrewForm(BrewingFields):
-    entry_key = KeyField(default="")
     trial_id = HiddenField()
     cup = HiddenField()
     brewed_at = WallTimeField("When (empty: now)")

@@ -1,10 +1,8 @@
 """Pages of brews: the list, one brew, logging and changing it."""
 
 from io import BytesIO
-from uuid import uuid4
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, send_file, url_for
-from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response
@@ -17,15 +15,18 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
 from app.journal.brews import read_brews
+from app.journal.history import Thing
 from app.journal.pairs.saved import saved_with
 from app.journal.questions import questions_of
 from app.journal.rest import rest_on
-from app.journal.saving_brews import add_brew, brew_of_key, change_brew, set_photo
+from app.journal.saving_brews import add_brew, change_brew, set_photo
 from app.journal.tastings import tastings_of_brews
 from app.models import Brew, BrewPhoto
 from app.web import clock
 from app.web.brew_url import FROM_URL
-from app.web.session import reading, writing
+from app.web.changing import Edited, edited, sent_form
+from app.web.saved_forms import sent_key
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
@@ -72,7 +73,7 @@ def show(brew_id: int) -> str:
 def new() -> str:
     session = reading()
     lists = filling.PickLists(session, clock.today())
-    form = BrewForm(data=filling.start(session, lists, request.args) | {"entry_key": str(uuid4())})
+    form = BrewForm(data=filling.start(session, lists, request.args))
     lists.put_into(form)
     for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
@@ -85,49 +86,47 @@ def create() -> Answer:
     brewed_at, jpeg = check(reading(), form, zone)
     if brewed_at is None:
         return _refused(form)
-    key = form.entry_key.key
     try:
         with writing() as session:
-            brew = add_brew(session, form.entry(brewed_at), zone, key)
+            brew = add_brew(session, form.entry(brewed_at), zone, sent_key())
             untied = _tie(session, form, brew.id)
             if jpeg:
                 set_photo(session, brew.id, jpeg, form.photo_alt.data or "")
+            to = url_for(".show", brew_id=brew.id)
+            if form.for_trial and not untied:
+                to = url_for("blind.trial", trial_id=form.for_trial[0])
+            saved_at(session, to, url_for(".change", brew_id=brew.id))
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]
         return _refused(form)
-    except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
-        with writing() as session:
-            brew = brew_of_key(session, key) or abort(409)
-            untied = _tie(session, form, brew.id)
-    to_brew = _to_brew(brew.id, "Brew saved.")
+    flash("Brew saved.")
     if untied:
         flash(untied, "error")
-    elif form.for_trial:
-        return redirect(url_for("blind.trial", trial_id=form.for_trial[0]), 303)
-    return to_brew
+    return redirect(to, 303)
 
 
 @pages.get("/<id:brew_id>/edit")
 def edit(brew_id: int) -> str:
     session = reading()
     brew = queries.brew_to_change(session, brew_id) or abort(404)
-    values = filling.as_it_was(brew)
-    values["brewed_at"] = clock.wall_time(brew.brewed_at, brew.zone)
-    values["photo_alt"] = queries.photo_alt(session, brew_id) or ""
-    form, lists = BrewForm(data=values), filling.PickLists(session, clock.today(), brew)
+    lists = filling.PickLists(session, clock.today(), brew)
+    form = _edited(session, brew, lists).opened()
     lists.put_into(form)
     return _form_page(form, lists, brew)
 
 
 @pages.post("/<id:brew_id>/edit")
 def change(brew_id: int) -> Answer:
-    before = queries.brew_to_change(reading(), brew_id) or abort(404)
-    form = _sent_form()
-    brewed_at, jpeg = check(reading(), form, before.zone, before)
+    session = reading()
+    before = queries.brew_to_change(session, brew_id) or abort(404)
+    lists = filling.PickLists(session, clock.today(), before)
+    edit, form = _edited(session, before, lists), _sent_form()
+    brewed_at, jpeg = check(session, form, before.zone, before)
     if brewed_at is None:
         return _refused(form, before)
+    lists.put_into(form)
     try:
-        with writing() as session:
+        with edit.saving(form, to=url_for(".show", brew_id=brew_id)) as session:
             brew = queries.brew_to_change(session, brew_id) or abort(404)
             change_brew(session, brew, form.entry(brewed_at))
             if jpeg:
@@ -166,7 +165,16 @@ def remove_photo(brew_id: int) -> Response:
 
 
 def _sent_form() -> BrewForm:
-    return BrewForm(CombinedMultiDict((request.files, request.form)))
+    return BrewForm(CombinedMultiDict((request.files, sent_form())))
+
+
+def _edited(session: Session, brew: Brew, lists: filling.PickLists) -> Edited[BrewForm]:
+    values = filling.as_it_was(brew)
+    values["brewed_at"] = clock.wall_time(brew.brewed_at, brew.zone)
+    values["photo_alt"] = queries.photo_alt(session, brew.id) or ""
+    form = BrewForm(data=values)
+    lists.put_into(form)
+    return edited(form, Thing("brew", brew.id))
 
 
 def _refused(form: BrewForm, brew: Brew | None = None) -> tuple[str, int]:

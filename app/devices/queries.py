@@ -28,6 +28,7 @@ class KnownDevice(NamedTuple):
     """What a request needs to know of the device it comes from."""
 
     id: int
+    name: str
     last_seen_at: datetime
     guest_of_test_id: int | None
     guest_taster_id: int | None

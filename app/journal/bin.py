@@ -2,13 +2,18 @@
 
 from datetime import datetime
 
+from app.journal.history import record_done
 from app.models.base import Binned
 
 
 def put_in_bin(row: Binned, now: datetime) -> None:
     """Put the row in the bin; one that is there already keeps its first moment."""
-    row.binned_at = row.binned_at or now
+    if row.binned_at is None:
+        row.binned_at = now
+        record_done(row, "put in the bin")
 
 
 def take_from_bin(row: Binned) -> None:
-    row.binned_at = None
+    if row.binned_at is not None:
+        row.binned_at = None
+        record_done(row, "taken out of the bin")

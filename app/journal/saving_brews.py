@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import uuid4
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.journal.packs import take_fresh
@@ -13,8 +12,6 @@ from app.journal.rows import set_columns
 from app.models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
 from app.models.brews import BrewValues
 from app.text import search_text
-
-KEY_CHARS = 36
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,22 +35,14 @@ class BrewEntry:
 
 
 def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Brew:
-    """A new brew, or the one saved before under this `key`; ValueError if a pack has run empty."""
-    existing = brew_of_key(session, key)
-    if existing is not None:
-        return existing
-    brew = Brew(entry_key=key[:KEY_CHARS] or str(uuid4()), zone=zone)
+    """A new brew, named by the `key` of its form; ValueError if a pack has run empty."""
+    brew = Brew(entry_key=key or str(uuid4()), zone=zone)
     _set_values(session, brew, entry)
     brew.stack = []
     session.add(brew)
     session.flush()
     _set_stack(session, brew, entry.stack)
     return brew
-
-
-def brew_of_key(session: Session, key: str) -> Brew | None:
-    """The brew that was saved under this key, if one was."""
-    return session.scalars(select(Brew).where(Brew.entry_key == key[:KEY_CHARS])).first()
 
 
 def change_brew(session: Session, brew: Brew, entry: BrewEntry) -> None:

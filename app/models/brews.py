@@ -48,7 +48,7 @@ class Brew(Made, Binned, Base):
     """One brew. Strength and extraction are worked out from it, never stored.
 
     `brewed_on` is the calendar day of `brewed_at` in `zone`, kept for searching.
-    `entry_key` is drawn once a form, so that a form sent twice is saved once.
+    `entry_key`, that of the form it was entered in, is its name in every copy of the journal.
     """
 
     __tablename__ = "brew"

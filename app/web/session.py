@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from flask import current_app, g
+from flask import current_app, g, request
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.models import SavedForm
+from app.web import clock
+from app.web.saved_forms import claim
 
 
 def database() -> Database:
@@ -23,11 +26,31 @@ def reading() -> Session:
 
 
 @contextmanager
-def writing() -> Iterator[Session]:
-    """One short writing transaction: on disk when the block ends, undone if it raises."""
+def writing(*, to: str = "", change_address: str = "", keyed: bool = True) -> Iterator[Session]:
+    """One short writing transaction: on disk when the block ends, undone if it raises.
+
+    The form of the request counts once: if it was saved before, AlreadySavedError is raised before
+    the block begins. `to` is where what it saves is shown, `change_address` where it is changed;
+    what is only known in the block is said by `saved_at`. A form that may be sent again and again
+    is not `keyed`.
+    """
     close_reading()
+    device = g.get("device")
     with database().write_session() as session, session.begin():
+        session.info.update(now=clock.now(), device=device.name if device else "")
+        saved = claim(session) if keyed and request.method == "POST" else None
+        session.info["saved_form"] = saved
+        saved_at(session, to, change_address)
         yield session
+    if saved:
+        g.claimed_form = saved.key
+
+
+def saved_at(session: Session, to: str, change_address: str = "") -> None:
+    """Where to see what this request saves, for when its form is sent once more."""
+    saved: SavedForm | None = session.info["saved_form"]
+    if saved:
+        saved.address, saved.change_address = to, change_address
 
 
 def close_reading(_error: BaseException | None = None) -> None:

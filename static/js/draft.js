@@ -1,56 +1,75 @@
-// Keeps what was typed into a new brew until it is saved: a reload or a flat battery loses nothing.
-// Where storage is full or forbidden, the form still works; it only forgets on reload.
-const SENT = "draft-sent";
-const form = document.querySelector("form[data-draft]");
-const failed = document.querySelector(".error-summary");
-const place = `draft:${form?.dataset.draft}:${location.pathname}${location.search}`;
-const own = (input) => input.name && !["csrf_token", "entry_key"].includes(input.name) && input.type !== "file";
+// Keeps what is typed into a form until it is saved, for each tab its own: a reload, a lost session
+// or a flat battery loses nothing. Where storage is full or forbidden, it only forgets on reload.
+const FIELDS = 3;
+const DAYS_KEPT = 60;
 const isTick = (input) => input.type === "radio" || input.type === "checkbox";
+const own = (input) => input.name && input.name !== "csrf_token" && input.type !== "file" && input.type !== "submit";
+const typed = (input) => own(input) && input.type !== "hidden";
+const names = (form) => new Set([...form.elements].filter(typed).map((input) => input.name));
 
-function read() {
+function tab() {
+  const id = sessionStorage.getItem("tab") ?? Math.random().toString(36).slice(2);
+  sessionStorage.setItem("tab", id);
+  return id;
+}
+
+function read(form) {
   const values = {};
   for (const input of [...form.elements].filter(own)) {
     if (!isTick(input)) values[input.name] = input.value;
-    else if (input.checked) values[input.name] = input.value;
-    else values[input.name] ??= null;
+    else if (input.checked) values[input.name] = [...(values[input.name] ?? []), input.value];
+    else values[input.name] ??= [];
   }
   return values;
 }
 
-function write(values) {
+function write(form, values) {
   for (const input of [...form.elements].filter(own)) {
     if (!(input.name in values)) continue;
-    if (isTick(input)) input.checked = values[input.name] === input.value;
+    if (isTick(input)) input.checked = values[input.name].includes(input.value);
     else input.value = values[input.name] ?? "";
   }
   form.dispatchEvent(new Event("restored"));
 }
 
-function offerBack(kept) {
+// What the reader sees of a form: its key is another each time it is opened.
+const seen = (values) => JSON.stringify({ ...values, entry_key: "", seen: "" });
+
+// The drafts of one form, this tab's first, then the newest; those too old are thrown away.
+function kept(place) {
+  const found = [];
+  for (const name of Object.keys(localStorage).filter((key) => key.startsWith("draft:"))) {
+    const draft = JSON.parse(localStorage.getItem(name));
+    if (!draft.at || Date.now() - draft.at > DAYS_KEPT * 864e5) localStorage.removeItem(name);
+    else if (draft.place === place) found.push({ name, ...draft });
+  }
+  return found.sort((a, b) => (b.tab === tab()) - (a.tab === tab()) || b.at - a.at);
+}
+
+function offerBack(form, draft) {
   const note = document.createElement("p");
-  note.className = "flash message";
-  note.textContent = "An unsaved brew was found. ";
-  const take = document.createElement("button");
-  take.type = "button";
-  take.className = "button";
-  take.textContent = "Bring it back";
-  take.addEventListener("click", () => {
-    write(kept);
-    note.remove();
-  });
-  note.append(take);
+  note.className = "flash message draft";
+  note.textContent = `Typed on ${new Date(draft.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })} and not saved. `;
+  const button = (text, work) => {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.className = "button";
+    made.textContent = text;
+    made.addEventListener("click", () => { work(); note.remove(); });
+    note.append(made, " ");
+  };
+  button("Bring it back", () => write(form, draft.values));
+  button("Throw it away", () => localStorage.removeItem(draft.name));
   form.prepend(note);
 }
 
-function forgetSaved() {
-  const sent = sessionStorage.getItem(SENT);
-  sessionStorage.removeItem(SENT);
-  if (sent && !failed && document.querySelector(".flash.message")) localStorage.removeItem(sent);
-}
-
-function offerKept() {
-  const kept = JSON.parse(localStorage.getItem(place) || "null");
-  if (kept && !failed && JSON.stringify(kept) !== JSON.stringify(read())) offerBack(kept);
+function keep(form, number) {
+  const place = `${location.pathname}${location.search}#${number}`;
+  const name = `draft:${tab()}:${place}`;
+  const draft = kept(place)[0];
+  if (draft && !document.querySelector(".error-summary") && seen(draft.values) !== seen(read(form))) offerBack(form, draft);
+  form.addEventListener("input", () => tryTo(() => localStorage.setItem(
+    name, JSON.stringify({ place, tab: tab(), at: Date.now(), values: read(form) }))));
 }
 
 function tryTo(work) {
@@ -61,9 +80,6 @@ function tryTo(work) {
   }
 }
 
-tryTo(forgetSaved);
-if (form) {
-  tryTo(offerKept);
-  form.addEventListener("input", () => tryTo(() => localStorage.setItem(place, JSON.stringify(read()))));
-  form.addEventListener("submit", () => tryTo(() => sessionStorage.setItem(SENT, place)));
-}
+[...document.querySelectorAll("form[method=post]")].forEach((form, number) => {
+  if (names(form).size > FIELDS) tryTo(() => keep(form, number));
+});

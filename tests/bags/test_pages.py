@@ -262,8 +262,8 @@ def test_corrections_are_noted_and_removed(client: FlaskClient, make: Make) -> N
     values = page.filled(client.get(edit).text, holding="grams", grams="7,5", why="Spilled")
     assert client.post(f"/bags/{bag.id}/corrections", data=values).status_code == 303
     assert "92.5 g left" in says(client, f"/bags/{bag.id}")
-    values |= {"way": ["into the bag"], "grams": ["2"]}
-    client.post(f"/bags/{bag.id}/corrections", data=values)
+    values = page.filled(client.get(edit).text, holding="grams", grams="2", why="Weighed again")
+    client.post(f"/bags/{bag.id}/corrections", data=values | {"way": ["into the bag"]})
     assert "94.5 g left" in says(client, f"/bags/{bag.id}")
     assert client.post(f"/bags/{bag.id}/corrections/1/remove").status_code == 303
     assert "102 g left" in says(client, f"/bags/{bag.id}")

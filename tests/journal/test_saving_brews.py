@@ -39,10 +39,10 @@ def test_a_brew_creates_the_bean_and_the_brewer_that_are_new(journal: Database) 
         assert brew.note_search.strip() == "short evening cup"
 
 
-def test_a_key_is_saved_once_and_a_brew_without_one_each_time(journal: Database) -> None:
+def test_a_brew_keeps_the_key_of_its_form_and_one_without_gets_its_own(journal: Database) -> None:
     with journal.write_session() as session, session.begin():
         first = add_brew(session, ENTRY, "UTC", "one")
-        assert add_brew(session, ENTRY, "UTC", "one") is first
+        assert first.entry_key == "one"
         values = replace(ENTRY.values, bag_id=first.bag_id, brewer_id=first.brewer_id)
         plain = BrewEntry(values, NOON)
         assert add_brew(session, plain, "UTC").id != add_brew(session, plain, "UTC").id

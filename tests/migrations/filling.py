@@ -8,12 +8,14 @@ from app.models import (
     BlindTaster,
     BlindTest,
     Brew,
+    Change,
     Device,
     PairingCode,
     Question,
     QuestionBlindTest,
     QuestionBrew,
     QuestionSideBySide,
+    SavedForm,
     Settings,
     SideBySide,
     Trial,
@@ -45,6 +47,14 @@ def _brews(make: Make) -> None:
     make.tasting(brew, words="plum, tea", blind=True, jar_body=4)
     make.side_by_side(brew, binned, preference="a", note="The first")
     make.put_in_the_bin(binned)
+
+
+def _history(make: Make) -> None:
+    text = {"name": "dose_g", "label": "Dose", "values": ["18.0"], "shown": "", "unit": "g"}
+    make.save(
+        Change(thing="brew", row_id=1, number=1, changed_at=NOON, before=[text], after=[text])
+    )
+    make.save(SavedForm(key="k", content="0", address="/brews/1", saved_at=NOON))
 
 
 def _settings(make: Make) -> None:
@@ -100,4 +110,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0002": _settings,
     "0003": _blind_tests,
     "0006": _several_tasters,
+    "0007": _history,
 }

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from flask import Flask
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, func, literal, select
 from sqlalchemy.orm import Session
 
 from app.models import (
@@ -43,6 +43,8 @@ ROWS: dict[str, Select[Any]] = {
     "pack_id": _busiest(Filter.pack_id),
     "recipe_id": select(func.min(Recipe.id)),
     "number": select(1),
+    "thing": select(literal("brew")),
+    "row_id": _busiest(Tasting.brew_id),
     "brewer_id": _busiest(Brew.brewer_id),
     "grinder_id": _busiest(Brew.grinder_id).where(Brew.grinder_id.is_not(None)),
     "water_id": _busiest(Brew.water_id).where(Brew.water_id.is_not(None)),

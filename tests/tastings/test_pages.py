@@ -232,6 +232,7 @@ def test_changing_a_tasting_keeps_its_moment_unless_it_is_changed(
     ).status_code == 303  # fmt: skip
     kept = only(journal)
     assert (kept.liking, kept.words, kept.text_search, kept.tasted_at) == (6, "fig", "fig", at)
+    opened = client.get(address)
     client.post(
         address, data=page.filled(opened.text, holding="liking", tasted_at="2026-01-06T09:00")
     )

@@ -1,0 +1,68 @@
+"""A form counts once, however often it is sent: it carries a key, kept with what it saved."""
+
+import hashlib
+from uuid import UUID, uuid4
+
+from flask import g, request
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from app.models import SavedForm
+from app.web import clock
+
+KEY_FIELD = "entry_key"
+NOT_CONTENT = {KEY_FIELD, "csrf_token"}
+
+
+class AlreadySavedError(Exception):
+    """The form with this key was saved before."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__(key)
+        self.key = key
+
+
+def claim(session: Session) -> SavedForm | None:
+    """Note within a writing transaction that the form of this request is being saved.
+
+    None where it carries no key, or where this request has claimed it. Raises AlreadySavedError
+    where it was saved before, also by a transaction that runs beside this one.
+    """
+    key = sent_key()
+    if not key or g.get("claimed_form") == key:
+        return None
+    if session.get(SavedForm, key) is not None:
+        raise AlreadySavedError(key)
+    saved = SavedForm(key=key, content=sent_content(), saved_at=clock.now())
+    session.add(saved)
+    try:
+        session.flush()
+    except IntegrityError as error:
+        raise AlreadySavedError(key) from error
+    return saved
+
+
+def new_key() -> str:
+    """For a form that is about to be shown."""
+    return str(uuid4())
+
+
+def sent_key() -> str:
+    """The key of the form that was sent; empty if it has none."""
+    try:
+        return str(UUID(request.form.get(KEY_FIELD, "")))
+    except ValueError:
+        return ""
+
+
+def sent_content() -> str:
+    """A digest of what was sent, files included."""
+    digest = hashlib.sha256(request.path.encode())
+    for name, value in sorted(request.form.items(multi=True)):
+        if name not in NOT_CONTENT:
+            digest.update(repr((name, value)).encode())
+    for name, file in sorted(request.files.items(multi=True)):
+        file.stream.seek(0)
+        digest.update(repr((name, hashlib.sha256(file.stream.read()).digest())).encode())
+        file.stream.seek(0)
+    return digest.hexdigest()
