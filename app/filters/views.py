@@ -66,7 +66,7 @@ def retired() -> str:
 @pages.route("/packs/new", methods=["GET", "POST"])
 def new_pack() -> Answer:
     form = _form(PackForm, {"currency": last_currency(reading(), FilterPack)})
-    if request.method == "GET" or not form.validate():
+    if request.method != "POST" or not form.validate():
         return _pack_form_page(form, None)
     with writing() as session:
         pack = add_pack(session, form.values())
@@ -96,7 +96,7 @@ def edit_pack(pack_id: int) -> Answer:
     pack = session.get(FilterPack, pack_id) or abort(404)
     form = _form(PackForm, pack_form_values(pack))
     form.taken = taken_out(session, pack_id)
-    if request.method == "GET" or not form.validate():
+    if request.method != "POST" or not form.validate():
         return _pack_form_page(form, pack)
     with writing() as session:
         set_columns(session.get(FilterPack, pack_id) or abort(404), form.values())
@@ -151,7 +151,7 @@ def show(filter_id: int) -> str:
 def edit(filter_id: int) -> Answer:
     used = queries.filter_page(reading(), filter_id) or abort(404)
     form = _form(FilterForm, asdict(values_of(used, FilterValues)))
-    if request.method == "GET" or not form.validate():
+    if request.method != "POST" or not form.validate():
         return render_template("filters/edit.html", form=form, filter=used), _status()
     with writing() as session:
         set_columns(session.get(Filter, filter_id) or abort(404), filled_in(form, FilterValues))

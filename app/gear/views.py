@@ -89,7 +89,7 @@ def show_water(water_id: int) -> str:
 def _new(word: str) -> Answer:
     shelf = SHELVES[word]
     form = shelf.form(request.form)
-    if request.method == "GET" or not form.validate():
+    if request.method != "POST" or not form.validate():
         return _form_page(word, form, f"A new {word}", url_for("gear.index"))
     with writing() as session:
         row = add_gear(session, shelf.gear, filled_in(form, shelf.values))

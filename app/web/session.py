@@ -10,6 +10,7 @@ from app.database import Database
 from app.models import SavedForm
 from app.web import clock
 from app.web.saved_forms import claim
+from app.web.security import SAFE_METHODS
 
 
 def database() -> Database:
@@ -34,6 +35,8 @@ def writing(*, to: str = "", change_address: str = "", keyed: bool = True) -> It
     what is only known in the block is said by `saved_at`. A form that may be sent again and again
     is not `keyed`.
     """
+    if request.method in SAFE_METHODS:
+        raise RuntimeError(f"{request.method} of {request.endpoint} must not write.")
     close_reading()
     device = g.get("device")
     with database().write_session() as session, session.begin():

@@ -116,7 +116,7 @@ class SheetPage:
     trouble: str
 
     def page(self, keep: KeepForm | None = None) -> str:
-        fragment = request.method == "GET" and FRAGMENT in request.args
+        fragment = request.method != "POST" and FRAGMENT in request.args
         asked = [pair for pair in request.args.items(multi=True) if pair[0] != FRAGMENT]
         return render_template(
             f"worksheets/{self.name}.html",
@@ -184,4 +184,4 @@ def reply(name: str, context: SheetContext, form: BaseForm, work: Callable[[], W
         except ValueError as error:
             trouble = formats().say(error)
     sheet = SheetPage(name, context, form, answer, trouble)
-    return sheet.page() if request.method == "GET" else sheet.keep()
+    return sheet.keep() if request.method == "POST" else sheet.page()
