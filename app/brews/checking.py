@@ -1,21 +1,16 @@
-"""A sent brew form checked as a whole: its fields, its moment, what it points at, and its photo,
-which is made small and freed of what the camera noted."""
+"""A sent brew form checked as a whole: its fields, its moment, what it points at, its photo."""
 
 from datetime import datetime
 from functools import cache
-from io import BytesIO
 
 from sqlalchemy import Select, bindparam, or_, select
 from sqlalchemy.orm import Session
-from werkzeug.datastructures import FileStorage
 
 from app.brews.forms import BrewForm, FilterField
+from app.brews.photos import small_jpeg
 from app.models import Bag, Brew, Brewer, Filter, Grinder, RecipeRevision, Water
 from app.web import clock
 
-LONGEST_SIDE_PX = 1600
-MOST_PIXELS = 60_000_000
-FORMATS = ("JPEG", "PNG", "WEBP", "MPO")
 BINNABLE: dict[str, type[Bag] | type[Brewer] | type[Grinder] | type[Water]] = {
     "bag_id": Bag,
     "brewer_id": Brewer,
@@ -45,30 +40,6 @@ def check(
     except ValueError as error:
         form.photo.errors, valid = [*form.photo.errors, str(error)], False
     return (moment if valid else None), jpeg
-
-
-def small_jpeg(upload: FileStorage) -> bytes | None:
-    """The upload turned into a small JPEG; None if nothing was chosen.
-
-    Raises ValueError with a sentence for anything that is no picture or far too large.
-    """
-    if not upload or not upload.filename:
-        return None
-    from PIL import Image, ImageOps
-
-    try:
-        with Image.open(upload.stream, formats=FORMATS) as picture:
-            if picture.width * picture.height > MOST_PIXELS:
-                raise OverflowError
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
-            upright.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
-    except OverflowError:
-        raise ValueError("This photo has too many pixels; 60 million is the most.") from None
-    except Exception:
-        raise ValueError("This is not a JPEG, PNG or WebP photo that can be read.") from None
-    jpeg = BytesIO()
-    upright.save(jpeg, "JPEG", quality=82, optimize=True)
-    return jpeg.getvalue()
 
 
 def _all_there(session: Session, form: BrewForm, brew: Brew | None) -> bool:
