@@ -25,11 +25,19 @@ class Caller:
         """Send a form; returns the status, once the whole answer has come."""
         return self._send("POST", path, urlencode(values, doseq=True))[0]
 
+    def send(self, path: str, values: Values) -> tuple[int, str]:
+        """Send a form; returns the status, and where the answer sends the browser."""
+        status, _, location = self._ask("POST", path, urlencode(values, doseq=True))
+        return status, location
+
     def brew_form(self) -> Values:
         """The form for a new brew as the page offers it, its CSRF token included."""
         return form(self.get("/brews/new"), holding="entry_key")
 
     def _send(self, method: str, path: str, body: str | None = None) -> tuple[int, str]:
+        return self._ask(method, path, body)[:2]
+
+    def _ask(self, method: str, path: str, body: str | None = None) -> tuple[int, str, str]:
         connection = HTTPConnection(self.host, timeout=60)
         headers = {"Cookie": self.cookie, "Content-Type": "application/x-www-form-urlencoded"}
         try:
@@ -39,6 +47,6 @@ class Caller:
             given = answer.getheader("Set-Cookie")
             if given:
                 self.cookie = given.split(";")[0]
-            return answer.status, text
+            return answer.status, text, answer.getheader("Location") or ""
         finally:
             connection.close()

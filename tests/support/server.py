@@ -7,7 +7,7 @@ import signal
 import socket
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Thread
@@ -53,12 +53,17 @@ def port_of_our_own(*hosts: str) -> int:
 
 
 @contextmanager
-def started(config: Config, port: int) -> Iterator[subprocess.Popen[str]]:
-    """`oddcup serve` in a process of its own, once it says that it is open; killed at the end."""
+def started(
+    config: Config, port: int, watched: Callable[[list[str]], list[str]] = list
+) -> Iterator[subprocess.Popen[str]]:
+    """`oddcup serve` in a process of its own, once it says that it is open; killed at the end.
+
+    `watched` may put another program before the command.
+    """
     journal = ("--journal", str(config.sqlite_path)) if config.sqlite_path else ()
     there = {"ODDCUP_DATABASE_URL": config.url, "XDG_DATA_HOME": str(config.home)}
     server = subprocess.Popen(
-        [sys.executable, "-m", "app", *journal, "serve", "--port", str(port)],
+        watched([sys.executable, "-m", "app", *journal, "serve", "--port", str(port)]),
         cwd=ROOT,
         env=os.environ | there,
         stdout=subprocess.PIPE,
