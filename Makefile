@@ -9,6 +9,8 @@
 PYTHON ?= python3
 PORT ?=
 KILLS ?= 50
+CUTS ?= 40
+SECONDS ?= 15
 WORKERS ?= 2
 PAGES := today brews tastings side_by_side blind questions bags filters recipes worksheets gear \
   settings devices
@@ -59,7 +61,8 @@ test-postgres: $(DEV)
 	  --ignore tests/blind/test_sealed.py --ignore tests/blind/test_killed.py
 
 test-reliability: $(DEV)
-	ODDCUP_TEST_KILLS=$(KILLS) $(PYTEST) tests/reliability
+	ODDCUP_TEST_KILLS=$(KILLS) ODDCUP_TEST_CUTS=$(CUTS) ODDCUP_TEST_SECONDS=$(SECONDS) \
+	  $(PYTEST) -s tests/reliability
 
 wheel: $(APP)
 	$(PIP) wheel --no-deps --wheel-dir dist .

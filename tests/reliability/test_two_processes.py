@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
-from pathlib import Path
 from threading import Event, Thread
 
 import pytest
@@ -22,15 +20,11 @@ from tests.support.factories import Make
 from tests.support.server import port_of_our_own, started
 
 COMMITS = 100
-DATABASES = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
 
 
-@pytest.fixture(params=DATABASES)
-def config(request: pytest.FixtureRequest, tmp_path: Path) -> Config:
-    file: Config = request.getfixturevalue("sqlite_config")
-    if request.param == "sqlite":
-        return file
-    return replace(file, url=request.getfixturevalue("postgres_url"))
+@pytest.fixture
+def config(on_either: Config) -> Config:
+    return on_either
 
 
 @pytest.fixture
