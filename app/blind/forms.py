@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
-from uuid import uuid4
 
 from wtforms import Form, RadioField
 from wtforms.fields.choices import SelectFieldBase
@@ -17,7 +16,7 @@ from app.journal.blind.saving import BlindTestChanges
 from app.models import BlindTest
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.sensory.blind.methods import PANEL
-from app.web.fields import KeyField, LineField, NoteField, NumberField, PickField, number_or_none
+from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
 
 Word = TypeVar("Word", bound=str)
 P_D_PCT = (100 * P_D[0], 100 * P_D[1])
@@ -42,7 +41,6 @@ def is_listed(field: SelectFieldBase) -> bool:
 
 
 class PlanForm(MoreTasters):
-    entry_key = KeyField(default=lambda: str(uuid4()))
     title = LineField("Name of the test", longest=NAME_CHARS)
     a_words = LineField("Cup A", longest=WORDS_CHARS)
     a_brew_id = PickField("A brew")
@@ -119,7 +117,6 @@ class PlanForm(MoreTasters):
             cups[f"{cup}_words"] = cups[f"{cup}_words"] or self._chosen(cup)
         words = f"{cups['a_words']} or {cups['b_words']}"
         return BlindTest(
-            entry_key=self.entry_key.key,
             title=self.title.data or (words if len(words) <= NAME_CHARS else "A or B"),
             **cups,
             claim=self.claim.data,

@@ -2,8 +2,7 @@
 
 from uuid import uuid4
 
-from flask import flash, redirect, render_template, request, url_for
-from sqlalchemy.exc import IntegrityError
+from flask import flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 
 from app.blind.expect import expect
@@ -12,16 +11,19 @@ from app.blind.pages import Answer, brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
 from app.journal.blind.plan import CUP_PARTS, refused_pouring
 from app.journal.brews import newest_ids
+from app.journal.history import Thing
 from app.journal.on_hand import on_hand
 from app.journal.recipes import pickable_revisions
 from app.journal.tastings import likely_taster, taster_named
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.web import clock
+from app.web.changing import edited
 from app.web.fields import number_or_none
 from app.web.formats import formats
+from app.web.saved_forms import sent_key
 from app.web.security import allow_charts
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 COPIED = (
     "title", *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
@@ -48,7 +50,6 @@ def new() -> str:
     for name in ASKED_FOR:
         given[name] = number_or_none(request.args.get(name)) or given.get(name)
     form = PlanForm(data=given)
-    form.entry_key.data = str(uuid4())
     _offer_choices(session, form)
     return _form_page(form, look=True)
 
@@ -69,35 +70,32 @@ def create() -> Answer:
     if not form.validate():
         return _form_page(form, look=False), 422
     test = form.test()
-    try:
-        with writing() as session:
-            named = form.new_taster.data
-            first = taster_named(session, named) if named else form.taster_id.data
-            ids = [first, *(form.more_ids.data or ())]
-            tasters = saving.existing_or_new_tasters(session, ids, form.more_names.names)
-            test = saving.add_test(session, test, tasters, clock.now())
-    except IntegrityError:
-        return redirect(url_for(".index"), 303)
+    test.entry_key = sent_key() or str(uuid4())
+    with writing() as session:
+        named = form.new_taster.data
+        first = taster_named(session, named) if named else form.taster_id.data
+        ids = [first, *(form.more_ids.data or ())]
+        tasters = saving.existing_or_new_tasters(session, ids, form.more_names.names)
+        saving.add_test(session, test, tasters, clock.now())
+        saved_at(session, url_for(".show", test_id=test.id))
     flash("The plan stands. It cannot change once the first trial is drawn.")
     return to_test(test.id)
 
 
-@pages.get("/<id:test_id>/edit")
-def edit(test_id: int) -> str:
+@pages.route("/<id:test_id>/edit", methods=["GET", "POST"])
+def edit(test_id: int) -> Answer:
     test = test_or_404(reading(), test_id)
-    return render_template("blind/edit.html", test=test, form=EditForm(obj=test))
-
-
-@pages.post("/<id:test_id>/edit")
-def change(test_id: int) -> Answer:
-    test, form = test_or_404(reading(), test_id), EditForm(request.form)
+    edit = edited(EditForm(obj=test), Thing("blind_test", test_id))
+    form = edit.opened()
+    if request.method != "POST":
+        return render_template("blind/edit.html", test=test, form=form)
     sound = form.validate()
     why = refused_pouring(test, form.pouring.data)
     if why:
         form.pouring.errors = [why]
     if not sound or why:
         return render_template("blind/edit.html", test=test, form=form), 422
-    with writing() as session:
+    with edit.saving(form, to=url_for(".show", test_id=test_id)) as session:
         saving.change_test(session, test_id, form.values())
     flash("Changes saved.")
     return to_test(test_id)

@@ -1,9 +1,6 @@
 """Pouring: a trial for everybody, claiming one or all, the serving cards, covering them again."""
 
-from contextlib import suppress
-
 from flask import flash, redirect, render_template, url_for
-from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
 from app.blind.browser import known_browser, remember, this_browser
@@ -57,7 +54,7 @@ def claim(trial_id: int) -> Response:
     """This browser pours the trial from now on; it gets a secret to know it by."""
     trial_or_404(reading(), trial_id)
     browser = this_browser()
-    with writing() as session:
+    with writing(keyed=False) as session:
         saving.claim(session, trial_id, browser, clock.now())
     return remember(redirect(url_for(".pour", trial_id=trial_id), 303))
 
@@ -66,7 +63,7 @@ def claim(trial_id: int) -> Response:
 def served(trial_id: int) -> Response:
     """Everything is poured: the key is covered until the answer."""
     _, row = trial_or_404(reading(), trial_id)
-    with writing() as session:
+    with writing(keyed=False) as session:
         covered = saving.serve(session, trial_id, known_browser(), clock.now())
     if not covered and not row.served_at:
         flash("Only the person who pours this trial can say that it is served.", "error")
@@ -84,13 +81,14 @@ def deal(test_id: int) -> Response:
         flash(why, "error")
         return to_test(test_id)
     tasters = [taster.taster_id for taster in everybody]
-    with suppress(IntegrityError), writing() as session:  # drawn a moment ago by a second tap
+    to = url_for(".pour_all", test_id=test_id)
+    with writing(to=to) as session:
         if test.balanced:
             saving.deal(session, test, tasters, clock.now())
         else:
             for taster_id in tasters:
                 saving.draw_trial(session, test, taster_id, clock.now())
-    return redirect(url_for(".pour_all", test_id=test_id), 303)
+    return redirect(to, 303)
 
 
 def _refused_deal(test: BlindTest, everybody: list[TasterProgress]) -> str | None:
@@ -127,15 +125,15 @@ def pour_all(test_id: int) -> str:
 @pages.post("/<id:test_id>/claim")
 def claim_all(test_id: int) -> Response:
     test_or_404(reading(), test_id)
-    browser = this_browser()
-    with writing() as session:
+    browser, to = this_browser(), url_for(".pour_all", test_id=test_id)
+    with writing(to=to) as session:
         saving.claim_all(session, test_id, browser, clock.now())
-    return remember(redirect(url_for(".pour_all", test_id=test_id), 303))
+    return remember(redirect(to, 303))
 
 
 @pages.post("/<id:test_id>/served")
 def serve_all(test_id: int) -> Response:
     test_or_404(reading(), test_id)
-    with writing() as session:
+    with writing(to=url_for(".show", test_id=test_id)) as session:
         saving.serve_all(session, test_id, known_browser(), clock.now())
     return to_test(test_id)

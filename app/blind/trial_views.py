@@ -23,6 +23,8 @@ Stage = Literal["void", "solo", "waiting", "answer", "lift", "thanks", "answered
 
 FIRST_STANDS = "This trial was answered before; that answer stands."
 NOT_POURED = "This trial is not poured yet."
+WAS_VOID = "This trial was void before."
+MARK_STANDS = "The mark under the cup was noted before, and stands."
 
 
 @pages.get("/trials/<id:trial_id>")
@@ -41,12 +43,12 @@ def answer(trial_id: int) -> Answer:
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
     sure = None if test.method == "preference" else request.form.get("sure") == "yes"
     place, note, browser = form.place.data, form.note.data or "", this_browser()
-    with writing() as session:
+    with writing(keyed=False) as session:  # a trial takes one answer, whichever form sends it
         stored = saving.answer(
             session, trial_id, browser, clock.now(), place=place, sure=sure, note=note
         )
     if not stored:
-        flash(FIRST_STANDS if row.answered_at else NOT_POURED, "error")
+        flash(_why_not(trial_id), "error")
     elif row.pouring != "solo":
         _show_key(test, trial_id)
     return remember(to_trial(trial_id))
@@ -60,9 +62,11 @@ def lift(trial_id: int) -> Answer:
     form.mark.choices = _marks(test)
     if not form.validate():
         return _page(test, row, AnswerForm(), form, ReasonForm()), 422
-    with writing() as session:
+    with writing(keyed=False) as session:
         stored = saving.lift(session, trial_id, form.mark.data, clock.now())
-    if stored and not row.warm_up:
+    if not stored and row.lifted:
+        flash(MARK_STANDS, "error")
+    elif stored and not row.warm_up:
         end_if_settled(test.id)
     return to_trial(trial_id)
 
@@ -82,19 +86,27 @@ def void(trial_id: int) -> Answer:
     form = ReasonForm(request.form)
     if not form.validate():
         return _page(test, row, AnswerForm(), MarkForm(), form), 422
-    with writing() as session:
+    with writing(keyed=False) as session:
         voided = saving.void(session, trial_id, form.reason.data or "", clock.now())
     if not voided:
-        flash(FIRST_STANDS if row.answered_at else "This trial was void before.", "error")
+        flash(_why_not(trial_id), "error")
         return to_trial(trial_id)
     flash(f"Trial {row.number} is void and stays listed with your reason.")
     return to_test(test.id)
 
 
+def _why_not(trial_id: int) -> str:
+    """Why a trial takes no answer, and is not void now."""
+    _, row = trial_or_404(reading(), trial_id)
+    if row.answered_at:
+        return FIRST_STANDS
+    return WAS_VOID if row.voided_at else NOT_POURED
+
+
 def _show_key(test: BlindTest, trial_id: int) -> None:
     """Note that the key was shown, and end the test where its rule is met."""
     if not results_hidden(test):
-        with writing() as session:
+        with writing(keyed=False) as session:
             saving.see(session, trial_id, clock.now())
     end_if_settled(test.id)
 

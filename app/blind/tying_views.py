@@ -1,11 +1,9 @@
 """The brews a finished trial was poured from: their card, tying a logged one, untying it."""
 
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 
-from flask import flash, request
-from sqlalchemy.exc import IntegrityError
+from flask import flash, request, url_for
 from werkzeug.wrappers import Response
 
 from app.blind.pages import brews_in_words, pages, to_trial, trial_or_404
@@ -31,8 +29,8 @@ def tie_brew(trial_id: int) -> Response:
     """Tie a brew that was logged already."""
     trial_or_404(reading(), trial_id)
     brew_id = number_or_none(request.form.get("brew_id")) or 0
-    cup, refused = letter_or_none(request.form.get("cup")), None
-    with suppress(IntegrityError), writing() as session:  # tied a moment ago by a second tap
+    cup = letter_or_none(request.form.get("cup"))
+    with writing(to=_page_of(trial_id)) as session:
         refused = tying.tie(session, trial_id, cup, brew_id)
     return _back(trial_id, refused)
 
@@ -41,8 +39,7 @@ def tie_brew(trial_id: int) -> Response:
 def tie_same_brews(trial_id: int) -> Response:
     """Tie the brews that another trial of the sitting was poured from."""
     trial_or_404(reading(), trial_id)
-    tied = True
-    with suppress(IntegrityError), writing() as session:  # tied a moment ago by a second tap
+    with writing(to=_page_of(trial_id)) as session:
         tied = tying.tie_same(session, trial_id)
     return _back(trial_id, None if tied else NONE_SAME)
 
@@ -50,9 +47,13 @@ def tie_same_brews(trial_id: int) -> Response:
 @pages.post("/trials/<id:trial_id>/brews/<id:brew_id>/untie")
 def untie_brew(trial_id: int, brew_id: int) -> Response:
     trial_or_404(reading(), trial_id)
-    with writing() as session:
+    with writing(to=_page_of(trial_id)) as session:
         tying.untie(session, trial_id, brew_id)
     return _back(trial_id, None)
+
+
+def _page_of(trial_id: int) -> str:
+    return url_for(".trial", trial_id=trial_id)
 
 
 def _back(trial_id: int, refused: str | None) -> Response:

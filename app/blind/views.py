@@ -1,7 +1,6 @@
 """Pages of blind tests: the list, one test with its evidence, and going on, stopping, binning."""
 
-from flask import abort, flash, render_template, request
-from sqlalchemy.exc import IntegrityError
+from flask import abort, flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
@@ -32,7 +31,7 @@ from app.models import BlindTest
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.security import allow_charts
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 NOBODY = "Name at least one taster."
 UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
@@ -130,7 +129,7 @@ def join(test_id: int) -> Response:
     if why:
         flash(why, "error")
         return to_test(test_id)
-    with writing() as session:
+    with writing(to=url_for(".show", test_id=test_id)) as session:
         named = (form.more_ids.data or (), form.more_names.names)
         ids = saving.existing_or_new_tasters(session, *named)
         joined = saving.add_tasters(session, test_id, ids, clock.now())
@@ -151,11 +150,9 @@ def next_trial(test_id: int) -> Response:
         flash(why, "error")
         return to_test(test_id)
     warm_up, tastes = "warm_up" in request.form and not test.balanced, taster.taster_id
-    try:
-        with writing() as session:
-            trial_id = saving.draw_trial(session, test, tastes, clock.now(), warm_up=warm_up)
-    except IntegrityError:  # drawn a moment ago by a second tap
-        trial_id = queries.open_trial(reading(), test_id, tastes) or abort(409)
+    with writing() as session:
+        trial_id = saving.draw_trial(session, test, tastes, clock.now(), warm_up=warm_up)
+        saved_at(session, url_for(".trial", trial_id=trial_id))
     return to_trial(trial_id)
 
 

@@ -93,7 +93,9 @@ def tie(session: Session, question_id: int, kind: Kind, row_id: int) -> None:
     Raises LookupError if either is missing, ValueError with a sentence if there are too many.
     """
     tied = LINKED[kind]
-    if session.get(Question, question_id) is None or session.get(tied.thing, row_id) is None:
+    # Whoever ties another thing at this moment waits, and then finds this one.
+    question = session.get(Question, question_id, with_for_update=True)
+    if question is None or session.get(tied.thing, row_id) is None:
         raise LookupError(question_id, row_id)
     if session.get(tied.link, (question_id, row_id)) is not None:
         return

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 from typing import NamedTuple
+from uuid import uuid4
 
 from sqlalchemy import ColumnElement, Float, Select, bindparam, cast, func, select
 from sqlalchemy.orm import Session
@@ -28,15 +29,13 @@ class TastingEntry:
 
 
 def add_tasting(
-    session: Session, entry: TastingEntry, brew_id: int, zone: str, key: str
+    session: Session, entry: TastingEntry, brew_id: int, zone: str, key: str = ""
 ) -> Tasting:
-    """A new tasting; a `key` that was used before gives the tasting already there."""
-    existing = session.scalars(select(Tasting).where(Tasting.entry_key == key)).first()
-    if existing is not None:
-        return existing
-    tasting = Tasting(entry_key=key, brew_id=brew_id, zone=zone)
+    """A new tasting, named by the `key` of its form."""
+    tasting = Tasting(entry_key=key or str(uuid4()), brew_id=brew_id, zone=zone)
     change_tasting(session, tasting, entry)
     session.add(tasting)
+    session.flush()
     return tasting
 
 

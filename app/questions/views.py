@@ -3,12 +3,12 @@
 from contextlib import suppress
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
-from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal import questions
 from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.history import Thing
 from app.journal.questions import Kind
 from app.models import Question, SideBySide
 from app.questions import export, queries, sources
@@ -17,9 +17,10 @@ from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.offered import offered
 from app.sensory.gathered.words import LEVELS
 from app.web import clock
+from app.web.changing import Edited, edited
 from app.web.fields import clean_text, number_or_none
 from app.web.formats import formats
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("questions", __name__, url_prefix="/questions")
 
@@ -72,6 +73,11 @@ def create() -> Answer:
     with writing() as session:
         text, factor = form.text.data or "", form.factor.data
         question = questions.add_question(session, text, factor, clock.now())
+        saved_at(
+            session,
+            url_for(".show", question_id=question.id),
+            url_for(".edit", question_id=question.id),
+        )
         with suppress(LookupError):  # where the thing is gone, the question stands alone
             if about:
                 questions.tie(session, question.id, *about)
@@ -82,35 +88,39 @@ def create() -> Answer:
 def show(question_id: int) -> str:
     session = reading()
     question = question_or_404(session, question_id)
-    form = AnswerForm(data={"answer": question.answer, "state": question.state})
-    return _page(session, question, form)
+    return _page(session, question, _edited_answer(question).opened())
+
+
+@pages.get("/<id:question_id>/answer")
+def to_answer(question_id: int) -> Response:
+    """The form of the answer stands on the question's page."""
+    return redirect(url_for(".show", question_id=question_id), 303)
 
 
 @pages.post("/<id:question_id>/answer")
 def answer(question_id: int) -> Answer:
-    session, form = reading(), AnswerForm(request.form)
+    session = reading()
     question = question_or_404(session, question_id)
+    edit = _edited_answer(question)
+    form = edit.opened()
     if not form.validate():
         return _page(session, question, form), 422
-    with writing() as session:
+    with edit.saving(form, to=url_for(".show", question_id=question_id)) as session:
         saved = session.get_one(Question, question_id)
         questions.write_answer(saved, form.answer.data or "", form.state.data, clock.now())
     return _to(question_id, f"Answer saved; the question is {form.state.data}.")
 
 
-@pages.get("/<id:question_id>/edit")
-def edit(question_id: int) -> str:
+@pages.route("/<id:question_id>/edit", methods=["GET", "POST"])
+def edit(question_id: int) -> Answer:
     question = question_or_404(reading(), question_id)
-    form = QuestionForm(data={"text": question.text, "factor": question.factor})
-    return render_template("questions/form.html", form=form, question=question)
-
-
-@pages.post("/<id:question_id>/edit")
-def change(question_id: int) -> Answer:
-    question, form = question_or_404(reading(), question_id), QuestionForm(request.form)
-    if not form.validate():
-        return render_template("questions/form.html", form=form, question=question), 422
-    with writing() as session:
+    stands = QuestionForm(data={"text": question.text, "factor": question.factor})
+    edit = edited(stands, Thing("question", question_id))
+    form, sent = edit.opened(), request.method == "POST"
+    if not sent or not form.validate():
+        page = render_template("questions/form.html", form=form, question=question)
+        return page, 422 if sent else 200
+    with edit.saving(form, to=url_for(".show", question_id=question_id)) as session:
         saved = session.get_one(Question, question_id)
         saved.text, saved.factor = form.text.data or "", form.factor.data
     return _to(question_id, "Changes saved.")
@@ -152,22 +162,20 @@ def tie() -> Response:
     """Put a brew, a saved side by side or a blind test under a question, and go back."""
     form = TieForm(request.form)
     question_id, thing = number_or_none(form.question_id.data), thing_of(form)
-    back = question_id if form.back.data == "question" else None
+    back = _back_to(question_id if form.back.data == "question" else None, thing)
     if not question_id or thing is None:
         flash(CHOOSE, "error")
-        return redirect(_back_to(back, thing), 303)
+        return redirect(back, 303)
     try:
-        with writing() as session:
+        with writing(to=back) as session:
             questions.tie(session, question_id, *thing)
     except LookupError:
         abort(404)
     except ValueError as full:
         flash(str(full), "error")
-    except IntegrityError:  # put there a moment ago by a second tap
-        flash("It is under the question.")
     else:
         flash("It is under the question now.")
-    return redirect(_back_to(back, thing), 303)
+    return redirect(back, 303)
 
 
 @pages.post("/<id:question_id>/untie")
@@ -175,14 +183,21 @@ def untie(question_id: int) -> Response:
     question_or_404(reading(), question_id)
     form = TieForm(request.form)
     thing = thing_of(form)
+    back = _back_to(question_id if form.back.data == "question" or not thing else None, thing)
     if thing:
-        with writing() as session:
+        with writing(to=back) as session:
             removed = questions.untie(session, question_id, *thing)
         flash(
             "It is no longer under the question." if removed else "It was not under the question."
         )
-    back = question_id if form.back.data == "question" or not thing else None
-    return redirect(_back_to(back, thing), 303)
+    return redirect(back, 303)
+
+
+def _edited_answer(question: Question) -> Edited[AnswerForm]:
+    """An answer is told, too, what else was done to its question."""
+    form = AnswerForm(data={"answer": question.answer, "state": question.state})
+    own, whole = Thing("answer", question.id), Thing("question", question.id)
+    return edited(form, own, whole, fields_of={whole: frozenset()})
 
 
 def _page(session: Session, question: Question, form: AnswerForm) -> str:

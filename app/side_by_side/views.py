@@ -57,10 +57,11 @@ def save(brew_a: int, brew_b: int) -> Answer:
         abort(404)
     if not form.validate():
         return _page(session, brew_a, brew_b, form), 422
-    with writing() as session:
+    to = url_for(".show", brew_a=brew_a, brew_b=brew_b)
+    with writing(to=to) as session:
         save_comparison(session, form.values(brew_a, brew_b), clock.now())
     flash("Side by side saved.")
-    return redirect(url_for(".show", brew_a=brew_a, brew_b=brew_b), 303)
+    return redirect(to, 303)
 
 
 @pages.get("/two")

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Unpack
-from uuid import uuid4
 
 from wtforms import BooleanField, Form
 
@@ -13,7 +12,6 @@ from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.models.tastings import TastingValues
 from app.sensory.scores.scales import JUST_RIGHT_ATTRIBUTES, JUST_RIGHT_LABELS, LIKING_LABELS
 from app.web.fields import (
-    KeyField,
     LineField,
     NoteField,
     Options,
@@ -44,7 +42,6 @@ class LikingField(StepsField):
 
 
 class TastingForm(Form):
-    entry_key = KeyField(default=lambda: str(uuid4()))
     taster_id = PickField("Taster")
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
     liking = LikingField("Liking")

@@ -66,8 +66,3 @@ def not_tasted_yet(session: Session) -> list[NamedBrew]:
     tasted = exists().where(Tasting.brew_id == Brew.id, Tasting.binned_at.is_(None))
     query = named_brews().where(Brew.id.in_(latest), ~tasted).order_by(*in_turn)
     return rows_as(NamedBrew, session, query.limit(MOST_UNTASTED))
-
-
-def entered(session: Session, entry_key: str) -> bool:
-    """Whether the form with this key was saved before."""
-    return session.scalar(select(Tasting.id).where(Tasting.entry_key == entry_key)) is not None

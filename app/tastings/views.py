@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
-from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.brews import NamedBrew, named_brews
+from app.journal.history import Thing
 from app.journal.rows import row_as
 from app.journal.tastings import (
     TastingRow,
@@ -24,7 +24,9 @@ from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from app.tastings import queries
 from app.tastings.forms import SCALES, SearchForm, TastingForm
 from app.web import clock
-from app.web.session import reading, writing
+from app.web.changing import Edited, edited
+from app.web.saved_forms import sent_key
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("tastings", __name__)
 
@@ -66,37 +68,27 @@ def create(brew_id: int) -> Answer:
     if tasted_at is None:
         earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
         return _form_page(session, form, brew, earlier), 422
-    key = form.entry_key.key
-    try:
-        with writing() as session:
-            add_tasting(session, form.entry(tasted_at), brew_id, zone, key)
-    except IntegrityError:  # PostgreSQL lets both of two taps begin; the first one has saved it
-        if not queries.entered(reading(), key):
-            raise
+    with writing() as session:
+        row = add_tasting(session, form.entry(tasted_at), brew_id, zone, sent_key())
+        saved_at(session, _page_of(brew_id), url_for(".edit", tasting_id=row.id))
     liking = form.liking.data
     said = "" if liking is None else f": {liking}, {LIKING_LABELS[liking]}"
     flash(f"Tasting saved{said}.")
     return _to_brew(brew_id)
 
 
-@pages.get("/tastings/<id:tasting_id>/edit")
-def edit(tasting_id: int) -> str:
+@pages.route("/tastings/<id:tasting_id>/edit", methods=["GET", "POST"])
+def edit(tasting_id: int) -> Answer:
     session = reading()
     tasting = session.get(Tasting, tasting_id) or abort(404)
-    form = TastingForm(obj=tasting)
-    form.tasted_at.data = clock.wall_time(tasting.tasted_at, tasting.zone)
-    return _form_page(session, form, _named_brew(session, tasting.brew_id), tasting=tasting)
-
-
-@pages.post("/tastings/<id:tasting_id>/edit")
-def change(tasting_id: int) -> Answer:
-    session = reading()
-    tasting = session.get(Tasting, tasting_id) or abort(404)
-    brew, form = _named_brew(session, tasting.brew_id), TastingForm(request.form)
+    brew, edit = _named_brew(session, tasting.brew_id), _edited(session, tasting)
+    form = edit.opened()
+    if request.method != "POST":
+        return _form_page(session, form, brew, tasting=tasting)
     tasted_at = _checked(session, form, brew, tasting.zone, tasting)
     if tasted_at is None:
         return _form_page(session, form, brew, tasting=tasting), 422
-    with writing() as session:
+    with edit.saving(form, to=_page_of(brew.id)) as session:
         change_tasting(session, session.get_one(Tasting, tasting_id), form.entry(tasted_at))
     flash("Changes saved.")
     return _to_brew(tasting.brew_id)
@@ -116,6 +108,13 @@ def restore(tasting_id: int) -> Response:
         take_from_bin(row := session.get(Tasting, tasting_id) or abort(404))
     flash("The tasting is back.")
     return _to_brew(row.brew_id)
+
+
+def _edited(session: Session, tasting: Tasting) -> Edited[TastingForm]:
+    form = TastingForm(obj=tasting)
+    form.tasted_at.data = clock.wall_time(tasting.tasted_at, tasting.zone)
+    form.taster_id.choices = _choices(session, tasting)
+    return edited(form, Thing("tasting", tasting.id))
 
 
 def _checked(
@@ -166,5 +165,9 @@ def _form_page(
     )
 
 
+def _page_of(brew_id: int) -> str:
+    return url_for("brews.show", brew_id=brew_id)
+
+
 def _to_brew(brew_id: int) -> Response:
-    return redirect(url_for("brews.show", brew_id=brew_id), 303)
+    return redirect(_page_of(brew_id), 303)

@@ -64,7 +64,7 @@ def _text(field: Field, within: str) -> FieldText:
         "shown": "",
         "unit": field.stored_unit if isinstance(field, NumberField) else None,
     }
-    if field.data in (None, "", False, []):
+    if field.data is None or field.data is False or field.data in ("", []):
         return text
     if isinstance(field, NumberField):
         text["values"] = [repr(float(field.data))]

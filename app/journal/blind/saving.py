@@ -30,10 +30,7 @@ class BlindTestChanges:
 
 
 def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> BlindTest:
-    """A new test with its tasters; a form sent twice creates it once."""
-    existing = session.scalars(select(BlindTest).filter_by(entry_key=test.entry_key)).first()
-    if existing is not None:
-        return existing
+    """A new test with its tasters."""
     test.made_at = now
     session.add(test)
     session.flush()
@@ -43,6 +40,7 @@ def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetim
 
 def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetime) -> int:
     """Add tasters to a test; returns how many of them are new to it."""
+    _lock(session, test_id)
     existing = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
     new = [taster_id for taster_id in tasters if taster_id not in existing]
     session.add_all(
@@ -66,6 +64,7 @@ def draw_trial(
     session: Session, test: BlindTest, taster_id: int, now: datetime, *, warm_up: bool = False
 ) -> int:
     """The id of a trial drawn and sealed now, or of the one the taster has not finished."""
+    _lock(session, test.id)
     unfinished = queries.open_trial(session, test.id, taster_id)
     if unfinished is not None:
         return unfinished
@@ -81,12 +80,18 @@ def draw_trial(
 
 def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> None:
     """One trial for each taster of a panel, all sealed at once; a second time changes nothing."""
+    _lock(session, test.id)
     dealt_before = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None))
     if session.scalar(dealt_before.limit(1)):
         return
     servings = balanced(test.method, len(tasters), SOURCE, feedback=False, more=test.more or "B")
     for taster_id, served in zip(tasters, servings, strict=True):
         _seal(session, test, taster_id, served, now)
+
+
+def _lock(session: Session, test_id: int) -> None:
+    """Whoever draws or joins at this moment waits until this transaction ends."""
+    session.execute(select(BlindTest.id).where(BlindTest.id == test_id).with_for_update())
 
 
 def _seal(

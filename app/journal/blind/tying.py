@@ -5,7 +5,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.poured_from import brews_of_trial, same_as, ties_of
-from app.models import Brew, TrialBrew
+from app.models import Brew, Trial, TrialBrew
 from app.sensory.terms import Letter
 
 NOT_SHOWN = "That trial is not finished, so no brew was tied to it."
@@ -17,6 +17,8 @@ ENOUGH = "No brew was tied: the trial misses none of {}."
 
 def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> str | None:
     """Note once that a trial's cup was poured from a brew; returns why not, if it cannot be."""
+    # Whoever ties another brew at this moment waits, and then finds this one.
+    session.execute(select(Trial.id).where(Trial.id == trial_id).with_for_update())
     brews = brews_of_trial(session, trial_id)
     if brews is None:
         return NOT_SHOWN

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cache
 from typing import NamedTuple
 
@@ -14,7 +14,6 @@ from app.journal.rows import Query, columns_of, rows_as
 from app.models import Bag, Bean, Brew, SideBySide
 
 MOST_SAVED = 20
-SENT_TWICE = timedelta(seconds=30)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +27,8 @@ class Comparison:
 
 
 def save_comparison(session: Session, comparison: Comparison, now: datetime) -> SideBySide:
-    """Save within the caller's transaction; the same sent again within 30 s is saved once."""
-    values = asdict(comparison)
-    just_now = SideBySide.saved_at > now - SENT_TWICE
-    existing = session.scalars(select(SideBySide).filter_by(**values).where(just_now)).first()
-    if existing is not None:
-        return existing
-    saved = SideBySide(saved_at=now, **values)
+    """Save within the caller's transaction."""
+    saved = SideBySide(saved_at=now, **asdict(comparison))
     session.add(saved)
     return saved
 
