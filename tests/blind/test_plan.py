@@ -170,7 +170,8 @@ def test_title_note_and_pouring_may_change_and_the_plan_may_not(
     test = planned(client)
     next_trial(client, test)
     typed = {"title": "Papers", "note": "bag 3", "pouring": "coded", "method": "paired"}
-    assert client.post(f"/blind/{test}/edit", data=typed).status_code == 303
+    sent = filled(client.get(f"/blind/{test}/edit").text, holding="title", **typed)
+    assert client.post(f"/blind/{test}/edit", data=sent).status_code == 303
     kept = blind_test(journal, test)
     assert (kept.title, kept.note, kept.pouring) == ("Papers", "bag 3", "coded")
     assert kept.method == "triangle"

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.blind.saving import (
     BlindTestChanges,
+    add_tasters,
     add_test,
     change_test,
     draw_trial,
@@ -24,10 +25,11 @@ def planned(session: Session, names: tuple[str, ...] = ("Juniper",)) -> BlindTes
     return add_test(session, BlindTest(**ROW | {"entry_key": "papers"}), tasters, NOON)
 
 
-def test_a_plan_saved_twice_is_one_test_with_its_tasters_once(journal: Database) -> None:
+def test_a_plan_has_each_of_its_tasters_once(journal: Database) -> None:
     with journal.write_session() as session, session.begin():
-        ids = {planned(session).id for _ in range(2)}
-        assert len(ids) == 1
+        test = planned(session, ("Juniper", "juniper"))
+        (taster,) = existing_or_new_tasters(session, [], ["JUNIPER"])
+        assert add_tasters(session, test.id, [taster], NOON) == 0
         assert session.scalar(select(func.count()).select_from(BlindTaster)) == 1
 
 

@@ -19,7 +19,7 @@ from app.journal.questions import MOST_OF_A_KIND, MOST_OFFERED, questions_of
 from app.models import Question, QuestionBrew
 from app.sensory.gathered.words import LEVELS
 from tests.support import page
-from tests.support.asking import USED, ask, blind_test, number, pair, says, tie
+from tests.support.asking import USED, ask, blind_test, number, pair, reply, says, tie
 from tests.support.clock import NOON
 from tests.support.factories import Make
 
@@ -76,10 +76,7 @@ def test_an_answer_is_written_under_the_evidence_and_the_question_moves_down_the
     client: FlaskClient, journal: Database
 ) -> None:
     address, other = ask(client), ask(client, "Jug or tap?")
-    answer = client.post(
-        f"{address}/answer", data={"answer": "No.\nNot to us.", "state": "answered"}
-    )
-    assert answer.status_code == 303
+    reply(client, address, "No.\nNot to us.")
     kept = questions(journal)[0]
     assert (kept.answer, kept.state, kept.answered_at) == ("No.\nNot to us.", "answered", NOON)
     html = client.get(address).text
@@ -95,11 +92,11 @@ def test_an_answer_can_stay_open_and_a_question_can_be_opened_again(
 ) -> None:
     address = ask(client)
     for answer, state in (("Perhaps not.", "open"), ("No.", "answered"), ("No!", "answered")):
-        client.post(f"{address}/answer", data={"answer": answer, "state": state})
+        reply(client, address, answer, state)
         freeze("2026-09-20T08:00")
     assert questions(journal)[0].answered_at == NOON.replace(day=20, hour=8)
     freeze("2026-09-21T08:00")
-    client.post(f"{address}/answer", data={"answer": "", "state": "open"})
+    reply(client, address, "", "open")
     (kept,) = questions(journal)
     assert (kept.state, kept.answer, kept.answered_at) == ("open", "", None)
 
@@ -143,7 +140,7 @@ def test_words_are_searched_in_text_factor_and_answer_whatever_their_case_and_ac
 ) -> None:
     address = ask(client, "Is Café water fine?", "kettle water")
     ask(client, "Longer steep?", "steep")
-    client.post(f"{address}/answer", data={"answer": "ÄUSSERST", "state": "answered"})
+    reply(client, address, "ÄUSSERST")
     for words in ("cafe", "KETTLE fine", "äusserst"):
         found = says(client, f"/questions/?q={words}")
         assert "Is Café water fine?" in found
@@ -276,7 +273,7 @@ def test_a_thing_knows_its_questions_and_the_open_ones(
 ) -> None:
     brew = make.brew()
     under, other, done = ask(client, "Under?"), ask(client, "Other?"), ask(client, "Done?")
-    client.post(f"{done}/answer", data={"answer": "Yes.", "state": "answered"})
+    reply(client, done, "Yes.")
     tie(client, under, "brew", brew)
     with statements() as seen, Session(journal.reader) as session:
         asked = questions_of(session, "brew", brew.id)

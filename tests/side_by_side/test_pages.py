@@ -330,12 +330,25 @@ def test_a_preference_and_a_note_are_kept_and_kept_again(
 
 
 def test_the_same_tap_twice_is_kept_once(
-    client: FlaskClient, journal: Database, make: Make
+    client: FlaskClient, journal: Database, make: Make, freeze: Callable[[str], None]
 ) -> None:
+    """C9: by the key of the form, however long the second takes; another form saves anew."""
     a, b = make.brew(), make.brew()
-    for _ in range(2):
-        client.post(address(a, b), data={"preference": "b", "note": ""})
+    opened = client.get(address(a, b)).text
+    sent = page.filled(opened, holding="note", preference="b")
+    first = client.post(address(a, b), data=sent)
+    freeze("2026-09-17T08:00")
+    again = client.post(address(a, b), data=sent)
+    assert first.status_code == again.status_code == 303
+    assert first.location == again.location == address(a, b)
     assert len(saved(journal)) == 1
+
+    other = client.post(address(a, b), data=sent | {"preference": ["a"]})
+    assert other.status_code == 409
+    assert [row.preference for row in saved(journal)] == ["b"]
+    anew = page.filled(client.get(address(a, b)).text, holding="note", preference="b")
+    client.post(address(a, b), data=anew)
+    assert len(saved(journal)) == 2
 
 
 def test_a_pair_saved_the_other_way_round_names_the_same_cup(

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 from typing import Any
-from uuid import uuid4
 
 import pytest
 from flask.testing import FlaskClient
@@ -349,8 +348,22 @@ def test_text_of_a_tasting_is_never_markup(client: FlaskClient, make: Make) -> N
         assert '"><i>' not in shown
 
 
-def test_a_tasting_of_an_unknown_key_is_not_taken_for_saved(journal: Database) -> None:
-    from app.tastings.queries import entered
-
-    with Session(journal.reader) as session:
-        assert not entered(session, str(uuid4()))
+def test_the_same_form_with_another_score_is_asked_about_and_changes_nothing(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    """C3: "Tasting saved: 2" is not said while 8 stands; what was sent can be compared with it."""
+    brew = make.brew()
+    opened = client.get(f"/brews/{brew.id}/taste").text
+    sent = page.filled(opened, holding="liking", new_taster="Ada", liking="8")
+    client.post(f"/brews/{brew.id}/taste", data=sent)
+    told = client.post(f"/brews/{brew.id}/taste", data=sent | {"liking": ["2"]})
+    assert told.status_code == 409
+    assert "Tasting saved: 2" not in page.text(told.text)
+    assert only(journal).liking == 8
+    change = f"/tastings/{only(journal).id}/edit"
+    assert f'action="{change}"' in told.text
+    both = client.post(change, data=page.form(told.text, holding="liking"))
+    assert both.status_code == 409
+    client.post(change, data=page.form(both.text, holding="seen") | {"take_all": ["mine"]})
+    assert only(journal).liking == 2
+    assert count(journal, Taster) == 1
