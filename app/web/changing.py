@@ -141,9 +141,7 @@ def sent_form() -> MultiDict[str, str]:
     for name in [key.removeprefix(TAKE) for key in fields if key.startswith(TAKE)]:
         side = whole or fields[TAKE + name]
         values = fields.getlist((THEIRS if side == "theirs" else MINE) + name)
-        fields.setlist(name, values)
-        if not values:
-            del fields[name]
+        fields.setlist(name, values or [""])
     return fields
 
 
