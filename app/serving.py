@@ -9,12 +9,9 @@ from pathlib import Path
 from threading import Lock, Thread
 from typing import Protocol
 
-from app.config import MAX_REQUEST_MB, Config
+from app.config import Config
 
 LOOPBACK = "127.0.0.1"
-THREADS = 8
-# Slightly more than the app accepts, so that the app can answer with an error page.
-MOST_BYTES = (MAX_REQUEST_MB + 1) * 1024 * 1024
 _demo_lock = Lock()
 
 
@@ -29,10 +26,9 @@ class Server(Protocol):
 
 
 def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Server, int]:
-    """A server bound to loopback and the `lan` addresses, not yet running, and its port."""
-    from waitress.server import create_server
-
+    """Loopback and the `lan` addresses, each with a server, not yet running; and the port."""
     from app import create_app
+    from app.listening import listen
     from app.web.security import open_to_network
 
     # What is created here lives as long as the process: the garbage collector need not look at it.
@@ -42,10 +38,7 @@ def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Server, int]:
     app = create_app(replace(config, port=port))
     open_to_network(app, lan)
     app.extensions["oddcup_open_demo"] = partial(open_demo, app.config["JOURNAL"], {})
-    listen = " ".join(f"{host}:{port}" for host in hosts)
-    server: Server = create_server(
-        app, listen=listen, threads=THREADS, max_request_body_size=MOST_BYTES
-    )
+    server: Server = listen(app, port, LOOPBACK, lan)
     gc.freeze()
     gc.enable()
     return server, port

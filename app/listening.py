@@ -1,0 +1,225 @@
+"""Sockets that no visitor can fill or hold: connections are counted, slow ones are let go.
+
+The owner's loopback and the home network have a server each, with threads and limits of its own,
+so that nothing that comes from the network can make the owner wait for a free place.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from logging import ERROR, getLogger
+from socket import SHUT_WR, socket
+from threading import Thread
+from time import time
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
+
+from waitress import wasyncore
+from waitress.adjustments import Adjustments
+from waitress.channel import HTTPChannel
+from waitress.parser import HTTPRequestParser
+from waitress.server import TcpWSGIServer
+from waitress.task import ThreadedTaskDispatcher
+
+from app.config import MAX_REQUEST_MB
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+# Within this a whole request has to be there, and a second more for each 50 kB of it.
+REQUEST_S = 15
+BYTES_A_SECOND = 50_000
+MOST_HEAD_BYTES = 64 * 1024
+# Slightly more than the app accepts (web/bodies.py), so that it can answer with a page.
+MOST_FORM_BYTES = 2 * 1024 * 1024
+MOST_BYTES = (MAX_REQUEST_MB + 1) * 1024 * 1024
+PAIRING = "/pair"
+MOST_PAIRING_BYTES = 64 * 1024
+
+BUSY_PAGE = (
+    b'<!doctype html><html lang="en"><meta charset="utf-8">'
+    b'<meta name="viewport" content="width=device-width"><title>Busy</title>'
+    b"<h1>The journal is busy</h1><p>Too many connections are open to it at the moment, so this "
+    b"request was not read and nothing was saved. Go back, wait a few seconds, and try once more."
+)
+BUSY = (
+    b"HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nRetry-After: 5\r\n"
+    b"Content-Type: text/html; charset=utf-8\r\nCache-Control: no-store\r\n"
+    b"Content-Length: %d\r\n\r\n%b" % (len(BUSY_PAGE), BUSY_PAGE)
+)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Connections from one address and in all, how long one may be idle, and threads."""
+
+    of_one_address: int
+    in_all: int
+    idle_s: int
+    threads: int
+
+
+HERE = Limits(of_one_address=100, in_all=100, idle_s=120, threads=8)
+NETWORK = Limits(of_one_address=12, in_all=60, idle_s=15, threads=4)
+
+
+class Request(HTTPRequestParser):  # type: ignore[misc]  # waitress has no types
+    """A request whose body is bounded by what its head says it is, before any of it is kept."""
+
+    def parse_header(self, head: bytes) -> None:
+        super().parse_header(head)
+        most = MOST_FORM_BYTES
+        if self.headers.get("CONTENT_TYPE", "").lower().startswith("multipart/form-data"):
+            most = MOST_BYTES
+        if self.path.rstrip("/") == PAIRING:
+            most = MOST_PAIRING_BYTES
+        self.adj = SimpleNamespace(
+            max_request_header_size=MOST_HEAD_BYTES, max_request_body_size=most
+        )
+
+
+class Visit(HTTPChannel):  # type: ignore[misc]
+    """One connection. A request has to arrive within a bounded time, however slowly it trickles."""
+
+    parser_class = Request
+    began: float | None = None  # when the first byte came of a request that is not there yet
+    arrived = 0
+
+    def received(self, data: bytes) -> Any:
+        if self.began is None:
+            self.began, self.arrived = time(), 0
+        self.arrived += len(data)
+        return super().received(data)
+
+    @property
+    def waits_since(self) -> float:
+        return float(self.last_activity if self.began is None else self.began)
+
+    def is_late(self, now: float, idle_s: float) -> bool:
+        if self.requests:
+            return False
+        if self.began is not None and now > self.began + REQUEST_S + self.arrived / BYTES_A_SECOND:
+            return True
+        return bool(now > self.last_activity + idle_s)
+
+    # A visit can be closed between the moment it is listed for the next poll and that poll.
+
+    def readable(self) -> bool:
+        return self._fileno is not None and bool(super().readable())
+
+    def writable(self) -> bool:
+        return self._fileno is not None and bool(super().writable())
+
+
+class Door(TcpWSGIServer):  # type: ignore[misc]
+    """A listening socket. Doors that share a map share its limits."""
+
+    def __init__(self, limits: Limits, *arguments: Any, **named: Any) -> None:
+        self.limits = limits
+        super().__init__(*arguments, **named)
+
+    def channel_class(
+        self, _door: "Door", conn: socket, addr: Any, adj: Adjustments, map: Any
+    ) -> None:
+        if self._make_room(addr[0]):
+            Visit(self, conn, addr, adj, map=map)
+        else:
+            _turn_away(conn)
+
+    def add_task(self, visit: Visit) -> None:
+        visit.began = None
+        super().add_task(visit)
+
+    def maintenance(self, now: float) -> None:
+        for visit in list(self.active_channels.values()):
+            if visit.is_late(now, self.limits.idle_s):
+                visit.handle_close()
+
+    def _make_room(self, address: str) -> bool:
+        """Whether there is a place for one more. Who is only waiting gives up theirs, the longest
+        first, and first those of the address that has the most."""
+        visits = [visit for visit in self._map.values() if isinstance(visit, Visit)]
+        held = Counter(visit.addr[0] for visit in visits)
+        if held[address] >= self.limits.of_one_address:
+            visits = [visit for visit in visits if visit.addr[0] == address]
+        elif len(visits) < self.limits.in_all:
+            return True
+        waiting = [visit for visit in visits if not visit.requests]
+        if not waiting:
+            return False
+        max(waiting, key=lambda visit: (held[visit.addr[0]], -visit.waits_since)).handle_close()
+        return True
+
+
+class TwoServers:
+    """The owner's server in the thread that runs it, the network's in one of its own."""
+
+    def __init__(self, here: Door, network: Sequence[Door]) -> None:
+        self._here, self._network = here, network
+        self._map = network[0]._map
+        self._thread = Thread(target=self._serve_network, name="network", daemon=True)
+
+    def run(self) -> None:
+        self._thread.start()
+        self._here.run()
+
+    def close(self) -> None:
+        self.close_network()
+        self._here.close()
+
+    def close_network(self) -> None:
+        if self._thread.is_alive():
+            self._network[0].trigger.pull_trigger(lambda: wasyncore.close_all(self._map))
+            self._thread.join(timeout=5)
+        else:
+            wasyncore.close_all(self._map)
+
+    @property
+    def task_dispatcher(self) -> "TwoServers":
+        return self
+
+    def shutdown(self) -> bool:
+        """Let requests that are being answered end, for 5 s at most on each side."""
+        done = [door.task_dispatcher.shutdown() for door in (self._network[0], self._here)]
+        return all(done)
+
+    def _serve_network(self) -> None:
+        wasyncore.loop(timeout=1, map=self._map)
+
+
+def listen(app: "Flask", port: int, here: str, lan: Sequence[str]) -> Door | TwoServers:
+    """A server bound to loopback, and another one to the `lan` addresses; not yet running."""
+    # A line for each request that has to wait tells nobody anything, and there can be thousands.
+    getLogger("waitress.queue").setLevel(ERROR)
+    (own,) = _doors(app, [f"{here}:{port}"], HERE)
+    if not lan:
+        return own
+    return TwoServers(own, _doors(app, [f"{host}:{port}" for host in lan], NETWORK))
+
+
+def _doors(app: "Flask", addresses: Sequence[str], limits: Limits) -> list[Door]:
+    adj = Adjustments(
+        listen=" ".join(addresses),
+        threads=limits.threads,
+        connection_limit=1000,  # ours are far below
+        cleanup_interval=1,
+        log_socket_errors=False,
+        max_request_header_size=MOST_HEAD_BYTES,
+        max_request_body_size=MOST_BYTES,
+    )
+    shared: dict[int, object] = {}
+    threads = ThreadedTaskDispatcher()
+    threads.set_thread_count(limits.threads)
+    return [
+        Door(limits, app, shared, dispatcher=threads, adj=adj, sockinfo=sockinfo)
+        for sockinfo in adj.listen
+    ]
+
+
+def _turn_away(conn: socket) -> None:
+    with suppress(OSError):
+        conn.setblocking(False)
+        conn.send(BUSY)
+        conn.shutdown(SHUT_WR)
+    conn.close()
