@@ -11,6 +11,7 @@ from app.brews import filling, queries
 from app.brews.checking import check
 from app.brews.forms import BrewForm, SearchForm, field_in_words, ratio_line
 from app.brews.search import search_choices, search_page
+from app.config import MAX_REQUEST_MB
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
@@ -23,6 +24,7 @@ from app.journal.saving_brews import add_brew, change_brew, set_photo
 from app.journal.tastings import tastings_of_brews
 from app.models import Brew, BrewPhoto
 from app.web import clock
+from app.web.bodies import takes_up_to
 from app.web.brew_url import FROM_URL
 from app.web.changing import Edited, edited, sent_form
 from app.web.saved_forms import sent_key
@@ -31,6 +33,7 @@ from app.web.session import reading, saved_at, writing
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
 Answer = str | Response | tuple[str, int]
+MOST_PHOTO_FORM_BYTES = MAX_REQUEST_MB * 1024 * 1024
 
 
 @pages.get("/")
@@ -81,6 +84,7 @@ def new() -> str:
 
 
 @pages.post("/new")
+@takes_up_to(MOST_PHOTO_FORM_BYTES)
 def create() -> Answer:
     form, zone = _sent_form(), clock.browser_zone()
     brewed_at, jpeg = check(reading(), form, zone)
@@ -116,6 +120,7 @@ def edit(brew_id: int) -> str:
 
 
 @pages.post("/<id:brew_id>/edit")
+@takes_up_to(MOST_PHOTO_FORM_BYTES)
 def change(brew_id: int) -> Answer:
     session = reading()
     before = queries.brew_to_change(session, brew_id) or abort(404)

@@ -19,11 +19,13 @@ from app.devices import codes, gate, qr, queries, saving
 from app.devices.forms import GuestForm, PairForm
 from app.devices.queries import Seat
 from app.web import clock
+from app.web.bodies import takes_up_to
 from app.web.session import reading, writing
 
 pages = Blueprint("devices", __name__)
 
 Answer = str | Response | tuple[str, int]
+MOST_PAIRING_BYTES = 4096
 
 WRONG_CODE = (
     "This code does not work. It may be mistyped, used, or older than ten minutes; "
@@ -78,6 +80,7 @@ def pair() -> Answer:
 
 
 @pages.post("/pair")
+@takes_up_to(MOST_PAIRING_BYTES)
 def pair_now() -> Answer:
     if gate.from_this_machine():
         return redirect(url_for(".index"), 303)

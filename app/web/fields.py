@@ -19,6 +19,7 @@ from wtforms.widgets import DateInput, Input, TextArea, TextInput
 from app.brewing import bounds
 from app.formats import typed_duration
 from app.money import from_minor, is_currency, to_minor
+from app.text import few_marks
 from app.web.formats import formats
 
 if TYPE_CHECKING:
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
 V = TypeVar("V")
 Values = TypeVar("Values", bound="DataclassInstance")
 NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{0,9})?|[+-]?[.,]\d{1,9}", re.ASCII)
+DROPPED = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
+LONGEST_TEXT = 10_000  # of text that no field bounds
+LONGEST_TYPED = 1000  # of a number, a day or a time
 CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2})", re.ASCII)
 
 
@@ -48,11 +52,16 @@ class TypedOptions(Options, total=False):
     required: bool
 
 
-def clean_text(text: str | None) -> str:
-    """Trimmed, in Unicode's form NFC, without control characters or lone surrogates."""
-    chars = (text or "").replace("\r\n", "\n")
-    kept = (c for c in chars if c in "\n\t" or unicodedata.category(c) not in {"Cc", "Cs"})
-    return unicodedata.normalize("NFC", "".join(kept)).strip()
+def clean_text(text: str | None, longest: int = LONGEST_TEXT) -> str:
+    """Trimmed, in Unicode's form NFC, without control characters or lone surrogates.
+
+    What stays longer than `longest` even if NFC writes four characters as one, the most it does,
+    is not normalised; whoever asks refuses it for its length.
+    """
+    kept = DROPPED.sub("", (text or "").replace("\r\n", "\n")).strip()
+    if kept.isascii() or len(kept) > 4 * longest:
+        return kept
+    return unicodedata.normalize("NFC", few_marks(kept)).strip()
 
 
 def filled_in(form: BaseForm, of: type[Values], **others: object) -> Values:
@@ -86,8 +95,11 @@ class LineField(StringField):
     def __init__(
         self, label: str, *, longest: int, required: bool = False, **options: Unpack[TextOptions]
     ) -> None:
-        super().__init__(label, filters=[clean_text], **options)
+        super().__init__(label, filters=[self._clean], **options)
         self.longest, self.required = longest, required
+
+    def _clean(self, text: str | None) -> str:
+        return clean_text(text, self.longest)
 
     def pre_validate(self, form: BaseForm) -> None:
         self.data = self.data or ""
@@ -132,7 +144,9 @@ class TypedField(Field, Generic[V]):
         if not valuelist:
             return
         self.typed = str(valuelist[0])
-        text = clean_text(self.typed)
+        text = clean_text(self.typed, LONGEST_TYPED)
+        if len(text) > LONGEST_TYPED:
+            raise ValueError(f"Keep this within {LONGEST_TYPED} characters.")
         if text:
             self.data = self.read(text)
 

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from flask import Flask, Response, abort, g, request
 from flask_wtf import CSRFProtect
 
+from app.web import bodies
+
 LOOPBACK_HOSTS = ("127.0.0.1", "localhost")
 STRICT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
@@ -30,6 +32,7 @@ def protect(app: Flask) -> None:
         # The forms carry the token as a field of the page; FlaskForm is not used.
         WTF_CSRF_CHECK_DEFAULT=True,
     )
+    bodies.bound(app)  # before the token is looked for, which reads the body
     CSRFProtect(app)
     app.before_request(_refuse_foreign_pages)
     app.after_request(_set_headers)
