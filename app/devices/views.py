@@ -55,7 +55,7 @@ def make_guest_code() -> Answer:
 
 @pages.post("/devices/codes/void")
 def void_codes() -> Response:
-    with writing() as session:
+    with writing(keyed=False) as session:
         voided = saving.void_codes(session)
     flash("No code pairs a device now." if voided else "No code was open.")
     return redirect(url_for(".index"), 303)
@@ -64,7 +64,7 @@ def void_codes() -> Response:
 @pages.post("/devices/<id:device_id>/unpair")
 def unpair(device_id: int) -> Response:
     name = queries.name_of(reading(), device_id) or abort(404)
-    with writing() as session:
+    with writing(keyed=False) as session:
         saving.unpair(session, device_id, clock.now())
     flash(f"{name} is unpaired and sees nothing more.")
     return redirect(url_for(".index"), 303)
@@ -141,7 +141,7 @@ def _new_code(seat: Seat | None) -> Answer:
         return redirect(url_for(".index"), 303)
     now = clock.now()
     with codes.tries().lock:
-        with writing() as session:
+        with writing(keyed=False) as session:
             code = saving.add_code(session, now, seat)
         codes.tries().reset()
     return render_template(
@@ -162,14 +162,14 @@ def _use_code(typed: str, name: str) -> tuple[str, int | None] | None:
     former = g.device.id if g.device else None
     with tries.lock:
         if queries.is_open(reading(), code_hash, now):
-            with writing() as session:
+            with writing(keyed=False) as session:
                 paired = saving.pair(session, code_hash, name, now, former)
             if paired:
                 secret, device = paired
                 return secret, device.guest_of_test_id
         tries.wrong += 1
         if tries.wrong >= codes.MOST_WRONG and queries.open_codes(reading(), now)[0]:
-            with writing() as session:
+            with writing(keyed=False) as session:
                 tries.voided_at = now if saving.void_codes(session) else tries.voided_at
     return None
 

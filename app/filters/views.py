@@ -1,12 +1,9 @@
 """Pages of filters: packs, single filters, taking one out, retiring it."""
 
-from collections.abc import Callable, Mapping
 from dataclasses import asdict
-from typing import TypeVar
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
-from wtforms import Form
 
 from app.brewing.heat.heating import heating_kwh
 from app.filters import queries
@@ -14,6 +11,7 @@ from app.filters.forms import FilterForm, PackForm, pack_form_values
 from app.filters.review import care, review
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
+from app.journal.history import Thing, record_done
 from app.journal.on_hand import on_hand
 from app.journal.packs import add_pack, packs_with_left, take_fresh, taken_out
 from app.journal.rows import set_columns, values_of
@@ -21,9 +19,10 @@ from app.journal.settings import last_currency
 from app.models import Filter, FilterPack
 from app.models.gear import FilterValues
 from app.web import clock
+from app.web.changing import edited
 from app.web.fields import filled_in, number_or_none
 from app.web.security import allow_charts
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("filters", __name__, url_prefix="/filters")
 
@@ -31,7 +30,6 @@ Answer = str | Response | tuple[str, int]
 MOST_ON_HAND = 50
 # The hot rinse whose electricity the page names.
 RINSE_G, FROM_C, TO_C = 100.0, 20.0, 95.0
-AnyForm = TypeVar("AnyForm", bound=Form)
 
 
 @pages.get("/")
@@ -65,11 +63,14 @@ def retired() -> str:
 
 @pages.route("/packs/new", methods=["GET", "POST"])
 def new_pack() -> Answer:
-    form = _form(PackForm, {"currency": last_currency(reading(), FilterPack)})
-    if request.method != "POST" or not form.validate():
+    sent = request.method == "POST"
+    start = {"currency": last_currency(reading(), FilterPack)}
+    form = PackForm(request.form) if sent else PackForm(data=start)
+    if not sent or not form.validate():
         return _pack_form_page(form, None)
     with writing() as session:
         pack = add_pack(session, form.values())
+        saved_at(session, _pack_url(pack.id), url_for(".edit_pack", pack_id=pack.id))
     return _to_pack(pack.id, "Pack saved.")
 
 
@@ -94,25 +95,26 @@ def show_pack(pack_id: int) -> str:
 def edit_pack(pack_id: int) -> Answer:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
-    form = _form(PackForm, pack_form_values(pack))
+    edit = edited(PackForm(data=pack_form_values(pack)), Thing("filter_pack", pack_id))
+    form = edit.opened()
     form.taken = taken_out(session, pack_id)
     if request.method != "POST" or not form.validate():
         return _pack_form_page(form, pack)
-    with writing() as session:
+    with edit.saving(form, to=_pack_url(pack_id)) as session:
         set_columns(session.get(FilterPack, pack_id) or abort(404), form.values())
     return _to_pack(pack_id, "Changes saved.")
 
 
 @pages.post("/packs/<id:pack_id>/bin")
 def bin_pack(pack_id: int) -> Response:
-    with writing() as session:
+    with writing(to=_pack_url(pack_id)) as session:
         put_in_bin(session.get(FilterPack, pack_id) or abort(404), clock.now())
     return _to_pack(pack_id, "The pack is in the bin; brews through its filters keep them.")
 
 
 @pages.post("/packs/<id:pack_id>/restore")
 def restore_pack(pack_id: int) -> Response:
-    with writing() as session:
+    with writing(to=_pack_url(pack_id)) as session:
         take_from_bin(session.get(FilterPack, pack_id) or abort(404))
     return _to_pack(pack_id, "The pack is back.")
 
@@ -123,9 +125,10 @@ def take(pack_id: int) -> Response:
     try:
         with writing() as session:
             fresh = take_fresh(session, pack_id)
+            saved_at(session, _filter_url(fresh.id))
     except ValueError as error:
         flash(str(error), "error")
-        return redirect(url_for("filters.show_pack", pack_id=pack_id), 303)
+        return redirect(_pack_url(pack_id), 303)
     return _to_filter(fresh.id, f"No. {fresh.number} is out of the pack.")
 
 
@@ -150,25 +153,33 @@ def show(filter_id: int) -> str:
 @pages.route("/<id:filter_id>/edit", methods=["GET", "POST"])
 def edit(filter_id: int) -> Answer:
     used = queries.filter_page(reading(), filter_id) or abort(404)
-    form = _form(FilterForm, asdict(values_of(used, FilterValues)))
+    stands = FilterForm(data=asdict(values_of(used, FilterValues)))
+    edit = edited(stands, Thing("filter", filter_id))
+    form = edit.opened()
     if request.method != "POST" or not form.validate():
         return render_template("filters/edit.html", form=form, filter=used), _status()
-    with writing() as session:
+    with edit.saving(form, to=_filter_url(filter_id)) as session:
         set_columns(session.get(Filter, filter_id) or abort(404), filled_in(form, FilterValues))
     return _to_filter(filter_id, "Changes saved.")
 
 
 @pages.post("/<id:filter_id>/retire")
 def retire(filter_id: int) -> Response:
-    with writing() as session:
-        (session.get(Filter, filter_id) or abort(404)).retired_on = clock.today()
+    with writing(to=_filter_url(filter_id)) as session:
+        used = session.get(Filter, filter_id) or abort(404)
+        if used.retired_on is None:
+            used.retired_on = clock.today()
+            record_done(used, "retired")
     return _to_filter(filter_id, "Retired: it is no longer offered for brewing.")
 
 
 @pages.post("/<id:filter_id>/unretire")
 def unretire(filter_id: int) -> Response:
-    with writing() as session:
-        (session.get(Filter, filter_id) or abort(404)).retired_on = None
+    with writing(to=_filter_url(filter_id)) as session:
+        used = session.get(Filter, filter_id) or abort(404)
+        if used.retired_on is not None:
+            used.retired_on = None
+            record_done(used, "put back in use")
     return _to_filter(filter_id, "Back in use.")
 
 
@@ -185,11 +196,6 @@ def put_back(filter_id: int) -> Response:
     return _to_pack(taken.pack_id, f"No. {taken.number} is back in the pack.")
 
 
-def _form(form_of: Callable[..., AnyForm], values: Mapping[str, object]) -> AnyForm:
-    """The form as it was sent, or with these values."""
-    return form_of(request.form) if request.method == "POST" else form_of(data=values)
-
-
 def _pack_form_page(form: PackForm, pack: FilterPack | None) -> Answer:
     return render_template("filters/pack_form.html", form=form, pack=pack), _status()
 
@@ -199,11 +205,19 @@ def _status() -> int:
     return 422 if request.method == "POST" else 200
 
 
+def _pack_url(pack_id: int) -> str:
+    return url_for("filters.show_pack", pack_id=pack_id)
+
+
+def _filter_url(filter_id: int) -> str:
+    return url_for("filters.show", filter_id=filter_id)
+
+
 def _to_pack(pack_id: int, message: str) -> Response:
     flash(message)
-    return redirect(url_for("filters.show_pack", pack_id=pack_id), 303)
+    return redirect(_pack_url(pack_id), 303)
 
 
 def _to_filter(filter_id: int, message: str) -> Response:
     flash(message)
-    return redirect(url_for("filters.show", filter_id=filter_id), 303)
+    return redirect(_filter_url(filter_id), 303)

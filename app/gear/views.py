@@ -12,13 +12,15 @@ from app.gear.queries import MOST_COUNTED, latest_settings, listed
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.estimates import learned
 from app.journal.gear import Gear, GearRow, GearValues, add_gear, grinder_names, latest_brews
+from app.journal.history import Thing
 from app.journal.learned import offsets_of, retention_of
 from app.journal.rows import set_columns
 from app.models import Brew, Brewer, Grinder, Water
 from app.models.gear import BrewerValues, GrinderValues, WaterValues
 from app.web import clock
+from app.web.changing import edited
 from app.web.fields import filled_in
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("gear", __name__, url_prefix="/gear")
 
@@ -93,30 +95,32 @@ def _new(word: str) -> Answer:
         return _form_page(word, form, f"A new {word}", url_for("gear.index"))
     with writing() as session:
         row = add_gear(session, shelf.gear, filled_in(form, shelf.values))
+        saved_at(session, _url("show", word, row.id), _url("edit", word, row.id))
     return _saved(word, row, f"Saved: {row.name}.")
 
 
 def _edit(word: str, **ids: int) -> Answer:
-    shelf, sent = SHELVES[word], request.method == "POST"
+    shelf = SHELVES[word]
     row = _row(reading(), word, ids)
-    form = shelf.form(request.form) if sent else shelf.form(obj=row)
-    if not sent or not form.validate():
-        return _form_page(word, form, row.name, _page_of(word, row))
-    with writing() as session:
+    edit, page = edited(shelf.form(obj=row), Thing(word, row.id)), _url("show", word, row.id)
+    form = edit.opened()
+    if request.method != "POST" or not form.validate():
+        return _form_page(word, form, row.name, page, edits=True)
+    with edit.saving(form, to=page) as session:
         row = _row(session, word, ids)
         set_columns(row, filled_in(form, shelf.values))
     return _saved(word, row, f"Saved: {row.name}.")
 
 
 def _bin(word: str, **ids: int) -> Response:
-    with writing() as session:
+    with writing(to=_url("show", word, ids[f"{word}_id"])) as session:
         row = _row(session, word, ids)
         put_in_bin(row, clock.now())
     return _saved(word, row, f"Moved to the bin: {row.name}. Brews made with it keep its name.")
 
 
 def _restore(word: str, **ids: int) -> Response:
-    with writing() as session:
+    with writing(to=_url("show", word, ids[f"{word}_id"])) as session:
         row = _row(session, word, ids)
         take_from_bin(row)
     return _saved(word, row, f"Restored: {row.name}.")
@@ -141,17 +145,20 @@ def _row(session: Session, word: str, ids: dict[str, int]) -> GearRow:
     return row if isinstance(row, gear) else abort(404)
 
 
-def _page_of(word: str, row: GearRow) -> str:
-    arguments: dict[str, Any] = {f"{word}_id": row.id}
-    return url_for(f"gear.show_{word}", **arguments)
+def _url(page: str, word: str, row_id: int) -> str:
+    """Of one of the pages of a brewer, grinder or water: "show" or "edit"."""
+    arguments: dict[str, Any] = {f"{word}_id": row_id}
+    return url_for(f"gear.{page}_{word}", **arguments)
 
 
-def _form_page(word: str, form: Form, title: str, back: str) -> Answer:
+def _form_page(word: str, form: Form, title: str, back: str, *, edits: bool = False) -> Answer:
     kinds = KINDS if word == "brewer" else {}
-    page = render_template("gear/edit.html", form=form, title=title, back=back, kinds=kinds)
+    page = render_template(
+        "gear/edit.html", form=form, title=title, back=back, kinds=kinds, edits=edits
+    )
     return page, 422 if request.method == "POST" else 200
 
 
 def _saved(word: str, row: GearRow, message: str) -> Response:
     flash(message)
-    return redirect(_page_of(word, row), 303)
+    return redirect(_url("show", word, row.id), 303)

@@ -9,7 +9,7 @@ from sqlalchemy import func, inspect, select
 from sqlalchemy.orm import Session, object_session
 
 from app.journal.rows import Query, columns_of, row_as, rows_as
-from app.models import Change
+from app.models import Change, Filter
 from app.models.base import Base, Binned
 from app.models.history import FieldText
 
@@ -86,11 +86,11 @@ def record(
     session.flush()
 
 
-def record_done(row: Binned, what: str) -> None:
+def record_done(row: Binned | Filter, what: str) -> None:
     """Note what was done to a row other than by its form, such as "put in the bin"."""
     session = object_session(row)
     if session is not None:
-        record(session, Thing(inspect(row).mapper.local_table.name, row.id), what=what)
+        record(session, Thing(str(inspect(row).mapper.local_table), row.id), what=what)
 
 
 def change_numbered(session: Session, thing: Thing, number: int) -> ChangeRow | None:

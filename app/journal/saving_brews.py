@@ -7,6 +7,7 @@ from uuid import uuid4
 
 from sqlalchemy.orm import Session
 
+from app.journal.history import record_done
 from app.journal.packs import take_fresh
 from app.journal.rows import set_columns
 from app.models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
@@ -81,7 +82,9 @@ def _set_stack(session: Session, brew: Brew, stack: Sequence[StackedFilter]) -> 
         wanted[position] = chosen.filter_id or take_fresh(session, chosen.pack_id or 0).id
         if chosen.retire:
             used = session.get_one(Filter, wanted[position])
-            used.retired_on = used.retired_on or brew.brewed_on
+            if used.retired_on is None:
+                used.retired_on = brew.brewed_on
+                record_done(used, "retired")
     if wanted == {use.position: use.filter_id for use in brew.stack}:
         return
     brew.stack.clear()

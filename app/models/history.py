@@ -1,7 +1,9 @@
 """What was changed, and which forms were saved."""
 
+from __future__ import annotations
+
 from datetime import datetime
-from typing import TypedDict
+from typing import NotRequired, TypedDict
 
 from sqlalchemy import JSON, CheckConstraint, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
@@ -16,7 +18,7 @@ THING_CHARS = 20
 class FieldText(TypedDict):
     """A field of a form as it stood: numbers in the stored unit, and what a choice was called.
 
-    `unit` is None for what is no number.
+    `unit` is None for what is no number; `rows` are the fields of each row of a list.
     """
 
     name: str
@@ -24,6 +26,7 @@ class FieldText(TypedDict):
     values: list[str]
     shown: str
     unit: str | None
+    rows: NotRequired[list[list[FieldText]]]
 
 
 class Change(Base):

@@ -3,7 +3,7 @@
 from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import asdict
 
-from wtforms import FieldList, Form, FormField
+from wtforms import Form, FormField
 from wtforms.validators import ValidationError
 
 from app.brewing import bounds
@@ -18,6 +18,7 @@ from app.web.fields import (
     NoteField,
     NumberField,
     PickField,
+    RowsField,
     WordField,
     filled_in,
 )
@@ -50,8 +51,30 @@ class StepForm(Form):
             raise ValidationError("Choose what is done in this step.")
 
 
-class StepRows(FieldList):  # type: ignore[type-arg]
+class StepRows(RowsField):
     """Rows of steps, numbered below MOST_STEPS; other numbers a browser may send are ignored."""
+
+    @property
+    def rows(self) -> list[StepForm]:
+        return [entry.form for entry in self]
+
+    def in_order(self) -> list[StepForm]:
+        """The steps filled in, by their place; a row without one keeps its own."""
+        places = {
+            row: n if row.place.data is None else row.place.data
+            for n, row in enumerate(self.rows, start=1)
+            if not row.blank
+        }
+        return [
+            StepForm(prefix=f"{self.name}-{n}-", data=row.data | {"place": n + 1})
+            for n, row in enumerate(sorted(places, key=places.__getitem__))
+        ]
+
+    def offer_rows(self) -> None:
+        """Have a few empty rows after those filled in, as far as there is room."""
+        spare = sum(row.blank for row in self.rows)
+        for _ in range(min(SPARE_ROWS - spare, MOST_STEPS - len(self.rows))):
+            self.append_entry()
 
     def _extract_indices(self, prefix: str, formdata: Container[str]) -> Iterator[int]:
         return (n for n in range(MOST_STEPS) if f"{prefix}-{n}-kind" in formdata)
@@ -66,31 +89,16 @@ class RecipeForm(BrewingFields):
     why = LineField("Why this revision", longest=WORDS_CHARS)
     steps = StepRows(FormField(StepForm), max_entries=MOST_STEPS)
 
-    @property
-    def rows(self) -> list[StepForm]:
-        return [entry.form for entry in self.steps]
-
     def draft(self) -> Draft:
         """What a valid form asks to save."""
         name, note, why = (self[field].data for field in ("name", "note", "why"))
-        return Draft(name, note, why, filled_in(self, RevisionValues), self._steps())
-
-    def _steps(self) -> list[PlannedStep]:
-        """The steps filled in, by their place; a row without one keeps its own."""
-        places = {
-            row: n if row.place.data is None else row.place.data
-            for n, row in enumerate(self.rows, start=1)
-            if not row.blank
-        }
-        return [filled_in(row, PlannedStep) for row in sorted(places, key=places.__getitem__)]
+        steps = [filled_in(row, PlannedStep) for row in self.steps.in_order()]
+        return Draft(name, note, why, filled_in(self, RevisionValues), steps)
 
 
 def form_values(
     values: RevisionValues | None = None, steps: Sequence[PlannedStep] = ()
 ) -> dict[str, object]:
-    """What the form starts from: values, if any, and steps with a few empty rows after them."""
-    rows: list[dict[str, object]] = [
-        asdict(step) | {"place": n} for n, step in enumerate(steps, start=1)
-    ]
-    rows += [{} for _ in range(SPARE_ROWS)]
+    """What the form starts from: values, if any, and steps."""
+    rows = [asdict(step) | {"place": n} for n, step in enumerate(steps, start=1)]
     return (amounts_data(values) if values else {}) | {"steps": rows[:MOST_STEPS]}

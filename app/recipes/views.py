@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 from app.journal import gear
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gear import latest_brews
+from app.journal.history import Thing
 from app.journal.recipes import is_brewed
 from app.journal.revising import add_recipe, plain_steps, steps_of
 from app.journal.revising import revise as save_revised
@@ -17,9 +18,10 @@ from app.recipes import queries
 from app.recipes.forms import MOST_STEPS, RecipeForm, StepForm, form_values
 from app.recipes.words import RevisionWords, poured_by
 from app.web import clock
+from app.web.changing import Edited, edited
 from app.web.fields import clean_text
 from app.web.formats import formats
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("recipes", __name__, url_prefix="/recipes")
 
@@ -49,6 +51,7 @@ def new() -> Answer:
         return _form_page(form, "A new recipe")
     with writing() as session:
         recipe = add_recipe(session, form.draft(), clock.now())
+        saved_at(session, _url(recipe.id), url_for(".revise", recipe_id=recipe.id))
     return _to_recipe(recipe.id, f"Saved: {recipe.name}.")
 
 
@@ -81,26 +84,25 @@ def show_revision(recipe_id: int, number: int) -> str:
 
 @pages.route("/<id:recipe_id>/revise", methods=["GET", "POST"])
 def revise(recipe_id: int) -> Answer:
-    session, sent = reading(), request.method == "POST"
+    session = reading()
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     latest = recipe.revisions[-1]
     frozen = is_brewed(session, latest.id)
-    data = form_values(values_of(latest, RevisionValues), steps_of(latest))
-    data |= {"name": recipe.name, "note": recipe.note, "why": "" if frozen else latest.why}
-    form = RecipeForm(request.form) if sent else RecipeForm(data=data)
-    form.brewer_id.pick_from(gear.pick_list(session, Brewer, latest.brewer_id), none="any")
-    if not sent or not form.validate():
+    edit = _edited(session, recipe, frozen)
+    form = edit.opened()
+    form.brewer_id.choices = edit.stands.brewer_id.choices
+    if request.method != "POST" or not form.validate():
         return _form_page(
             form, f"Revise {recipe.name}", recipe=recipe, latest=latest, frozen=frozen
         )
-    with writing() as session:
+    with edit.saving(form, to=_url(recipe_id)) as session:
         number = save_revised(session, recipe_id, form.draft(), clock.now()) or abort(404)
     return _to_recipe(recipe_id, f"Saved: {form.name.data}, revision {number}.")
 
 
 @pages.post("/<id:recipe_id>/bin")
 def bin(recipe_id: int) -> Response:
-    with writing() as session:
+    with writing(to=_url(recipe_id)) as session:
         recipe = session.get(Recipe, recipe_id) or abort(404)
         put_in_bin(recipe, clock.now())
     saying = f"Moved to the bin: {recipe.name}. Brews made with it keep its name."
@@ -109,15 +111,29 @@ def bin(recipe_id: int) -> Response:
 
 @pages.post("/<id:recipe_id>/restore")
 def restore(recipe_id: int) -> Response:
-    with writing() as session:
+    with writing(to=_url(recipe_id)) as session:
         recipe = session.get(Recipe, recipe_id) or abort(404)
         take_from_bin(recipe)
     return _to_recipe(recipe_id, f"Restored: {recipe.name}.")
 
 
+def _edited(session: Session, recipe: Recipe, frozen: bool) -> Edited[RecipeForm]:
+    """The form of the latest revision; one that is frozen gets a successor with its own why."""
+    latest = recipe.revisions[-1]
+    data = form_values(values_of(latest, RevisionValues), steps_of(latest))
+    data |= {"name": recipe.name, "note": recipe.note, "why": "" if frozen else latest.why}
+    form = RecipeForm(data=data)
+    form.brewer_id.pick_from(gear.pick_list(session, Brewer, latest.brewer_id), none="any")
+    return edited(form, Thing("recipe", recipe.id))
+
+
+def _url(recipe_id: int) -> str:
+    return url_for(".show", recipe_id=recipe_id)
+
+
 def _to_recipe(recipe_id: int, message: str) -> Response:
     flash(message)
-    return redirect(url_for(".show", recipe_id=recipe_id), 303)
+    return redirect(_url(recipe_id), 303)
 
 
 def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
@@ -140,6 +156,7 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
 
 def _form_page(form: RecipeForm, title: str, **revised: object) -> Answer:
     """The form of a new recipe, or of the one `revised`."""
+    form.steps.offer_rows()
     page = render_template(
         "recipes/edit.html",
         form=form,

@@ -3,27 +3,28 @@
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.journal.history import Thing
 from app.journal.settings import save_settings
 from app.models.settings import SettingsValues
 from app.settings.forms import SettingsForm
+from app.web.changing import edited
 from app.web.fields import filled_in
 from app.web.household import household
-from app.web.session import writing
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 
-
-@pages.get("/")
-def index() -> str:
-    return render_template("settings/index.html", form=SettingsForm(obj=household()))
+THE_SETTINGS = Thing("settings", 1)
 
 
-@pages.post("/")
-def save() -> Response | tuple[str, int]:
-    form = SettingsForm(request.form)
+@pages.route("/", methods=["GET", "POST"])
+def index() -> str | Response | tuple[str, int]:
+    edit = edited(SettingsForm(obj=household()), THE_SETTINGS)
+    form = edit.opened()
+    if request.method != "POST":
+        return render_template("settings/index.html", form=form)
     if not form.validate():
         return render_template("settings/index.html", form=form), 422
-    with writing() as session:
+    with edit.saving(form, to=url_for(".index")) as session:
         save_settings(session, filled_in(form, SettingsValues))
     flash("Settings saved.")
-    return redirect(url_for("settings.index"), 303)
+    return redirect(url_for(".index"), 303)

@@ -23,7 +23,7 @@ from app.journal.history import (
 from app.models.history import FieldText
 from app.web import clock
 from app.web.fields import number_or_none
-from app.web.form_text import changed, text_of, typed_in
+from app.web.form_text import changed, is_part, keep_digits, text_of, typed_in
 from app.web.formats import formats
 from app.web.session import reading, writing
 
@@ -68,6 +68,7 @@ class Edited(Generic[F]):
                 if version_of(session, self.things) != self.version or clash.overwrites(session):
                     raise clash
                 self._record(session, clash.theirs, changed(clash.theirs, clash.mine))
+                keep_digits(form, self.stands)
                 yield session
         except IntegrityError as error:
             if not _same_number_twice(error):
@@ -139,9 +140,14 @@ def sent_form() -> MultiDict[str, str]:
     fields = MultiDict(request.form)
     whole = fields.get(TAKE_ALL)
     for name in [key.removeprefix(TAKE) for key in fields if key.startswith(TAKE)]:
-        side = whole or fields[TAKE + name]
-        values = fields.getlist((THEIRS if side == "theirs" else MINE) + name)
-        fields.setlist(name, values or [""])
+        side = THEIRS if (whole or fields[TAKE + name]) == "theirs" else MINE
+        taken = [key for key in fields if is_part(key, side + name)]
+        for key in [key for key in fields if is_part(key, name)]:
+            del fields[key]
+        for key in taken:
+            fields.setlist(key.removeprefix(side), fields.getlist(key))
+        if not taken:
+            fields[name] = ""
     return fields
 
 

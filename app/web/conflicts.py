@@ -6,7 +6,7 @@ from werkzeug.wrappers import Response
 from app.models import SavedForm
 from app.web import clock
 from app.web.changing import MINE, TAKE, THEIRS, ClashError, sent_form
-from app.web.form_text import differences, typed_in
+from app.web.form_text import differences, is_part, typed_in
 from app.web.saved_forms import KEY_FIELD, AlreadySavedError, new_key, sent_content
 from app.web.session import reading
 
@@ -33,10 +33,11 @@ def _ask_which(clash: ClashError) -> Answer:
         version=clash.edited.version,
         unchanged=_sent_fields(names),
         both=[
-            (prefix + name, value)
+            (prefix + key, value)
             for name in names
             for prefix, values in ((MINE, mine), (THEIRS, theirs))
-            for value in values.getlist(name)
+            for key, value in values.items(multi=True)
+            if is_part(key, name)
         ],
         take=TAKE,
         zone=clock.browser_zone(),
@@ -68,7 +69,9 @@ def _sent_fields(without: set[str]) -> list[tuple[str, str]]:
     return [
         (name, value)
         for name, value in sent_form().items(multi=True)
-        if name not in NOT_FIELDS | without and not name.startswith((TAKE, MINE, THEIRS))
+        if name not in NOT_FIELDS
+        and not name.startswith((TAKE, MINE, THEIRS))
+        and not any(is_part(name, of) for of in without)
     ]
 
 

@@ -5,13 +5,22 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
 from uuid import UUID, uuid4
 
-from wtforms import Field, Form, HiddenField, RadioField, SelectField, StringField
+from wtforms import (
+    Field,
+    FieldList,
+    Form,
+    FormField,
+    HiddenField,
+    RadioField,
+    SelectField,
+    StringField,
+)
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import DateInput, Input, TextArea, TextInput
@@ -330,6 +339,18 @@ class StepsField(RadioField):
         low, high = self.bounds
         if self.data is not None and not low <= self.data <= high:
             raise ValidationError(f"Please choose a step from {low} to {high}.")
+
+
+class RowsField(FieldList):  # type: ignore[type-arg]
+    """A list of rows, each a small form whose first field is its place."""
+
+    @property
+    def rows(self) -> Sequence[Form]:
+        return [entry.form for entry in self if isinstance(entry, FormField)]
+
+    def in_order(self) -> Sequence[Form]:
+        """The rows that are filled in, by their place, and numbered anew."""
+        return self.rows
 
 
 def number_or_none(value: object) -> int | None:

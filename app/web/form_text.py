@@ -7,21 +7,12 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from werkzeug.datastructures import MultiDict
-from wtforms import (
-    BooleanField,
-    Field,
-    FieldList,
-    FileField,
-    FormField,
-    HiddenField,
-    SelectField,
-    SelectMultipleField,
-)
+from wtforms import BooleanField, Field, FileField, HiddenField, SelectField, SelectMultipleField
 from wtforms.fields.choices import SelectFieldBase
 from wtforms.form import BaseForm
 
 from app.models.history import FieldText
-from app.web.fields import NumberField, TypedField
+from app.web.fields import DayField, DurationField, NumberField, RowsField, TypedField
 from app.web.formats import formats
 
 
@@ -39,37 +30,31 @@ class Difference(NamedTuple):
 
 
 def text_of(form: BaseForm) -> list[FieldText]:
-    """Every field that a person fills in."""
-    return list(_texts(form, ""))
+    """Every field that a person fills in; of a list, its filled rows in their order."""
+    return [_text(field) for field in form if not isinstance(field, FileField | HiddenField)]
 
 
-def _texts(form: BaseForm, within: str) -> Iterator[FieldText]:
-    for field in form:
-        if isinstance(field, FileField | HiddenField):
-            continue
-        if isinstance(field, FieldList):
-            for number, entry in enumerate(field, start=1):
-                if isinstance(entry, FormField):
-                    yield from _texts(entry.form, f"{field.label.text} {number}, ")
-        else:
-            yield _text(field, within)
-
-
-def _text(field: Field, within: str) -> FieldText:
-    label = within + field.label.text
+def _text(field: Field) -> FieldText:
     text: FieldText = {
         "name": field.name,
-        "label": label,
+        "label": field.label.text,
         "values": [],
         "shown": "",
         "unit": field.stored_unit if isinstance(field, NumberField) else None,
     }
+    if isinstance(field, RowsField):
+        text["rows"] = [text_of(row) for row in field.in_order()]
+        return text
     if field.data is None or field.data is False or field.data in ("", []):
         return text
     if isinstance(field, NumberField):
         text["values"] = [repr(float(field.data))]
     elif isinstance(field, TypedField):
         text["values"] = [field.write(field.data)]
+        if isinstance(field, DurationField):
+            text["shown"] = formats().clock(field.data)
+        elif isinstance(field, DayField):
+            text["shown"] = formats().day(field.data)
     elif isinstance(field, BooleanField):
         text["values"], text["shown"] = ["y"], "yes"
     elif isinstance(field, SelectMultipleField):
@@ -100,15 +85,55 @@ def shown(text: FieldText | None) -> str:
     """The field as a person reads it now; empty where it is empty or missing."""
     if text is None:
         return ""
+    if "rows" in text:
+        return "\n".join(_line(row) for row in text["rows"])
     if text["shown"] or text["unit"] is None:
         return text["shown"] or ", ".join(text["values"])
     written = ", ".join(typed(text))
     return f"{written} {formats().unit(text['unit'])}".strip() if written else ""
 
 
+def _line(row: list[FieldText]) -> str:
+    """Such as: 2. pour, starts at 0:30, water or ice 180 g. The first field is the row's place."""
+    (_, place), (_, what), *others = [(text["label"].lower(), shown(text)) for text in row]
+    return f"{place}. {what}" + "".join(f", {label} {said}" for label, said in others if said)
+
+
 def typed_in(texts: Iterable[FieldText]) -> MultiDict[str, str]:
     """The form as a browser would send it."""
-    return MultiDict([(text["name"], value) for text in texts for value in typed(text)])
+    return MultiDict(list(_sent(texts)))
+
+
+def _sent(texts: Iterable[FieldText]) -> Iterator[tuple[str, str]]:
+    for text in texts:
+        yield from ((text["name"], value) for value in typed(text))
+        for row in text.get("rows", ()):
+            yield from _sent(row)
+
+
+def is_part(name: str, of: str) -> bool:
+    """Whether the field of this name is `of`, or in a row of it."""
+    return name == of or name.startswith(f"{of}-")
+
+
+def keep_digits(form: BaseForm, stands: BaseForm) -> None:
+    """Numbers that read as they stand keep the digits that stand, which a page may not show."""
+    stood = {field.name: field for field in _numbers(stands)}
+    for field in _numbers(form):
+        before = stood.get(field.name)
+        if before is None or before.data is None or field.data is None:
+            continue
+        if field.write(field.data) == before.write(before.data):
+            field.data = before.data
+
+
+def _numbers(form: BaseForm) -> Iterator[NumberField]:
+    for field in form:
+        if isinstance(field, NumberField):
+            yield field
+        elif isinstance(field, RowsField):
+            for row in field.rows:
+                yield from _numbers(row)
 
 
 def changed(before: Iterable[FieldText], after: Iterable[FieldText]) -> list[FieldText]:
@@ -147,9 +172,12 @@ def _by_name(texts: Iterable[FieldText]) -> dict[str, FieldText]:
     return {text["name"]: text for text in texts}
 
 
-def _typed(texts: dict[str, FieldText], name: str) -> list[str]:
-    return typed(texts[name]) if name in texts else []
+def _typed(texts: dict[str, FieldText], name: str) -> list[tuple[str, str]]:
+    return list(_sent([texts[name]])) if name in texts else []
 
 
 def _emptied(text: FieldText) -> FieldText:
-    return {**text, "values": [], "shown": ""}
+    emptied: FieldText = {**text, "values": [], "shown": ""}
+    if "rows" in text:
+        emptied["rows"] = []
+    return emptied

@@ -57,7 +57,7 @@ def sent_key() -> str:
 
 def sent_content() -> str:
     """A digest of what was sent, files included."""
-    digest = hashlib.sha256(request.path.encode())
+    digest = hashlib.sha256(request.full_path.encode())
     for name, value in sorted(request.form.items(multi=True)):
         if name not in NOT_CONTENT:
             digest.update(repr((name, value)).encode())

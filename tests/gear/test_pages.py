@@ -20,6 +20,7 @@ from app.journal.learned import offsets_of, retention_of
 from app.models import Brewer, Grinder, Water
 from tests.support.clock import NOON
 from tests.support.factories import Make
+from tests.support.page import filled
 
 BREWER = {"name": "Red cone", "kind": "cone", "capacity_g": "500", "capacity_dose_g": "30"}
 GRINDER = {"name": "Hand mill", "scale": "clicks from closed", "um_per_step": "12,5"}
@@ -91,8 +92,10 @@ def test_gear_is_changed_binned_and_restored(
     client: FlaskClient, journal: Database, word: str, model: type[Any], typed: dict[str, str]
 ) -> None:
     page = client.post(f"/gear/{word}s/new", data=typed).location
-    assert f'value="{typed["name"]}"' in client.get(page + "/edit").text
-    assert client.post(page + "/edit", data=typed | {"name": "Old friend"}).status_code == 303
+    opened = client.get(page + "/edit").text
+    assert f'value="{typed["name"]}"' in opened
+    sent = filled(opened, holding="note", name="Old friend")
+    assert client.post(page + "/edit", data=sent).status_code == 303
     assert client.post(page + "/edit", data=typed | {"name": ""}).status_code == 422
     assert [row.name for row in rows_of(journal, model)] == ["Old friend"]
 
