@@ -7,7 +7,7 @@ from app.models import SavedForm
 from app.web import clock
 from app.web.changing import MINE, TAKE, THEIRS, ClashError, sent_form
 from app.web.form_text import differences, is_part, typed_in
-from app.web.saved_forms import KEY_FIELD, AlreadySavedError, new_key, sent_content
+from app.web.saved_forms import KEY_FIELD, AlreadySavedError, new_key, sent_content, sent_key
 from app.web.session import reading
 
 Answer = Response | tuple[str, int]
@@ -16,6 +16,7 @@ NOT_FIELDS = {"csrf_token", KEY_FIELD, "seen"}
 
 def handle(app: Flask) -> None:
     app.jinja_env.globals.update(new_key=new_key)
+    app.before_request(_notice_sent_again)
     app.register_error_handler(ClashError, _ask_which)
     app.register_error_handler(AlreadySavedError, _answer_again)
 
@@ -44,6 +45,14 @@ def _ask_which(clash: ClashError) -> Answer:
         photo=any(file.filename for file in request.files.values()),
     )
     return page, 409
+
+
+def _notice_sent_again() -> None:
+    """Before a view finds that what was free when the form was saved is now taken by it."""
+    key = sent_key() if request.method == "POST" else ""
+    saved = reading().get(SavedForm, key) if key else None
+    if saved is not None and saved.content == sent_content():
+        raise AlreadySavedError(key)
 
 
 def _answer_again(error: AlreadySavedError) -> Answer:
