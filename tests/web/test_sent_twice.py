@@ -143,7 +143,7 @@ def test_the_same_form_with_other_content_is_asked_about(
     assert count(journal, creating.table) == before + 1
     (name, text), *_ = creating.other.items()
     forms = page.read(told.text).forms
-    sent = next(v for a, v in forms if a.get("action") == form.to and name in v)
+    sent = next(v for a, v in forms if a.get("action", "").rstrip("?") == form.to and name in v)
     assert sent[name] == [text]
     assert client.post(form.to, data=sent).status_code == 303
     assert count(journal, creating.table) == before + 2
