@@ -173,6 +173,7 @@ def stop(test_id: int) -> Response:
 def bin(test_id: int) -> Response:
     with writing() as session:
         put_in_bin(row := test_or_404(session, test_id), clock.now())
+        saving.void_guest_codes(session, test_id)
     flash(f"{row.title} is in the bin.")
     return to_test(test_id)
 

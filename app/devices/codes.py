@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 from secrets import choice, token_urlsafe
 from threading import Lock
+from time import monotonic
 
 from flask import current_app
 
@@ -31,6 +32,33 @@ class Tries:
 
     def reset(self) -> None:
         self.wrong, self.voided_at = 0, None
+
+
+@dataclass
+class Drawn:
+    """The codes that this process has drawn and that have not run out, by their hashes.
+
+    A code that has run out is forgotten here, at the latest ten minutes after it was drawn by a
+    clock that cannot be set. So it does not work again if the machine's clock is put back, nor
+    after Oddcup was closed.
+    """
+
+    ends: dict[str, tuple[datetime, float]] = field(default_factory=dict)
+
+    def add(self, code_hash: str, expires_at: datetime) -> None:
+        self.ends[code_hash] = (expires_at, monotonic() + CODE_LIFE.total_seconds())
+
+    def open_at(self, now: datetime) -> set[str]:
+        """Those that are open; what has run out by now is forgotten."""
+        for code_hash, (expires_at, end) in list(self.ends.items()):
+            if now >= expires_at or monotonic() >= end:
+                self.ends.pop(code_hash, None)
+        return set(self.ends)
+
+
+def drawn() -> Drawn:
+    known: Drawn = current_app.extensions.setdefault("oddcup_pairing_codes", Drawn())
+    return known
 
 
 def tries() -> Tries:

@@ -11,7 +11,7 @@ from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
 from app.devices import queries
-from app.devices.codes import hash_secret
+from app.devices.codes import drawn, hash_secret
 from app.devices.queries import KnownDevice
 from app.devices.saving import note_seen
 from app.web import clock
@@ -44,6 +44,7 @@ NOT_FOR_GUESTS = (
 def admit() -> Refusal | None:
     """Let the request in, or answer it. Only the household's pages have the navigation."""
     g.layout, g.device, g.here = BARE, None, False
+    drawn().open_at(clock.now())
     if isinstance(request.routing_exception, SecurityError):
         return Response(UNKNOWN_HOST, 400, mimetype="text/plain")
     if from_this_machine():

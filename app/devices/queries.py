@@ -3,9 +3,10 @@
 from datetime import datetime
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, func, select
+from sqlalchemy import ColumnElement, func, or_, select
 from sqlalchemy.orm import Session
 
+from app.devices.codes import drawn
 from app.journal.rows import Query, row_as, rows_as
 from app.models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
 
@@ -86,18 +87,27 @@ def name_of(session: Session, device_id: int) -> str | None:
 
 def open_codes(session: Session, now: datetime) -> tuple[int, datetime | None]:
     """How many codes would pair a device now, and when the last of them runs out."""
-    query = select(func.count(), func.max(PairingCode.expires_at)).where(*_open(now))
+    query = select(func.count(), func.max(PairingCode.expires_at)).where(*open_at(now))
     count, last = session.execute(query).one()
     return count, last
 
 
 def is_open(session: Session, code_hash: str, now: datetime) -> bool:
-    query = select(PairingCode.id).where(PairingCode.code_hash == code_hash, *_open(now))
+    query = select(PairingCode.id).where(PairingCode.code_hash == code_hash, *open_at(now))
     return session.scalar(query) is not None
 
 
-def _open(now: datetime) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
-    return PairingCode.used_at.is_(None), PairingCode.expires_at > now
+def open_at(now: datetime) -> tuple[ColumnElement[bool], ...]:
+    """Not used, not run out, and if it is a guest's, of a test that goes on."""
+    over = select(BlindTest.id).where(
+        or_(BlindTest.ended.is_not(None), BlindTest.binned_at.is_not(None))
+    )
+    return (
+        PairingCode.used_at.is_(None),
+        PairingCode.expires_at > now,
+        PairingCode.code_hash.in_(drawn().open_at(now)),
+        or_(PairingCode.guest_of_test_id.is_(None), PairingCode.guest_of_test_id.not_in(over)),
+    )
 
 
 def seats(session: Session) -> list[Seat]:

@@ -7,8 +7,8 @@ from sqlalchemy import delete, or_, update
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
-from app.devices.codes import CODE_LIFE, draw_code, draw_secret, hash_code, hash_secret
-from app.devices.queries import Seat
+from app.devices.codes import CODE_LIFE, draw_code, draw_secret, drawn, hash_code, hash_secret
+from app.devices.queries import Seat, open_at
 from app.models import Device, PairingCode
 from app.web.session import database
 
@@ -22,12 +22,13 @@ def add_code(session: Session, now: datetime, seat: Seat | None = None) -> str:
     """
     done = or_(PairingCode.used_at.is_not(None), PairingCode.expires_at <= now)
     session.execute(delete(PairingCode).where(done))
-    code = draw_code()
+    code, expires_at = draw_code(), now + CODE_LIFE
+    drawn().add(hash_code(code), expires_at)
     session.add(
         PairingCode(
             code_hash=hash_code(code),
             made_at=now,
-            expires_at=now + CODE_LIFE,
+            expires_at=expires_at,
             guest_of_test_id=seat.test_id if seat else None,
             guest_taster_id=seat.taster_id if seat else None,
         )
@@ -48,8 +49,7 @@ def pair(
 
     The secret is drawn here, whatever the browser sent; `former` is the device it was until now.
     """
-    open_now = (PairingCode.used_at.is_(None), PairingCode.expires_at > now)
-    used = update(PairingCode).where(PairingCode.code_hash == code_hash, *open_now)
+    used = update(PairingCode).where(PairingCode.code_hash == code_hash, *open_at(now))
     guest = (PairingCode.guest_of_test_id, PairingCode.guest_taster_id)
     seat = session.execute(used.values(used_at=now).returning(*guest)).first()
     if seat is None:

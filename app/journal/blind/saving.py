@@ -6,14 +6,14 @@ from datetime import datetime
 from secrets import SystemRandom
 from typing import Any, cast
 
-from sqlalchemy import ColumnElement, func, select, update
+from sqlalchemy import ColumnElement, delete, func, select, update
 from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
 from app.journal.rows import set_columns
 from app.journal.tastings import taster_named
-from app.models import BlindTaster, BlindTest, Trial
+from app.models import BlindTaster, BlindTest, PairingCode, Trial
 from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
 from app.sensory.terms import End, Mark, Pouring
 
@@ -192,7 +192,13 @@ def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") 
         .where(BlindTest.id == test_id, BlindTest.ended.is_(None))
         .values(ended=how, stopped_at=now, stopped_why=why)
     )
+    void_guest_codes(session, test_id)
     return cast(CursorResult[Any], changed).rowcount == 1
+
+
+def void_guest_codes(session: Session, test_id: int) -> None:
+    """A test that ended or went to the bin admits no further guest, were it brought back too."""
+    session.execute(delete(PairingCode).where(PairingCode.guest_of_test_id == test_id))
 
 
 def _set(session: Session, *where: ColumnElement[bool], **values: object) -> bool:
