@@ -28,7 +28,8 @@ Answer = str | Response | tuple[str, int]
 MOST_PAIRING_BYTES = 4096
 
 WRONG_CODE = (
-    "This code does not work. It may be mistyped, used, or older than ten minutes; "
+    "This code does not work. It may be mistyped, used, older than ten minutes, or of a test that "
+    "has ended; "
     "a new one can be made on the journal’s own machine."
 )
 CLOSED = "No phone can reach this journal now: it was opened for this machine only."
