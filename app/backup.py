@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from app.config import Config
+from app.file.hold import holding
+from app.file.opened import new_mark
 
 
 def back_up(config: Config, label: str = "backup", to: Path | None = None) -> Path | None:
@@ -47,8 +49,10 @@ def restore(config: Config, backup: Path) -> Path | None:
     findings = _damage(backup)
     if findings:
         raise ValueError(f"{backup} was not restored: {findings[0]}")
-    set_aside = _set_aside(target, config.home / "backups") if target.exists() else None
-    _copy(backup, target)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with holding(target, "restore"):
+        set_aside = _set_aside(target, config.home / "backups") if target.exists() else None
+        _copy(backup, target)
     return set_aside
 
 
@@ -65,9 +69,9 @@ def _set_aside(journal: Path, folder: Path) -> Path:
 
 
 def _claim(journal: Path) -> None:
-    """Merge the write-ahead log into the journal's file, which fails while a server has it open.
+    """Merge the write-ahead log into the journal's file, which fails while a program has it open.
 
-    Replacing a file under a running server would lose what the server saves from then on.
+    The lock keeps other Oddcups away; this tells of a program that knows nothing of it.
     """
     try:
         with closing(sqlite3.connect(journal, timeout=1)) as claim:
@@ -114,6 +118,7 @@ def _copy(source: Path, target: Path) -> None:
     partial.unlink(missing_ok=True)
     with closing(sqlite3.connect(source)) as journal, closing(sqlite3.connect(partial)) as copy:
         journal.backup(copy)
+        copy.execute(f"PRAGMA user_version = {new_mark()}")
         copy.execute("PRAGMA journal_mode = DELETE")
     for tail in ("-wal", "-shm"):
         target.with_name(target.name + tail).unlink(missing_ok=True)

@@ -1,21 +1,29 @@
 """The `oddcup` command: serve, demo, backup, restore, check."""
 
+import os
+import sqlite3
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 import click
+from sqlalchemy.exc import SQLAlchemyError
 
 from app.backup import back_up, find_damage, restore
-from app.config import DEFAULT_PORT, Config, from_environment
+from app.config import DEFAULT_PORT, PRIVATE, from_environment
 from app.devices.network import lan_addresses
-from app.schema import bring_up_to_date
-from app.serving import demo_config, make_server
+from app.file.hold import looking_at
+from app.file.sqlite_version import sqlite_remark
+from app.file.trouble import in_words
+from app.serving import demo_config
+from app.serving.opening import begin_or_update, make_demo, serve_until_closed
 
 _FILE = click.Path(path_type=Path)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code. Errors are printed as one sentence."""
+    usual = os.umask(PRIVATE)
     try:
         return int(commands.main(arguments, "oddcup", standalone_mode=False) or 0)
     except click.ClickException as misuse:
@@ -23,9 +31,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return misuse.exit_code
     except click.Abort:
         return 130
-    except (RuntimeError, OSError, ValueError) as trouble:
-        click.echo(f"oddcup: {trouble}", err=True)
+    except (RuntimeError, OSError, ValueError, SQLAlchemyError, sqlite3.Error) as trouble:
+        click.echo(f"oddcup: {in_words(trouble)}", err=True)
         return 1
+    finally:
+        os.umask(usual)
 
 
 def _port(text: str) -> int:
@@ -57,10 +67,14 @@ def commands(context: click.Context, journal: Path | None) -> None:
     metavar="[ADDRESS]",
     help="Also let in paired phones on the home network (at ADDRESS, if there are several).",
 )
+@click.option("--new", is_flag=True, help="Begin a new journal, even if one was here before.")
 @click.pass_obj
-def _serve(journal: Path | None, port: int, lan: str | None) -> None:
+def _serve(journal: Path | None, port: int, lan: str | None, new: bool) -> None:
     """Open the journal on this machine."""
-    _open(from_environment(journal, port), () if lan is None else lan_addresses(lan))
+    addresses = () if lan is None else lan_addresses(lan)
+    serve_until_closed(
+        from_environment(journal, port), partial(begin_or_update, new=new), addresses
+    )
 
 
 @commands.command("demo")
@@ -68,26 +82,7 @@ def _serve(journal: Path | None, port: int, lan: str | None) -> None:
 @click.pass_obj
 def _demo(journal: Path | None, port: int) -> None:
     """Open an invented household in a file of its own."""
-    from seed_demo import ensure_demo
-
-    config = demo_config(from_environment(journal, port), journal)
-    ensure_demo(config)
-    _open(config)
-
-
-def _open(config: Config, lan: Sequence[str] = ()) -> None:
-    backup = bring_up_to_date(config)
-    if backup:
-        print(f"The journal was brought up to date; as it was before: {backup}")
-    server, port = make_server(config, lan)
-    try:
-        print(f"Oddcup is open at http://127.0.0.1:{port}/")
-        for address in lan:
-            print(f"On your network, for paired devices: http://{address}:{port}/")
-        print(f"Journal: {config.sqlite_path or 'PostgreSQL'}. Ctrl+C closes it.", flush=True)
-        server.run()
-    except KeyboardInterrupt:
-        server.close()
+    serve_until_closed(demo_config(from_environment(journal, port), journal), make_demo)
 
 
 @commands.command("backup")
@@ -95,7 +90,9 @@ def _open(config: Config, lan: Sequence[str] = ()) -> None:
 @click.pass_obj
 def _backup(journal: Path | None, to: Path | None) -> None:
     """Copy the journal into one file."""
-    backup = back_up(from_environment(journal), to=to)
+    config = from_environment(journal)
+    with looking_at(config.sqlite_path):
+        backup = back_up(config, to=to)
     if backup is None:
         raise RuntimeError("A journal on PostgreSQL is backed up with pg_dump.")
     print(backup)
@@ -118,9 +115,12 @@ def _restore(journal: Path | None, file: Path) -> None:
 def _check(journal: Path | None) -> int:
     """Look the journal over for damage."""
     config = from_environment(journal)
-    findings = find_damage(config)
+    with looking_at(config.sqlite_path):
+        findings = find_damage(config)
     for finding in findings:
         print(finding)
     if not findings:
         print(f"{config.sqlite_path} is sound.")
+    if remark := sqlite_remark():
+        print(remark)
     return 1 if findings else 0

@@ -2,13 +2,18 @@
 
 import os
 import secrets
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from platformdirs import user_data_path
+from sqlalchemy import URL, make_url
+from sqlalchemy.exc import ArgumentError
 
 DEFAULT_PORT = 8473
+PRIVATE = 0o077  # the umask under which Oddcup makes its files: for their owner only
+LEAST_KEY = 32  # characters
 MAX_REQUEST_MB = 12
 
 
@@ -25,30 +30,96 @@ class Config:
 
     @property
     def sqlite_path(self) -> Path | None:
-        prefix = "sqlite:///"
-        return Path(self.url.removeprefix(prefix)) if self.url.startswith(prefix) else None
+        return sqlite_file(self.url)
+
+
+def sqlite_file(url: str) -> Path | None:
+    """The file of a SQLite journal; None for one on a server or in memory."""
+    try:
+        parts = make_url(url)
+    except ArgumentError:
+        return None
+    return Path(parts.database) if parts.drivername == "sqlite" and parts.database else None
+
+
+def sqlite_url(path: Path) -> str:
+    """The address of a journal in this file, whatever characters its name is made of."""
+    return URL.create("sqlite", database=str(path)).render_as_string(hide_password=False)
 
 
 def from_environment(journal: Path | None = None, port: int = DEFAULT_PORT) -> Config:
-    """The journal named, else ODDCUP_DATABASE_URL, else the user's data folder."""
+    """The journal named, else ODDCUP_DATABASE_URL, else the user's data folder.
+
+    Nothing is made on the disk: `with_home` does that for a journal that is to be served. Raises
+    ValueError for a file name that no text can hold.
+    """
     url = os.environ.get("ODDCUP_DATABASE_URL", "")
-    home = journal.resolve().parent if journal else user_data_path("oddcup", appauthor=False)
-    home.mkdir(parents=True, exist_ok=True)
+    path = journal.resolve() if journal else default_home() / "journal.db"
     if journal or not url:
-        url = f"sqlite:///{journal.resolve() if journal else home / 'journal.db'}"
+        try:
+            url = sqlite_url(path)
+        except UnicodeError:
+            raise ValueError(f"The file name {str(path)!r} is not text; rename it.") from None
     locale = os.environ.get("ODDCUP_LOCALE", "en")
-    return Config(url=url, home=home, secret_key=_secret_key(home), port=port, locale=locale)
+    return Config(url=url, home=path.parent, secret_key="", port=port, locale=locale)
 
 
-def _secret_key(home: Path) -> str:
-    """The same at every start, so that a form left open overnight can still be sent."""
-    path = home / "secret.key"
-    if not path.exists():
-        fresh = home / f"secret.key.{os.getpid()}"
-        fresh.write_text(secrets.token_hex(32))
-        fresh.chmod(0o600)
-        fresh.replace(path)
-    return path.read_text().strip()
+def default_home() -> Path:
+    return user_data_path("oddcup", appauthor=False)
+
+
+def make_home(home: Path) -> None:
+    """Make the journal's folder; Oddcup's own is closed to other accounts, others are left alone.
+
+    Raises OSError if it cannot be made.
+    """
+    home.mkdir(parents=True, exist_ok=True)
+    if home == default_home():
+        with suppress(OSError):
+            home.chmod(0o700)
+
+
+def with_secret_key(config: Config) -> Config:
+    """The same at every start, so that a form left open overnight can still be sent.
+
+    A key that is damaged is replaced. Raises RuntimeError if none can be read or made.
+    """
+    # The demo has a key of its own: a `secret.key` tells that there was a journal here.
+    path = config.home / ("demo.key" if config.demo else "secret.key")
+    try:
+        key = _usable_key(path) or _new_key(path)
+    except OSError as error:
+        raise RuntimeError(
+            f"{path} could not be used ({error.strerror}). Oddcup signs its forms with it: let "
+            "this account read and write it, or delete it, and a new one is made."
+        ) from None
+    with suppress(OSError):
+        path.chmod(0o600)
+    return replace(config, secret_key=key)
+
+
+def _usable_key(path: Path) -> str:
+    """Empty if there is none, or the file holds no text, or too short a one to keep others out."""
+    try:
+        key = path.read_text("ascii").strip()
+    except (FileNotFoundError, UnicodeError):
+        return ""
+    return key if len(key) >= LEAST_KEY and key.isprintable() else ""
+
+
+def _new_key(path: Path) -> str:
+    """Put a key in place whole. Of several servers that start at once, all take the first one's."""
+    fresh = path.with_name(f"{path.name}.{os.getpid()}")
+    fresh.write_text(secrets.token_hex(32))
+    fresh.chmod(0o600)
+    try:
+        os.link(fresh, path)
+    except OSError:  # there is one, or the disk knows no hard links
+        if not _usable_key(path):
+            fresh.replace(path)
+    finally:
+        fresh.unlink(missing_ok=True)
+    return _usable_key(path)
 
 
 def machine_zone() -> str:

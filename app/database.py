@@ -5,18 +5,33 @@ therefore send BEGIN ourselves: deferred and read-only for reading, IMMEDIATE fo
 """
 
 from collections.abc import Callable
+from pathlib import Path
 from sqlite3 import Connection as SQLiteConnection
-from threading import Lock
+from threading import RLock
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, PoolProxiedConnection, create_engine, event, text
 from sqlalchemy.orm import Session
+
+from app.file.opened import OpenFile, copy_into
 
 BUSY_TIMEOUT_MS = 5000
 # Which transactions a PostgreSQL session sees: two equal snapshots see the same rows.
 SNAPSHOT = text("SELECT pg_current_snapshot()::text")
 
 T = TypeVar("T")
+
+
+class JournalMoved(RuntimeError):
+    """The journal is no longer the file that was opened. `kept`: a copy of what that one held."""
+
+    def __init__(self, path: Path, kept: Path | None) -> None:
+        self.kept = kept
+        copy = f" All that was saved before is kept in {kept}." if kept else ""
+        super().__init__(
+            f"The journal {path} was moved, deleted or replaced while it was open, so nothing more "
+            f"is saved into it.{copy} Put it back, or close Oddcup and start it on what is there."
+        )
 
 
 class Database:
@@ -28,10 +43,19 @@ class Database:
         self.writer = self.engine.execution_options(oddcup_reads=False)
         self.cache: dict[str, tuple[object, Any]] = {}
         self._watch: PoolProxiedConnection | None = None
-        self._watching = Lock()
+        self._watching = RLock()
+        self.mark: int | None = None  # of the file, where a lock sees to it
+        self.file: OpenFile | None = None
+        self._kept: Path | None = None
+        if self.engine.dialect.name == "sqlite":
+            event.listen(self.engine, "do_connect", self._before_connecting)
+            event.listen(self.engine, "connect", self._note_file)
+            event.listen(self.engine, "begin", self._before_writing)
+            event.listen(self.engine, "commit", self._before_writing)
 
     def read_session(self) -> Session:
         """A session that cannot write, and knows which state of the journal it began at."""
+        self._check_place()
         session = Session(self.reader, expire_on_commit=False, info={"database": self})
         session.info["state"] = self._state(session)
         return session
@@ -61,6 +85,38 @@ class Database:
             version: int = driver.execute("PRAGMA data_version").fetchone()[0]
             return version
 
+    def _note_file(self, driver: SQLiteConnection, _record: object) -> None:
+        path = driver.execute("PRAGMA database_list").fetchone()[2]
+        if path and self.file is None:
+            self.file = OpenFile(Path(path), self.mark)
+
+    def _before_connecting(self, *_: object) -> None:
+        """Two files under one log would destroy each other."""
+        self._check_place()
+
+    def _before_writing(self, connection: Connection) -> None:
+        """Once the write lock is held, and again before the commit."""
+        if not connection.get_execution_options().get("oddcup_reads", False):
+            self._check_place()
+
+    def _check_place(self) -> None:
+        """Raises JournalMoved if the file at the journal's path is not the one that is open."""
+        file = self.file
+        if file is None:
+            return
+        if file.is_moved:
+            raise JournalMoved(file.path, self._keep_copy(file.path.parent / "backups"))
+        if file.is_overwritten:
+            raise JournalMoved(file.path, None)
+
+    def _keep_copy(self, folder: Path) -> Path | None:
+        """What the open file holds: if it was deleted, it is gone once it is closed."""
+        with self._watching:
+            if self._kept is None and self._watch is not None:
+                source: Any = self._watch.dbapi_connection
+                self._kept = copy_into(folder, source)
+            return self._kept
+
     def dispose(self) -> None:
         with self._watching:
             if self._watch is not None:
@@ -68,6 +124,9 @@ class Database:
                 self._watch = None
         self.cache.clear()
         self.engine.dispose()
+        if self.file is not None:
+            self.file.close()
+            self.file = None
 
 
 def while_unchanged(session: Session, name: str, work: Callable[[], T]) -> T:

@@ -6,6 +6,8 @@ Alembic takes long to import, so that is left until a migration is due: usually 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,11 +15,15 @@ from sqlalchemy import Connection, create_engine, inspect, text
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from app.backup import back_up
-from app.config import Config
+from app.config import Config, sqlite_file
+from app.file.lock import Lock
+from app.file.trouble import not_opened
 
 if TYPE_CHECKING:
     from alembic.config import Config as AlembicConfig
 
+MIGRATION_S = 600  # how long another process may take to bring the journal up to date
+ADVISORY_KEY = 0x0DDC0B  # of PostgreSQL's lock, any number that no other program takes
 MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 
 
@@ -40,11 +46,14 @@ def current(url: str) -> str | None:
         engine = create_engine(url)
     except (ImportError, SQLAlchemyError) as error:
         raise RuntimeError(f"ODDCUP_DATABASE_URL cannot be used: {error}") from None
+    path = sqlite_file(url)
+    if path is not None and not path.exists():
+        return None  # connecting would make it
     try:
         with engine.connect() as connection:
             return _revision(connection)
     except DBAPIError as error:
-        raise RuntimeError(f"The journal could not be opened: {error.orig}") from None
+        raise not_opened(path, error) from None
     finally:
         engine.dispose()
 
@@ -61,19 +70,65 @@ def _revision(connection: Connection) -> str | None:
 def bring_up_to_date(config: Config) -> Path | None:
     """Migrate if needed; returns the backup taken before, None if nothing had to be backed up.
 
-    Raises RuntimeError when the journal was written by a newer Oddcup.
+    Of several processes that start at once, one migrates and the others wait for it. Raises
+    RuntimeError when the journal was written by a newer Oddcup.
     """
-    at = current(config.url)
-    if at == head():
+    if _is_due(config.url) is None:
         return None
-    if at is not None and at not in revisions():
+    with _one_at_a_time(config):
+        at = _is_due(config.url)
+        if at is None:
+            return None
+        backup = None
+        if at and not config.demo:
+            backup = back_up(config, label=f"before-{head()}")
+        _upgrade_or_leave_nothing(config)
+        return backup
+
+
+def _is_due(url: str) -> str | None:
+    """The revision to migrate from, empty for a new journal; None if it is up to date."""
+    at = current(url)
+    if at is None:
+        return ""
+    if at not in revisions():
         raise RuntimeError(
             f"This journal was written by a newer Oddcup (revision {at}, this one knows "
             f"{head()}). Install the newer one; nothing was changed."
         )
-    backup = back_up(config, label=f"before-{head()}") if at is not None else None
-    upgrade(config.url)
-    return backup
+    return None if at == head() else at
+
+
+def _upgrade_or_leave_nothing(config: Config) -> None:
+    """A journal that could not be begun leaves no empty file behind."""
+    path = config.sqlite_path
+    is_new = path is not None and not path.exists()
+    try:
+        upgrade(config.url)
+    except DBAPIError as error:
+        raise not_opened(path, error) from None
+    finally:
+        if is_new and path is not None and path.exists() and not path.stat().st_size:
+            path.unlink()
+
+
+@contextmanager
+def _one_at_a_time(config: Config) -> Iterator[None]:
+    path = config.sqlite_path
+    if path is not None:
+        lock = Lock(path, "serve", MIGRATION_S, suffix=".migrating")
+        try:
+            yield
+        finally:
+            lock.release()
+        return
+    engine = create_engine(config.url, isolation_level="AUTOCOMMIT")
+    try:
+        with engine.connect() as connection:
+            connection.execute(text("SELECT pg_advisory_lock(:key)"), {"key": ADVISORY_KEY})
+            yield  # the lock ends with the connection
+    finally:
+        engine.dispose()
 
 
 def upgrade(url: str, revision: str = "head") -> None:

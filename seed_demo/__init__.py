@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
-from app.config import Config
+from app.config import Config, sqlite_url
 from app.database import Database
 from app.schema import bring_up_to_date, current, upgrade
 from app.web.clock import machine_clock
@@ -35,7 +35,7 @@ def ensure_demo(config: Config, today: date | None = None, seed: int = SEED) -> 
     today = today or machine_clock().astimezone(ZoneInfo(ZONE)).date()
     partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
     try:
-        _write(f"sqlite:///{partial}", today - timedelta(days=1), seed)
+        _write(sqlite_url(partial), today - timedelta(days=1), seed)
         _remove(path, tails_only=True)
         partial.replace(path)
     finally:

@@ -12,7 +12,7 @@ import pytest
 
 from app.backup import back_up, find_damage, restore
 from app.cli import main
-from app.config import Config
+from app.config import Config, sqlite_url
 from app.database import Database
 from tests.support.factories import Make
 
@@ -189,5 +189,5 @@ def test_a_backup_goes_into_a_folder_or_a_new_file(sqlite_config: Config, tmp_pa
     assert kept.parent == stick
     named = back_up(sqlite_config, to=stick / "new" / "june.db")
     assert named == stick / "new" / "june.db"
-    copy = Config(url=f"sqlite:///{named}", home=tmp_path, secret_key="")
+    copy = Config(url=sqlite_url(named), home=tmp_path, secret_key="")
     assert find_damage(copy) == []

@@ -4,19 +4,22 @@ import gc
 import socket
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
-from threading import Lock, Thread
-from typing import Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from app.config import Config
+from app.config import Config, sqlite_url
+from app.database import Database
+
+if TYPE_CHECKING:
+    from flask import Flask
 
 LOOPBACK = "127.0.0.1"
-_demo_lock = Lock()
 
 
 class Server(Protocol):
     """What is used of a waitress server."""
+
+    task_dispatcher: "Dispatcher"
 
     def run(self) -> None:
         """Serve until closed."""
@@ -25,8 +28,36 @@ class Server(Protocol):
         """Stop serving."""
 
 
-def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Server, int]:
-    """Loopback and the `lan` addresses, each with a server, not yet running; and the port."""
+class Dispatcher(Protocol):
+    """What is used of waitress's threads."""
+
+    def shutdown(self) -> bool:
+        """Let requests that are being answered end, for 5 s at most; begin no others."""
+
+
+class Served(NamedTuple):
+    """The server of an app, and its port."""
+
+    server: Server
+    port: int
+    app: "Flask"
+
+    @property
+    def address(self) -> str:
+        return f"http://{LOOPBACK}:{self.port}/"
+
+    def dispose(self) -> None:
+        """Close the journal once nobody reads or writes it any more."""
+        self.server.task_dispatcher.shutdown()
+        database: Database = self.app.extensions["oddcup_database"]
+        database.dispose()
+
+
+def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None) -> Served:
+    """Loopback and the `lan` addresses, each with a server, not yet running.
+
+    `mark` is the number that the journal's file is known by, see app/file/opened.py.
+    """
     from app import create_app
     from app.listening import listen
     from app.web.security import open_to_network
@@ -36,31 +67,18 @@ def make_server(config: Config, lan: Sequence[str] = ()) -> tuple[Server, int]:
     hosts = (LOOPBACK, *lan)
     port = free_port(config.port, hosts)
     app = create_app(replace(config, port=port))
+    app.extensions["oddcup_database"].mark = mark
     open_to_network(app, lan)
-    app.extensions["oddcup_open_demo"] = partial(open_demo, app.config["JOURNAL"], {})
     server: Server = listen(app, port, LOOPBACK, lan)
     gc.freeze()
     gc.enable()
-    return server, port
+    return Served(server, port, app)
 
 
 def demo_config(config: Config, path: Path | None = None) -> Config:
     """The demo household, in a file of its own beside the journal."""
     file = (path or config.home / "demo.db").resolve()
-    return replace(config, url=f"sqlite:///{file}", demo=True)
-
-
-def open_demo(config: Config, opened: dict[str, int]) -> int:
-    """Open the demo household beside a running journal, once; returns its port."""
-    with _demo_lock:
-        if "demo" not in opened:
-            from seed_demo import ensure_demo
-
-            demo = demo_config(config)
-            ensure_demo(demo)
-            server, opened["demo"] = make_server(replace(demo, port=config.port + 1))
-            Thread(target=server.run, daemon=True).start()
-        return opened["demo"]
+    return replace(config, url=sqlite_url(file), demo=True)
 
 
 def free_port(wanted: int, hosts: Sequence[str] = (LOOPBACK,)) -> int:
