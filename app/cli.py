@@ -18,7 +18,7 @@ from app.file.trouble import in_words
 from app.serving import demo_config
 from app.serving.opening import begin_or_update, make_demo, serve_until_closed
 
-_FILE = click.Path(path_type=Path)
+_FILE = click.Path(path_type=Path, readable=False)  # a sentence of our own says so
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

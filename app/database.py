@@ -107,6 +107,7 @@ class Database:
         if file.is_moved:
             raise JournalMoved(file.path, self._keep_copy(file.path.parent / "backups"))
         if file.is_overwritten:
+            file.cut_log_off()
             raise JournalMoved(file.path, None)
 
     def _keep_copy(self, folder: Path) -> Path | None:
@@ -118,6 +119,8 @@ class Database:
             return self._kept
 
     def dispose(self) -> None:
+        if self.file is not None and self.file.is_overwritten:
+            self.file.cut_log_off()
         with self._watching:
             if self._watch is not None:
                 self._watch.close()

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from app.file.lock import Holder, InUse, Lock
-from app.file.opened import beside, connect, mark_of, now
+from app.file.opened import beside, connect, has_no_log, left_over, mark_of
 from app.file.trouble import not_opened
 
 # The lock is also taken for a moment to look, by `oddcup check`.
@@ -32,7 +32,7 @@ def holding(journal: Path, doing: str) -> Iterator[Held]:
     except OSError as error:
         raise not_opened(journal, error) from None
     try:
-        yield Held(lock, _set_stray_log_aside(journal, lock.before))
+        yield Held(lock, put_log_aside(journal) if _is_stray(journal, lock.before) else None)
     finally:
         leave_one_file(journal, lock)
 
@@ -70,30 +70,39 @@ def _refuse_stray_log(journal: Path) -> None:
 
 
 def leave_one_file(journal: Path, lock: Lock) -> None:
-    """Write the log into the journal and let go. Whoever still has it open removes the log."""
-    if not _is_stray(journal, lock.holder):
+    """Write the log into the journal and let go. Whoever still has it open removes the log.
+
+    Of a journal that is missing everything stays that tells that there was one.
+    """
+    is_there = _is_there(journal)
+    if is_there and not _is_stray(journal, lock.holder):
         with suppress(sqlite3.Error), closing(connect(journal)) as connection:
             connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-    lock.release(keep=_has_log(journal))
+        if not _has_log(journal) and has_no_log(journal):
+            for tail in ("-wal", "-shm"):  # of a killed process, before the journal was replaced
+                beside(journal, tail).unlink(missing_ok=True)
+    lock.release(keep=_has_log(journal) or bool(lock.holder.marks and not is_there))
 
 
-def _set_stray_log_aside(journal: Path, before: Holder | None) -> Path | None:
-    """Without this SQLite would write it over the journal that somebody has put here since."""
-    if not _is_stray(journal, before):
+def put_log_aside(journal: Path) -> Path | None:
+    """Keep a log from being written over a journal that it does not belong to."""
+    if not _has_log(journal):
         return None
-    aside = journal.parent / "backups" / f"left-over-{now()}.db-wal"
-    aside.parent.mkdir(parents=True, exist_ok=True)
-    beside(journal, "-wal").rename(aside)
+    aside = beside(journal, "-wal").rename(left_over(journal))
     beside(journal, "-shm").unlink(missing_ok=True)
     return aside
 
 
 def _is_stray(journal: Path, holder: Holder | None) -> bool:
-    if not _has_log(journal):
+    """Whether the log was left by a killed process for another file than the one now here."""
+    if holder is None or not holder.marks or not _has_log(journal) or not _is_there(journal):
         return False
-    if not journal.exists() or not journal.stat().st_size:
-        return True
-    return holder is not None and bool(holder.marks) and mark_of(journal) not in holder.marks
+    mark = mark_of(journal)  # none where the file is damaged: that does not make its log stray
+    return mark is not None and mark not in holder.marks
+
+
+def _is_there(journal: Path) -> bool:
+    return journal.exists() and journal.stat().st_size > 0
 
 
 def _has_log(journal: Path) -> bool:

@@ -8,6 +8,7 @@ SQLite would write that log over whatever it finds.
 
 import os
 import secrets
+import shutil
 import sqlite3
 import sys
 from contextlib import closing
@@ -47,9 +48,23 @@ class OpenFile:
     @property
     def is_overwritten(self) -> bool:
         """Whether another journal was copied into it."""
+        return self._file is not None and self._mark_now != self._mark
+
+    @property
+    def _mark_now(self) -> int | None:
         if sys.platform == "win32" or self._file is None:
-            return False
-        return mark_in(os.pread(self._file, HEADER_BYTES, 0)) != self._mark
+            return self._mark
+        return mark_in(os.pread(self._file, HEADER_BYTES, 0))
+
+    def cut_log_off(self) -> None:
+        """Put the log of an overwritten journal aside: SQLite would write it over what is there.
+
+        Where no journal is there any more, the log stays: it may be what is left of this one.
+        """
+        log = beside(self.path, "-wal")
+        if self._mark_now is not None and log.exists() and log.stat().st_size:
+            shutil.copyfile(log, left_over(self.path))
+            os.truncate(log, 0)
 
     def close(self) -> None:
         """Only after SQLite has closed it."""
@@ -66,9 +81,21 @@ def mark_in(header: bytes) -> int | None:
 
 
 def mark_of(journal: Path) -> int | None:
-    """The mark in the file itself, whatever its log says. Nobody may have it open."""
-    with journal.open("rb") as file:
-        return mark_in(file.read(HEADER_BYTES))
+    """The mark in the file itself, whatever its log says. This process may not have it open."""
+    return mark_in(_header(journal))
+
+
+def has_no_log(journal: Path) -> bool:
+    """Whether the file is in the mode in which SQLite keeps no log beside it."""
+    return _header(journal)[18:20] == b"\x01\x01"
+
+
+def _header(journal: Path) -> bytes:
+    try:
+        with journal.open("rb") as file:
+            return file.read(HEADER_BYTES)
+    except OSError:
+        return b""
 
 
 def new_mark() -> int:
@@ -98,7 +125,7 @@ def mark_anew(journal: Path, lock: Lock) -> int | None:
 def copy_into(folder: Path, source: sqlite3.Connection) -> Path | None:
     """Copy what a connection reads into a new file; None if that fails."""
     folder.mkdir(parents=True, exist_ok=True)
-    copy = folder / f"kept-{now()}.db"
+    copy = folder / f"kept-{_now()}.db"
     try:
         with closing(sqlite3.connect(copy)) as target:
             source.backup(target)
@@ -110,7 +137,14 @@ def copy_into(folder: Path, source: sqlite3.Connection) -> Path | None:
     return copy
 
 
-def now() -> str:
+def left_over(journal: Path) -> Path:
+    """The place for a log that belongs to no file any more."""
+    folder = journal.parent / "backups"
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder / f"left-over-{_now()}.db-wal"
+
+
+def _now() -> str:
     return datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
 
 

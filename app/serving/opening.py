@@ -9,7 +9,7 @@ from threading import Lock, Thread
 from types import FrameType
 
 from app.config import Config, make_home, with_secret_key
-from app.file.hold import Held, holding
+from app.file.hold import Held, holding, put_log_aside
 from app.file.lock import InUse
 from app.file.opened import mark_anew
 from app.schema import bring_up_to_date
@@ -58,8 +58,11 @@ def open_journal(
 
 def begin_or_update(config: Config, held: Held | None, *, new: bool = False) -> None:
     """Bring a journal's tables up to date; begin one where there never was one, or if asked to."""
+    path = config.sqlite_path
     if new:
         refuse_to_replace(config)
+        if path:
+            put_log_aside(path)
     else:
         refuse_to_begin_anew(config, held.lock.before if held else None)
     backup = bring_up_to_date(config)

@@ -30,6 +30,13 @@ class Caller:
         status, _, location = self._ask("POST", path, urlencode(values, doseq=True))
         return status, location
 
+    def post_for_page(self, path: str, values: Values) -> str:
+        """Send a form that is answered with a page."""
+        status, body = self._send("POST", path, urlencode(values, doseq=True))
+        if status != 200:
+            raise AssertionError(f"{path} answered {status}")
+        return body
+
     def brew_form(self) -> Values:
         """The form for a new brew as the page offers it, its CSRF token included."""
         return form(self.get("/brews/new"), holding="entry_key")
