@@ -96,8 +96,14 @@ class Database:
 
     def _before_writing(self, connection: Connection) -> None:
         """Once the write lock is held, and again before the commit."""
-        if not connection.get_execution_options().get("oddcup_reads", False):
+        if connection.get_execution_options().get("oddcup_reads", False):
+            return
+        try:
             self._check_place()
+        except BaseException:
+            driver: Any = connection.connection.dbapi_connection
+            driver.rollback()  # SQLAlchemy takes a failed commit for one that let go of the lock
+            raise
 
     def _check_place(self) -> None:
         """Raises JournalMoved if the file at the journal's path is not the one that is open."""

@@ -78,10 +78,22 @@ def leave_one_file(journal: Path, lock: Lock) -> None:
     if is_there and not _is_stray(journal, lock.holder):
         with suppress(sqlite3.Error), closing(connect(journal)) as connection:
             connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        if not _has_log(journal) and has_no_log(journal):
-            for tail in ("-wal", "-shm"):  # of a killed process, before the journal was replaced
-                beside(journal, tail).unlink(missing_ok=True)
+        _remove_spent(journal)
     lock.release(keep=_has_log(journal) or bool(lock.holder.marks and not is_there))
+
+
+def _remove_spent(journal: Path) -> None:
+    """What a killed process left and SQLite, which would need it in another mode, does not remove.
+
+    A rollback journal whose first byte is 0 counts for nothing (sqlite.org/lockingv3.html).
+    """
+    undo = beside(journal, "-journal")
+    if not has_no_log(journal):
+        if undo.exists() and undo.read_bytes()[:1] in (b"", b"\x00"):
+            undo.unlink()
+    elif not _has_log(journal):
+        for tail in ("-wal", "-shm"):
+            beside(journal, tail).unlink(missing_ok=True)
 
 
 def put_log_aside(journal: Path) -> Path | None:

@@ -27,6 +27,7 @@ import pytest
 from app.backup import find_damage
 from app.config import Config
 from app.database import Database
+from app.file.hold import holding
 from app.schema import upgrade
 from tests.migrations.rows import read_rows
 from tests.migrations.snapshot import PAST, load
@@ -91,6 +92,12 @@ def printed(made: list[Call]) -> str:
     ).decode()
 
 
+def keeps_its_log(folder: Path) -> bool:
+    """Whether the next start takes the log for the journal's own, wherever the cut was."""
+    with holding(folder / "journal.db", "serve") as held:
+        return held.stray_log is None
+
+
 def brews(journal: Path) -> dict[str, str]:
     with closing(sqlite3.connect(journal)) as reader:
         rows = reader.execute("SELECT id, entry_key, note FROM brew").fetchall()
@@ -149,6 +156,7 @@ def test_what_was_answered_saved_is_there_after_a_power_cut(place: Path, tmp_pat
 
     def look(made: list[Call]) -> None:
         nonlocal acknowledged
+        assert keeps_its_log(left)
         answers = [a[1].decode() for call in made if (a := ANSWER.search(call.sent()))]
         found = brews(left / "journal.db")
         new = [location for location in answers if location != "/brews/1"]
@@ -178,6 +186,7 @@ def test_a_migration_that_the_power_cut_ended_can_be_done_again(tmp_path: Path) 
     whole = read_rows(config_in(place).url)
 
     def look(made: list[Call]) -> None:
+        assert keeps_its_log(left)
         if read_rows(config_in(left).url) == before:
             upgrade(config_in(left).url)
         assert read_rows(config_in(left).url) == whole
