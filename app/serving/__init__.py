@@ -19,7 +19,8 @@ LOOPBACK = "127.0.0.1"
 class Server(Protocol):
     """What is used of a waitress server."""
 
-    task_dispatcher: "Dispatcher"
+    @property
+    def task_dispatcher(self) -> "Dispatcher": ...
 
     def run(self) -> None:
         """Serve until closed."""
