@@ -93,6 +93,10 @@ class Formats:
         shown = f"{self.shown(value, stored):.{TYPED_DIGITS}f}"
         return shown.rstrip("0").rstrip(".").replace(".", self.point)
 
+    def read_back(self, value: float, stored: str) -> float:
+        """A stored value as it is read from what `typed` writes: forms show no more digits."""
+        return self.read(round(self.shown(value, stored), TYPED_DIGITS), stored)
+
     def grams(self, value: float | None) -> str:
         return self.amount(value, "g")
 

@@ -16,7 +16,7 @@ from app.journal.rest import rest_on
 from app.journal.settings import last_currency
 from app.models import Bag
 from app.web import clock
-from app.web.changing import Edited, edited
+from app.web.changing import Edited, edited, noting
 from app.web.fields import clean_text, number_or_none
 from app.web.security import allow_charts
 from app.web.session import reading, saved_at, writing
@@ -100,28 +100,32 @@ def edit(bag_id: int) -> Answer:
 
 @pages.post("/<id:bag_id>/finish")
 def finish(bag_id: int) -> Response:
-    with writing() as session:
-        saving.finish(session.get(Bag, bag_id) or abort(404), clock.today())
+    with writing(to=_url(bag_id)) as session:
+        bag = queries.bag_page(session, bag_id) or abort(404)
+        with noting(session, Thing("bag", bag_id), "finished", lambda: _filled(bag)):
+            saving.finish(bag, clock.today())
     return _to_bag(bag_id, "The bag is finished.")
 
 
 @pages.post("/<id:bag_id>/reopen")
 def reopen(bag_id: int) -> Response:
-    with writing() as session:
-        (session.get(Bag, bag_id) or abort(404)).finished_on = None
+    with writing(to=_url(bag_id)) as session:
+        bag = queries.bag_page(session, bag_id) or abort(404)
+        with noting(session, Thing("bag", bag_id), "opened again", lambda: _filled(bag)):
+            bag.finished_on = None
     return _to_bag(bag_id, "The bag is open again.")
 
 
 @pages.post("/<id:bag_id>/bin")
 def bin(bag_id: int) -> Response:
-    with writing() as session:
+    with writing(to=_url(bag_id)) as session:
         put_in_bin(session.get(Bag, bag_id) or abort(404), clock.now())
     return _to_bag(bag_id, "The bag is in the bin; its brews stay in the journal.")
 
 
 @pages.post("/<id:bag_id>/restore")
 def restore(bag_id: int) -> Response:
-    with writing() as session:
+    with writing(to=_url(bag_id)) as session:
         take_from_bin(session.get(Bag, bag_id) or abort(404))
     return _to_bag(bag_id, "The bag is back.")
 
@@ -132,7 +136,7 @@ def freeze(bag_id: int) -> Answer:
     form = FrozenForm(request.form)
     if not form.validate():
         return _edit_page(bag, frozen=form)
-    with writing() as session:
+    with writing(to=url_for(".edit", bag_id=bag_id)) as session:
         saving.freeze(session, bag_id, form.from_on.data, form.to_on.data)
     return _to_edit(bag_id, "Days in the freezer noted.")
 
@@ -158,7 +162,7 @@ def correct(bag_id: int) -> Answer:
     form = CorrectionForm(request.form)
     if not form.validate():
         return _edit_page(bag, correction=form)
-    with writing() as session:
+    with writing(to=url_for(".edit", bag_id=bag_id)) as session:
         why, noted_on = form.why.data or "", form.noted_on.data
         saving.correct(session, bag_id, form.signed_g(), why, noted_on)
     return _to_edit(bag_id, "Correction noted.")
@@ -174,8 +178,11 @@ def remove_correction(bag_id: int, correction_id: int) -> Response:
 def _edited(bag: Bag) -> Edited[BagForm]:
     """A bag's form changes its bean too, which other bags may share."""
     own, bean = Thing("bag", bag.id), Thing("bean", bag.bean_id)
-    form = BagForm(data=form_values(bag, bag.bean))
-    return edited(form, own, bean, fields_of={bean: BEAN_FIELDS})
+    return edited(_filled(bag), own, bean, fields_of={bean: BEAN_FIELDS})
+
+
+def _filled(bag: Bag) -> BagForm:
+    return BagForm(data=form_values(bag, bag.bean))
 
 
 def _edit_page(
@@ -196,9 +203,13 @@ def _edit_page(
     return page, 422 if request.method == "POST" else 200
 
 
+def _url(bag_id: int) -> str:
+    return url_for("bags.show", bag_id=bag_id)
+
+
 def _to_bag(bag_id: int, message: str) -> Response:
     flash(message)
-    return redirect(url_for("bags.show", bag_id=bag_id), 303)
+    return redirect(_url(bag_id), 303)
 
 
 def _to_edit(bag_id: int, message: str) -> Response:

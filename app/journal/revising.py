@@ -47,9 +47,10 @@ def revise(session: Session, recipe_id: int, draft: Draft, now: datetime) -> int
     if not is_brewed(session, latest.id):
         set_columns(latest, draft.values)
         latest.why = draft.why
-        latest.steps.clear()
-        session.flush()
-        latest.steps.extend(_steps(draft))
+        if steps_of(latest) != list(draft.steps):
+            latest.steps.clear()
+            session.flush()
+            latest.steps.extend(_steps(draft))
     elif values_of(latest, RevisionValues) != draft.values or steps_of(latest) != list(draft.steps):
         latest = _made(draft, latest.number + 1, now)
         latest.recipe_id = recipe_id

@@ -24,8 +24,8 @@ def change_bag(session: Session, bag: Bag, values: BagValues, bean: BeanValues) 
 
 
 def finish(bag: Bag, today: date) -> None:
-    """Finished today, or on the day it was opened if that is still to come."""
-    bag.finished_on = max(today, bag.opened_on or today)
+    """Finished today, or on a later day it was opened; one finished before keeps its day."""
+    bag.finished_on = bag.finished_on or max(today, bag.opened_on or today)
 
 
 def freeze(session: Session, bag_id: int, from_on: date, to_on: date | None) -> None:

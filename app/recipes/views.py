@@ -9,18 +9,18 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gear import latest_brews
 from app.journal.history import Thing
 from app.journal.recipes import is_brewed
-from app.journal.revising import add_recipe, plain_steps, steps_of
+from app.journal.revising import add_recipe, plain_steps
 from app.journal.revising import revise as save_revised
 from app.journal.rows import values_of
 from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.models.recipes import RevisionValues
 from app.recipes import queries
-from app.recipes.forms import MOST_STEPS, RecipeForm, StepForm, form_values
 from app.recipes.words import RevisionWords, poured_by
 from app.web import clock
-from app.web.changing import Edited, edited
+from app.web.changing import edited
 from app.web.fields import clean_text
 from app.web.formats import formats
+from app.web.recipe_form import MOST_STEPS, RecipeForm, StepForm, filled, form_values
 from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("recipes", __name__, url_prefix="/recipes")
@@ -88,9 +88,9 @@ def revise(recipe_id: int) -> Answer:
     recipe = queries.recipe_page(session, recipe_id) or abort(404)
     latest = recipe.revisions[-1]
     frozen = is_brewed(session, latest.id)
-    edit = _edited(session, recipe, frozen)
+    edit = edited(filled(session, recipe, latest), Thing("recipe", recipe_id))
     form = edit.opened()
-    form.brewer_id.choices = edit.stands.brewer_id.choices
+    form.brewer_id.pick_from(gear.pick_list(session, Brewer, form.brewer_id.data), none="any")
     if request.method != "POST" or not form.validate():
         return _form_page(
             form, f"Revise {recipe.name}", recipe=recipe, latest=latest, frozen=frozen
@@ -115,16 +115,6 @@ def restore(recipe_id: int) -> Response:
         recipe = session.get(Recipe, recipe_id) or abort(404)
         take_from_bin(recipe)
     return _to_recipe(recipe_id, f"Restored: {recipe.name}.")
-
-
-def _edited(session: Session, recipe: Recipe, frozen: bool) -> Edited[RecipeForm]:
-    """The form of the latest revision; one that is frozen gets a successor with its own why."""
-    latest = recipe.revisions[-1]
-    data = form_values(values_of(latest, RevisionValues), steps_of(latest))
-    data |= {"name": recipe.name, "note": recipe.note, "why": "" if frozen else latest.why}
-    form = RecipeForm(data=data)
-    form.brewer_id.pick_from(gear.pick_list(session, Brewer, latest.brewer_id), none="any")
-    return edited(form, Thing("recipe", recipe.id))
 
 
 def _url(recipe_id: int) -> str:

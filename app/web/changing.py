@@ -1,6 +1,6 @@
 """Changing what somebody else may change meanwhile: a form carries the version it was shown."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Generic, TypeVar
@@ -133,6 +133,15 @@ class ClashError(Exception):
             first = next((row.before for row in rows if row.before), self.theirs)
             base += self.edited.part(thing, first)
         return base
+
+
+@contextmanager
+def noting(session: Session, thing: Thing, what: str, filled: Callable[[], Form]) -> Iterator[None]:
+    """Note what the block does to a thing beside its form, which `filled` fills in as it stands."""
+    before = text_of(filled())
+    yield
+    if after := changed(before, text_of(filled())):
+        record(session, thing, before, after, what)
 
 
 def sent_form() -> MultiDict[str, str]:

@@ -117,13 +117,14 @@ def is_part(name: str, of: str) -> bool:
 
 
 def keep_digits(form: BaseForm, stands: BaseForm) -> None:
-    """Numbers that read as they stand keep the digits that stand, which a page may not show."""
+    """Numbers that were not touched keep the digits that stand, which the form did not show."""
     stood = {field.name: field for field in _numbers(stands)}
     for field in _numbers(form):
         before = stood.get(field.name)
         if before is None or before.data is None or field.data is None:
             continue
-        if field.write(field.data) == before.write(before.data):
+        unit, read_back = field.stored_unit, formats().read_back
+        if read_back(field.data, unit) == read_back(before.data, unit):
             field.data = before.data
 
 
@@ -145,7 +146,7 @@ def changed(before: Iterable[FieldText], after: Iterable[FieldText]) -> list[Fie
     return [
         new.get(name) or _emptied(old[name])
         for name in {**old, **new}
-        if _typed(old, name) != _typed(new, name)
+        if _meant(old, name) != _meant(new, name)
     ]
 
 
@@ -157,11 +158,11 @@ def differences(
     found = []
     for text in changed(stands.values(), sent.values()):
         name = text["name"]
-        before = _typed(was, name)
+        before = _meant(was, name)
         changed_by = "both"
-        if before == _typed(stands, name):
+        if before == _meant(stands, name):
             changed_by = "mine"
-        elif before == _typed(sent, name):
+        elif before == _meant(sent, name):
             changed_by = "theirs"
         theirs_shown = shown(stands.get(name))
         found.append(Difference(name, text["label"], shown(text), theirs_shown, changed_by))
@@ -172,8 +173,15 @@ def _by_name(texts: Iterable[FieldText]) -> dict[str, FieldText]:
     return {text["name"]: text for text in texts}
 
 
-def _typed(texts: dict[str, FieldText], name: str) -> list[tuple[str, str]]:
-    return list(_sent([texts[name]])) if name in texts else []
+def _meant(texts: dict[str, FieldText], name: str) -> list[object]:
+    """What to compare; a number that was not touched is what the form made of it."""
+    text = texts.get(name)
+    if text is None:
+        return []
+    unit, rows = text["unit"], [_by_name(row) for row in text.get("rows", ())]
+    if unit is not None:
+        return [formats().read_back(float(value), unit) for value in text["values"]]
+    return [*text["values"], *([_meant(row, part) for part in row] for row in rows)]
 
 
 def _emptied(text: FieldText) -> FieldText:

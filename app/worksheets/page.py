@@ -8,20 +8,20 @@ from dataclasses import dataclass
 from typing import NamedTuple, Protocol, TypeVar
 from urllib.parse import urlencode
 
-from flask import abort, flash, redirect, render_template, request, url_for
+from flask import flash, g, redirect, render_template, request
 from werkzeug.wrappers import Response
-from wtforms import Form, HiddenField
 from wtforms.form import BaseForm
 
 from app.brewing.strength import notes
-from app.journal.revising import add_recipe, revise
-from app.models.base import NAME_CHARS
+from app.journal.history import Thing, version_of
+from app.journal.revising import add_recipe
 from app.web import clock
-from app.web.fields import LineField, number_or_none
+from app.web.fields import number_or_none
 from app.web.formats import formats
-from app.web.session import reading, writing
+from app.web.session import reading, saved_at, writing
 from app.worksheets import queries
 from app.worksheets.forms import SheetForm
+from app.worksheets.keeping import KeepForm, recipe_url, save_revision
 from app.worksheets.proposal import Proposal
 from app.worksheets.start import SheetContext, open_context
 
@@ -98,13 +98,6 @@ class Worked(Protocol):
 FormT = TypeVar("FormT", bound=SheetForm)
 
 
-class KeepForm(Form):
-    """Which proposal to keep, and under what name."""
-
-    which = HiddenField(default="0")
-    name = LineField("Name", longest=NAME_CHARS, required=True)
-
-
 @dataclass(frozen=True)
 class SheetPage:
     """A worksheet for what its URL asks: the form, and the answer or what prevents one."""
@@ -116,8 +109,9 @@ class SheetPage:
     trouble: str
 
     def page(self, keep: KeepForm | None = None) -> str:
+        if recipe := self.context.start.recipe:
+            g.seen = version_of(self.context.session, [Thing("recipe", recipe.id)])
         fragment = request.method != "POST" and FRAGMENT in request.args
-        asked = [pair for pair in request.args.items(multi=True) if pair[0] != FRAGMENT]
         return render_template(
             f"worksheets/{self.name}.html",
             base="worksheets/_fragment.html" if fragment else "worksheets/_page.html",
@@ -128,7 +122,7 @@ class SheetPage:
             trouble=self.trouble,
             keep=keep,
             doubts=DOUBTS,
-            address=f"{request.path}?{urlencode(asked)}",
+            address=_address(),
             offered=None
             if fragment or not BY_NAME[self.name].from_brew
             else queries.to_start_from(self.context.session),
@@ -144,17 +138,26 @@ class SheetPage:
         recipe, form = self.context.start.recipe, KeepForm(request.form)
         draft = proposals[which].draft
         if recipe is not None and request.form.get("as") == "revision":
-            revision = draft(recipe.name, recipe.note, why)
-            with writing() as session:
-                number = revise(session, recipe.id, revision, clock.now()) or abort(404)
+            try:
+                number = save_revision(recipe.id, draft(recipe.name, recipe.note, why))
+            except ValueError as error:
+                flash(str(error), "error")
+                return redirect(_address(), 303)
             flash(f"Saved: {recipe.name}, revision {number}.")
         elif not form.validate():
             return self.page(form), 422
         else:
             with writing() as session:
                 recipe = add_recipe(session, draft(str(form.name.data), "", why), clock.now())
+                saved_at(session, recipe_url(recipe.id))
             flash(f"Saved: {recipe.name}.")
-        return redirect(url_for("recipes.show", recipe_id=recipe.id), 303)
+        return redirect(recipe_url(recipe.id), 303)
+
+
+def _address() -> str:
+    """Of the whole page."""
+    asked = [pair for pair in request.args.items(multi=True) if pair[0] != FRAGMENT]
+    return f"{request.path}?{urlencode(asked)}"
 
 
 def sheet_page(

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.recipes import pickable_revisions, revision
 from app.models import Recipe
-from app.recipes.forms import MOST_STEPS
+from app.web.recipe_form import MOST_STEPS
 from tests.support import page
 from tests.support.clock import NOON
 from tests.support.factories import Make

@@ -10,7 +10,7 @@ from app.brews.forms import BrewForm
 from app.models import Brew, RecipeRevision
 from app.models.brews import BrewValues
 from app.models.recipes import RevisionValues
-from app.recipes.forms import RecipeForm
+from app.web.recipe_form import RecipeForm
 
 TOP = Path(__file__).parents[2]
 MOST_PLACES = 6

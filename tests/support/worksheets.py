@@ -83,8 +83,9 @@ def brew_links(html: str) -> list[dict[str, str]]:
 
 def keep(client: FlaskClient, html: str, which: int = 0, **sent: str) -> Any:
     """Send the page's form that keeps its answer."""
-    action = next(a["action"] for a, values in page.read(html).forms if "which" in values)
-    return client.post(action, data={"which": str(which), **sent})
+    forms = [(a["action"], values) for a, values in page.read(html).forms if "which" in values]
+    action, values = forms[which]
+    return client.post(action, data=values | sent)
 
 
 def _any_field(html: str) -> str:

@@ -1,14 +1,19 @@
-"""The recipe form, and the rows of its steps."""
+"""The form of a recipe, which its page fills in and a worksheet too, and the rows of its steps."""
 
 from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import asdict
 
+from sqlalchemy.orm import Session
 from wtforms import Form, FormField
 from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.brewing.plans.scaling import PlannedStep
-from app.journal.revising import Draft
+from app.journal.gear import pick_list
+from app.journal.recipes import is_brewed
+from app.journal.revising import Draft, steps_of
+from app.journal.rows import values_of
+from app.models import Brewer, Recipe, RecipeRevision
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.models.recipes import STEP_KINDS, RevisionValues
 from app.web.amount_fields import BrewingFields, amounts_data
@@ -94,6 +99,18 @@ class RecipeForm(BrewingFields):
         name, note, why = (self[field].data for field in ("name", "note", "why"))
         steps = [filled_in(row, PlannedStep) for row in self.steps.in_order()]
         return Draft(name, note, why, filled_in(self, RevisionValues), steps)
+
+
+def filled(session: Session, recipe: Recipe, latest: RecipeRevision) -> RecipeForm:
+    """The form of a recipe, whose latest revision is loaded with its steps.
+
+    One that was brewed gets a successor, which has its own reason.
+    """
+    data = form_values(values_of(latest, RevisionValues), steps_of(latest))
+    why = "" if is_brewed(session, latest.id) else latest.why
+    form = RecipeForm(data=data | {"name": recipe.name, "note": recipe.note, "why": why})
+    form.brewer_id.pick_from(pick_list(session, Brewer, latest.brewer_id), none="any")
+    return form
 
 
 def form_values(
