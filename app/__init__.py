@@ -1,10 +1,12 @@
 """Oddcup: a journal for coffee brewed by hand."""
 
+from contextlib import suppress
 from pathlib import Path
 from types import ModuleType
 
 from flask import Flask
 from jinja2 import FileSystemBytecodeCache
+from jinja2.bccache import Bucket
 from sqlalchemy.engine import make_url
 
 from app.config import MAX_REQUEST_MB, Config, machine_zone
@@ -13,12 +15,25 @@ from app.devices import gate
 from app.formats import Formats
 from app.web import assets, clock, conflicts, errors, security
 from app.web import formats as web_formats
+from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats
 from app.web.household import follow_settings
 from app.web.ids import IdConverter
 from app.web.session import close_reading
 
 ROOT = Path(__file__).resolve().parent.parent
+
+
+class PageCache(FileSystemBytecodeCache):
+    """Compiled templates; on a disk that is full or fails, pages are only slower."""
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        with suppress(OSError):
+            super().load_bytecode(bucket)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        with suppress(OSError):
+            super().dump_bytecode(bucket)
 
 
 def create_app(config: Config) -> Flask:
@@ -41,6 +56,7 @@ def wire(pages: Path) -> Flask:
     app.teardown_appcontext(close_reading)
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
+    watch_journal(app)
     _set_up_pages(app, pages)
     app.before_request(gate.admit)
     security.protect(app)
@@ -57,7 +73,8 @@ def open_journal(app: Flask, config: Config) -> None:
     app.config.update(
         SECRET_KEY=config.secret_key, SESSION_COOKIE_NAME=f"oddcup_{config.port}", JOURNAL=config
     )
-    app.extensions["oddcup_database"] = Database(config.url)
+    database = app.extensions["oddcup_database"] = Database(config.url)
+    app.extensions["oddcup_watch"] = Watch(config, database)
     app.extensions["oddcup_formats"].now = Formats(config.locale)
     app.jinja_env.globals.update(journal_name=_journal_name(config))
 
@@ -92,8 +109,9 @@ def _set_up_pages(app: Flask, cache: Path) -> None:
     # Compiled templates are cached between starts: that halves the wait for the first page. They
     # depend on how filters are called, so those compiled before these files changed are not used.
     changed_at = max(Path(file).stat().st_mtime_ns for file in (__file__, web_formats.__file__))
-    cache.mkdir(parents=True, exist_ok=True)
-    app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(cache), f"{changed_at}_%s.cache")
+    with suppress(OSError):
+        cache.mkdir(parents=True, exist_ok=True)
+    app.jinja_env.bytecode_cache = PageCache(str(cache), f"{changed_at}_%s.cache")
     app.before_request(follow_settings)
 
 

@@ -5,7 +5,6 @@ Alembic takes long to import, so that is left until a migration is due: usually 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -18,23 +17,13 @@ from app.backup import back_up
 from app.config import Config, sqlite_file
 from app.file.lock import Lock
 from app.file.trouble import not_opened
+from app.revisions import MIGRATIONS, head, revisions
 
 if TYPE_CHECKING:
     from alembic.config import Config as AlembicConfig
 
 MIGRATION_S = 600  # how long another process may take to bring the journal up to date
 ADVISORY_KEY = 0x0DDC0B  # of PostgreSQL's lock, any number that no other program takes
-MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
-
-
-def revisions() -> list[str]:
-    """Every revision from the first to the newest: files are named NNNN_slug.py."""
-    names = (path.name for path in (MIGRATIONS / "versions").glob("[0-9]*.py"))
-    return sorted(match[1] for name in names if (match := re.match(r"(\d{4})_", name)))
-
-
-def head() -> str:
-    return revisions()[-1]
 
 
 def current(url: str) -> str | None:

@@ -4,9 +4,10 @@ from contextlib import suppress
 from datetime import datetime, timedelta
 
 from sqlalchemy import delete, or_, update
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
+from app.database.turns import JournalRefused
 from app.devices.codes import CODE_LIFE, draw_code, draw_secret, drawn, hash_code, hash_secret
 from app.devices.queries import Seat, open_at
 from app.models import Device, PairingCode
@@ -78,9 +79,9 @@ def unpair(session: Session, device_id: int, now: datetime) -> None:
 def note_seen(device_id: int, last_seen_at: datetime, now: datetime) -> None:
     """Keep when a device was last seen, to the minute, in a write of its own.
 
-    A busy database is no reason to refuse the page.
+    It waits for nobody, and a journal that cannot be written is no reason to refuse the page.
     """
     if now - last_seen_at < SEEN_EVERY:
         return
-    with suppress(OperationalError), database().write_session() as session, session.begin():
+    with suppress(DBAPIError, JournalRefused), database().writing(patience_s=0) as session:
         session.execute(update(Device).where(Device.id == device_id).values(last_seen_at=now))

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from app.file.lock import Holder, InUse, Lock
+from app.file.log import log_findings
 from app.file.opened import beside, connect, has_no_log, left_over, mark_of
 from app.file.trouble import not_opened
 
@@ -72,10 +73,12 @@ def _refuse_stray_log(journal: Path) -> None:
 def leave_one_file(journal: Path, lock: Lock) -> None:
     """Write the log into the journal and let go. Whoever still has it open removes the log.
 
-    Of a journal that is missing everything stays that tells that there was one.
+    Of a journal that is missing everything stays that tells that there was one; a log that is
+    damaged, or beside a damaged journal, stays for whoever mends it.
     """
     is_there = _is_there(journal)
-    if is_there and not _is_stray(journal, lock.holder):
+    as_it_is = lock.only_reads or _is_stray(journal, lock.holder) or bool(log_findings(journal))
+    if is_there and not as_it_is:
         with suppress(sqlite3.Error), closing(connect(journal)) as connection:
             connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         _remove_spent(journal)

@@ -63,6 +63,7 @@ class Lock:
         self._file: int = taken
         self.before = _read(self._file)
         self.holder = Holder(doing, marks=self.before.marks if self.before else ())
+        self.only_reads = False  # set for a damaged journal: its log is left as it is
         self.tell()
 
     def tell(self, address: str = "", marks: tuple[int, ...] = ()) -> None:

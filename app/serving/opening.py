@@ -9,9 +9,11 @@ from threading import Lock, Thread
 from types import FrameType
 
 from app.config import Config, make_home, with_secret_key
+from app.database import Database
 from app.file.hold import Held, holding, put_log_aside
 from app.file.lock import InUse
 from app.file.opened import mark_anew
+from app.health import look
 from app.schema import bring_up_to_date
 from app.serving import Served, demo_config, make_server
 from app.serving.first_start import refuse_to_begin_anew, refuse_to_replace
@@ -47,13 +49,27 @@ def open_journal(
             "The journal was replaced after Oddcup had been killed. What the killed one had not "
             f"yet written into the old journal is of no use to this one; it is at {held.stray_log}"
         )
-    prepare(config, held)
-    mark = mark_anew(path, held.lock) if path and held else None
+    mark = None
+    health = look(config)
+    if health and health.can_be_shown:  # it is left as it is, and is only read
+        print(f"{health.sentence} The page tells what can be read, and how to restore it.")
+        if held:
+            held.lock.only_reads = True
+    else:
+        prepare(config, held)
+        mark = mark_anew(path, held.lock) if path and held else None
     served = make_server(with_secret_key(config), lan, mark)
-    closing.callback(served.dispose)
+    closing.callback(_dispose, served, held)
     if held:
         held.lock.tell(address=served.address)
     return served
+
+
+def _dispose(served: Served, held: Held | None) -> None:
+    served.dispose()
+    if held:
+        database: Database = served.app.extensions["oddcup_database"]
+        held.lock.only_reads = database.damaged or held.lock.only_reads
 
 
 def begin_or_update(config: Config, held: Held | None, *, new: bool = False) -> None:

@@ -1,6 +1,7 @@
 """What the household chose, and keeping the pages in step with it."""
 
 from flask import current_app, request
+from sqlalchemy.exc import DBAPIError
 
 from app.config import Config
 from app.database import while_unchanged
@@ -8,7 +9,7 @@ from app.formats import Formats, Units
 from app.journal.settings import settings
 from app.models import Settings
 from app.web.formats import CurrentFormats
-from app.web.session import reading
+from app.web.session import database, reading
 
 SILENT = {"static", "plotly"}
 
@@ -24,7 +25,11 @@ def follow_settings() -> None:
     if request.endpoint in SILENT:
         return
     current: CurrentFormats = current_app.extensions["oddcup_formats"]
-    current.now = while_unchanged(reading(), "formats", _formats)
+    try:
+        current.now = while_unchanged(reading(), "formats", _formats)
+    except DBAPIError:
+        if not database().damaged:
+            raise
 
 
 def _formats() -> Formats:

@@ -48,6 +48,13 @@ def allow_charts() -> None:
     g.charts = True
 
 
+def came_from_own_page() -> bool:
+    """Whether the browser says that a page of ours sent this."""
+    own = request.host_url.rstrip("/")
+    site = request.headers.get("Sec-Fetch-Site", "same-origin")
+    return site == "same-origin" and request.headers.get("Origin") == own
+
+
 def _refuse_foreign_pages() -> None:
     """Browsers send Sec-Fetch-Site for loopback only; from the network they send Origin."""
     site = request.headers.get("Sec-Fetch-Site", "none")

@@ -1,9 +1,10 @@
 """The sessions of a request: one for reading, short ones for writing."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 from flask import current_app, g, request
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from app.database import Database
@@ -39,12 +40,13 @@ def writing(*, to: str = "", change_address: str = "", keyed: bool = True) -> It
         raise RuntimeError(f"{request.method} of {request.endpoint} must not write.")
     close_reading()
     device = g.get("device")
-    with database().write_session() as session, session.begin():
+    with database().writing() as session:
         session.info.update(now=clock.now(), device=device.name if device else "")
         saved = claim(session) if keyed and request.method == "POST" else None
         session.info["saved_form"] = saved
         saved_at(session, to, change_address)
         yield session
+    g.saved = True  # an error page must not say that nothing was
     if saved:
         g.claimed_form = saved.key
 
@@ -59,4 +61,5 @@ def saved_at(session: Session, to: str, change_address: str = "") -> None:
 def close_reading(_error: BaseException | None = None) -> None:
     session: Session | None = g.pop("reading_session", None)
     if session is not None:
-        session.close()
+        with suppress(SQLAlchemyError):  # nothing hangs on how a reading ends
+            session.close()

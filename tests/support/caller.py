@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from http.client import HTTPConnection
+from typing import NamedTuple
 from urllib.parse import urlencode, urlsplit
 
 from tests.support.page import Values, form
+
+
+class Answer(NamedTuple):
+    status_code: int
+    text: str
 
 
 class Caller:
@@ -40,6 +46,10 @@ class Caller:
     def brew_form(self) -> Values:
         """The form for a new brew as the page offers it, its CSRF token included."""
         return form(self.get("/brews/new"), holding="entry_key")
+
+    def answer_to(self, path: str, values: Values) -> Answer:
+        """Send a form; the whole answer."""
+        return Answer(*self._send("POST", path, urlencode(values, doseq=True)))
 
     def _send(self, method: str, path: str, body: str | None = None) -> tuple[int, str]:
         return self._ask(method, path, body)[:2]

@@ -23,12 +23,12 @@ ROOT = Path(__file__).parent.parent.parent
 
 
 @contextmanager
-def served(app: Flask) -> Iterator[str]:
+def served(app: Flask, threads: int = 4) -> Iterator[str]:
     """Serve the app on a free port of this machine; gives its address."""
     with socket.socket() as listener:
         listener.bind(("127.0.0.1", 0))
         port = listener.getsockname()[1]
-        server = create_server(app, sockets=[listener], threads=4)
+        server = create_server(app, sockets=[listener], threads=threads)
         thread = Thread(target=server.run, daemon=True)
         thread.start()
         try:
@@ -54,11 +54,11 @@ def port_of_our_own(*hosts: str) -> int:
 
 @contextmanager
 def started(
-    config: Config, port: int, watched: Callable[[list[str]], list[str]] = list
+    config: Config, port: int, watched: Callable[[list[str]], list[str]] = list, first: str = ""
 ) -> Iterator[subprocess.Popen[str]]:
     """`oddcup serve` in a process of its own, once it says that it is open; killed at the end.
 
-    `watched` may put another program before the command.
+    `watched` may put another program before the command; `first` is how a line before that begins.
     """
     journal = ("--journal", str(config.sqlite_path)) if config.sqlite_path else ()
     there = {"ODDCUP_DATABASE_URL": config.url, "XDG_DATA_HOME": str(config.home)}
@@ -71,6 +71,7 @@ def started(
     )
     try:
         assert server.stdout is not None
+        assert not first or server.stdout.readline().startswith(first)
         assert server.stdout.readline().strip() == f"Oddcup is open at http://127.0.0.1:{port}/"
         yield server
     finally:

@@ -4,25 +4,31 @@ Python's SQLite driver begins transactions late, so that updates can be lost wit
 therefore send BEGIN ourselves: deferred and read-only for reading, IMMEDIATE for writing.
 """
 
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from sqlite3 import Connection as SQLiteConnection
 from threading import RLock
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, PoolProxiedConnection, create_engine, event, text
+from sqlalchemy import Connection, PoolProxiedConnection, event, text
 from sqlalchemy.orm import Session
 
+from app.database.engines import READ_ON, as_ours, make_engine
+from app.database.turns import BUSY_S, MOST_WHILE_STUCK, JournalRefused, Turns
 from app.file.opened import OpenFile, copy_into
 
-BUSY_TIMEOUT_MS = 5000
 # Which transactions a PostgreSQL session sees: two equal snapshots see the same rows.
 SNAPSHOT = text("SELECT pg_current_snapshot()::text")
 
 T = TypeVar("T")
 
 
-class JournalMoved(RuntimeError):
+class JournalDamaged(JournalRefused):
+    """The journal is damaged, so it is only read."""
+
+
+class JournalMoved(JournalRefused):
     """The journal is no longer the file that was opened. `kept`: a copy of what that one held."""
 
     def __init__(self, path: Path, kept: Path | None) -> None:
@@ -38,7 +44,12 @@ class Database:
     """One connection pool, used in two ways: `reader` cannot write, `writer` locks at once."""
 
     def __init__(self, url: str) -> None:
-        self.engine = _engine(url)
+        self.engine = make_engine(url)
+        self.damaged = False
+        self.patience_s = BUSY_S
+        self._how = ""
+        # SQLite has one writer at a time; PostgreSQL tells only at the end who was in the way.
+        self._turns = Turns(1, stuck_s=0.3) if self._is_file else Turns(MOST_WHILE_STUCK, 1.0)
         self.reader = self.engine.execution_options(oddcup_reads=True, postgresql_readonly=True)
         self.writer = self.engine.execution_options(oddcup_reads=False)
         self.cache: dict[str, tuple[object, Any]] = {}
@@ -47,9 +58,9 @@ class Database:
         self.mark: int | None = None  # of the file, where a lock sees to it
         self.file: OpenFile | None = None
         self._kept: Path | None = None
-        if self.engine.dialect.name == "sqlite":
+        if self._is_file:
             event.listen(self.engine, "do_connect", self._before_connecting)
-            event.listen(self.engine, "connect", self._note_file)
+            event.listen(self.engine, "connect", self._note_file, insert=True)
             event.listen(self.engine, "begin", self._before_writing)
             event.listen(self.engine, "commit", self._before_writing)
 
@@ -64,20 +75,50 @@ class Database:
         """A session that takes the write lock as it begins."""
         return Session(self.writer, expire_on_commit=False)
 
+    @contextmanager
+    def writing(self, patience_s: float | None = None) -> Iterator[Session]:
+        """One transaction with the write lock, committed when the block ends.
+
+        Raises JournalRefused or DBAPIError if the lock cannot be had in that time.
+        """
+        if self.damaged:
+            raise JournalDamaged
+        with (
+            self._turns.take(self.patience_s if patience_s is None else patience_s) as left_s,
+            self.write_session() as session,
+            session.begin(),
+        ):
+            session.connection(execution_options={"oddcup_patience_s": left_s})
+            if self._is_file:
+                self._turns.note_success()
+            yield session
+        self._turns.note_success()
+
+    def only_read(self, *, log: bool = True) -> None:
+        """Open a damaged journal anew so that nothing can change it; without its log, if that is
+        what is damaged."""
+        self.damaged = True
+        self._how = "mode=ro" if log else "immutable=1"
+        self.dispose()
+
+    @property
+    def _is_file(self) -> bool:
+        return self.engine.dialect.name == "sqlite"
+
     def _state(self, session: Session) -> object:
         """A value that changes with every commit, whichever process made it.
 
         It is read before the session reads anything else. So the session may see newer data than
         its state says, which costs a needless recalculation, but never older data.
         """
-        if self.engine.dialect.name == "sqlite":
+        if self._is_file:
             return self._data_version()
         return session.scalar(SNAPSHOT)
 
     def _data_version(self) -> int:
         """SQLite counts for each connection what all others commit. This one never writes, so its
         count includes every commit."""
-        with self._watching:
+        with self._watching, as_ours("PRAGMA data_version"):
             if self._watch is None:
                 self._watch = self.engine.raw_connection()
                 self._watch.detach()
@@ -85,14 +126,22 @@ class Database:
             version: int = driver.execute("PRAGMA data_version").fetchone()[0]
             return version
 
-    def _note_file(self, driver: SQLiteConnection, _record: object) -> None:
+    def _note_file(self, driver: sqlite3.Connection, _record: object) -> None:
+        if self.damaged:
+            driver.execute(READ_ON)
+            return
         path = driver.execute("PRAGMA database_list").fetchone()[2]
         if path and self.file is None:
             self.file = OpenFile(Path(path), self.mark)
 
-    def _before_connecting(self, *_: object) -> None:
-        """Two files under one log would destroy each other."""
+    def _before_connecting(
+        self, _dialect: object, _record: object, arguments: list[Any], named: dict[str, Any]
+    ) -> None:
+        """Two files under one log would destroy each other; a damaged one is opened to read it."""
         self._check_place()
+        if self.damaged:
+            arguments[0] = f"{Path(arguments[0]).resolve().as_uri()}?{self._how}"
+            named["uri"] = True
 
     def _before_writing(self, connection: Connection) -> None:
         """Once the write lock is held, and again before the commit."""
@@ -108,7 +157,7 @@ class Database:
     def _check_place(self) -> None:
         """Raises JournalMoved if the file at the journal's path is not the one that is open."""
         file = self.file
-        if file is None:
+        if file is None or self.damaged:
             return
         if file.is_moved:
             raise JournalMoved(file.path, self._keep_copy(file.path.parent / "backups"))
@@ -152,30 +201,3 @@ def while_unchanged(session: Session, name: str, work: Callable[[], T]) -> T:
         cached = db.cache[name] = (state, work())
     result: T = cached[1]
     return result
-
-
-def _engine(url: str) -> Engine:
-    if not url.startswith("sqlite"):
-        return create_engine(url)
-    engine = create_engine(url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000})
-    event.listen(engine, "connect", _set_pragmas)
-    event.listen(engine, "begin", _begin)
-    return engine
-
-
-def _set_pragmas(driver: SQLiteConnection, _record: object) -> None:
-    driver.isolation_level = None
-    for pragma in (
-        "journal_mode = WAL",
-        "synchronous = FULL",
-        "foreign_keys = ON",
-        f"busy_timeout = {BUSY_TIMEOUT_MS}",
-    ):
-        driver.execute(f"PRAGMA {pragma}")
-
-
-def _begin(connection: Connection) -> None:
-    reads = connection.get_execution_options().get("oddcup_reads", False)
-    driver: Any = connection.connection.dbapi_connection
-    driver.execute(f"PRAGMA query_only = {'ON' if reads else 'OFF'}")
-    driver.execute("BEGIN" if reads else "BEGIN IMMEDIATE")
