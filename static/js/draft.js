@@ -6,6 +6,7 @@ const isTick = (input) => input.type === "radio" || input.type === "checkbox";
 const own = (input) => input.name && input.name !== "csrf_token" && input.type !== "file" && input.type !== "submit";
 const typed = (input) => own(input) && input.type !== "hidden";
 const names = (form) => new Set([...form.elements].filter(typed).map((input) => input.name));
+const isLong = (form) => names(form).size > FIELDS || form.querySelector("textarea");
 
 function tab() {
   const id = sessionStorage.getItem("tab") ?? Math.random().toString(36).slice(2);
@@ -61,10 +62,11 @@ function offerBack(form, draft) {
   button("Bring it back", () => write(form, draft.values));
   button("Throw it away", () => localStorage.removeItem(draft.name));
   form.prepend(note);
+  form.closest("details")?.setAttribute("open", "");
 }
 
-function keep(form, number) {
-  const place = `${location.pathname}${location.search}#${number}`;
+function keep(form) {
+  const place = form.getAttribute("action") ?? `${location.pathname}${location.search}`;
   const name = `draft:${tab()}:${place}`;
   const draft = kept(place)[0];
   if (draft && !document.querySelector(".error-summary") && seen(draft.values) !== seen(read(form))) offerBack(form, draft);
@@ -80,6 +82,4 @@ function tryTo(work) {
   }
 }
 
-[...document.querySelectorAll("form[method=post]")].forEach((form, number) => {
-  if (names(form).size > FIELDS) tryTo(() => keep(form, number));
-});
+for (const form of [...document.querySelectorAll("form[method=post]")].filter(isLong)) tryTo(() => keep(form));

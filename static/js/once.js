@@ -6,14 +6,15 @@ addEventListener("submit", (event) => {
   if (event.defaultPrevented || event.target.method !== "post") return;
   if (Date.now() - (sent.get(event.target) ?? 0) < WHILE_MS) return event.preventDefault();
   sent.set(event.target, Date.now());
-  try { sessionStorage.setItem("sent", event.target.elements.entry_key?.value ?? ""); } catch { /* Kept. */ }
+  const keys = [event.target.elements.entry_key?.value, event.target.dataset.draft].filter(Boolean);
+  try { sessionStorage.setItem("sent", JSON.stringify(keys)); } catch { /* Kept. */ }
 });
 addEventListener("pageshow", () => { sent = new WeakMap(); });
 try {
-  const key = sessionStorage.getItem("sent");
-  if (key && document.querySelector(".flash.message") && !document.querySelector(".error-summary")) {
-    for (const name of Object.keys(localStorage)) {
-      if (name.startsWith("draft:") && localStorage.getItem(name).includes(key)) localStorage.removeItem(name);
+  const keys = JSON.parse(sessionStorage.getItem("sent") ?? "[]");
+  if (document.querySelector(".flash.message:not(.draft)") && !document.querySelector(".error-summary")) {
+    for (const name of Object.keys(localStorage).filter((one) => one.startsWith("draft:"))) {
+      if (keys.some((key) => localStorage.getItem(name).includes(key))) localStorage.removeItem(name);
     }
   }
   sessionStorage.removeItem("sent");
