@@ -17,7 +17,7 @@ from app.web import assets, clock, conflicts, errors, security
 from app.web import formats as web_formats
 from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats
-from app.web.household import follow_settings
+from app.web.household import follow_settings, keep_units_of_forms
 from app.web.ids import IdConverter
 from app.web.session import close_reading
 
@@ -62,6 +62,7 @@ def wire(pages: Path) -> Flask:
     security.protect(app)
     errors.handle(app)
     conflicts.handle(app)
+    keep_units_of_forms(app)
     assets.serve_assets(app)
     for feature in _features():
         app.register_blueprint(feature.pages)

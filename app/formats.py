@@ -45,7 +45,7 @@ class Formats:
 
     def __init__(self, locale: str = "en", units: Units | None = None) -> None:
         units = units or Units()
-        self.point = decimal_point(locale)
+        self.locale, self.units, self.point = locale, units, decimal_point(locale)
         self._units = {"g": units.mass, "ml": units.volume, "°C": units.temperature}
 
     def unit(self, stored: str) -> str:

@@ -7,11 +7,12 @@ from app.models import SavedForm
 from app.web import clock
 from app.web.changing import MINE, TAKE, THEIRS, ClashError, sent_form
 from app.web.form_text import differences, is_part, typed_in
+from app.web.household import UNITS_FIELD
 from app.web.saved_forms import KEY_FIELD, AlreadySavedError, new_key, sent_content, sent_key
 from app.web.session import reading
 
 Answer = Response | tuple[str, int]
-NOT_FIELDS = {"csrf_token", KEY_FIELD, "seen"}
+NOT_FIELDS = {"csrf_token", KEY_FIELD, "seen", UNITS_FIELD}
 
 
 def handle(app: Flask) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from flask import current_app, has_app_context
+from flask import current_app, g, has_app_context
 from jinja2 import pass_context
 from jinja2.runtime import Context
 
@@ -31,7 +31,8 @@ class CurrentFormats:
 
     def _follow(self, name: str) -> Callable[..., object]:
         def write(_context: Context, *values: object) -> object:
-            return getattr(self.now, name)(*values)
+            of_the_request = g.get("formats") if has_app_context() else None
+            return getattr(of_the_request or self.now, name)(*values)
 
         # Jinja computes `90|amount('°C')` once, when it compiles the template, unless the filter
         # takes the context; but the household may change its units later.
@@ -39,8 +40,9 @@ class CurrentFormats:
 
 
 def formats() -> Formats:
-    """The formats of the running app; the default ones outside an app context."""
+    """The formats of the running app, or of the form that was sent; the default ones outside."""
     if not has_app_context():
         return Formats()
     current: CurrentFormats = current_app.extensions["oddcup_formats"]
-    return current.now
+    of_the_request: Formats | None = g.get("formats")
+    return of_the_request or current.now

@@ -1,6 +1,9 @@
 """What the household chose, and keeping the pages in step with it."""
 
-from flask import current_app, request
+from dataclasses import astuple
+from itertools import product
+
+from flask import Flask, current_app, g, request
 from sqlalchemy.exc import DBAPIError
 
 from app.config import Config
@@ -8,9 +11,12 @@ from app.database import while_unchanged
 from app.formats import Formats, Units
 from app.journal.settings import settings
 from app.models import Settings
-from app.web.formats import CurrentFormats
+from app.models.settings import MASS_UNITS, TEMP_UNITS, VOLUME_UNITS
+from app.web.formats import CurrentFormats, formats
 from app.web.session import database, reading
 
+UNITS_FIELD = "in_units"
+UNITS = {"|".join(names): Units(*names) for names in product(MASS_UNITS, VOLUME_UNITS, TEMP_UNITS)}
 SILENT = {"static", "plotly"}
 
 
@@ -30,6 +36,18 @@ def follow_settings() -> None:
     except DBAPIError:
         if not database().damaged:
             raise
+
+
+def keep_units_of_forms(app: Flask) -> None:
+    """A form says which units it was shown in, and is read in them if others were chosen since."""
+    app.jinja_env.globals.update(units_shown=lambda: "|".join(astuple(formats().units)))
+    app.before_request(_read_as_shown)
+
+
+def _read_as_shown() -> None:
+    units = UNITS.get(request.form.get(UNITS_FIELD, "")) if request.method == "POST" else None
+    if units and units != formats().units:
+        g.formats = Formats(formats().locale, units)
 
 
 def _formats() -> Formats:

@@ -72,6 +72,28 @@ def test_saved_as_it_is_it_changes_nothing_and_clashes_with_nothing(
 
 
 @pytest.mark.usefixtures("fine")
+@pytest.mark.parametrize("typed", ["15", "a slip first"])
+def test_a_form_is_read_in_the_units_it_was_shown_in(
+    client: FlaskClient, journal: Database, typed: str
+) -> None:
+    """Grams that were typed before somebody chose ounces stay grams."""
+    address = "/brews/1/edit"
+    sent = page.filled(client.get(address).text, holding="dose_g", dose_g=typed)
+    new = page.filled(client.get("/brews/new").text, holding="dose_g", dose_g="15")
+    choose(client, **OTHER_UNITS)
+    if typed != "15":
+        refused = client.post(address, data=sent)
+        assert refused.status_code == 422
+        sent = page.filled(refused.text, holding="dose_g", dose_g="15")
+    assert client.post(address, data=sent).status_code == 303
+    assert client.post("/brews/new", data=new).status_code == 303
+    for brew in rows(journal)["brew"]:
+        assert 15.0 in brew
+        assert any(isinstance(value, float) and abs(value - 221.7654321) < 1e-5 for value in brew)
+    assert "0,529 oz" in page.text(client.get("/brews/1").text)
+
+
+@pytest.mark.usefixtures("fine")
 def test_the_history_is_written_in_the_units_of_who_reads_it(client: FlaskClient) -> None:
     sent = page.filled(
         client.get("/recipes/1/revise").text, holding="dose_g", water_temp_c="90",
