@@ -69,7 +69,7 @@ def test_a_guests_code_ends_when_its_test_has_shown_what_it_shows(
     owner: FlaskClient, phone: Phone, make: Make, journal: Database
 ) -> None:
     """C22: by its own rule, noticed when somebody wants the next trial."""
-    test = asking.blind_test(make, "r" * 30)
+    test = asking.blind_test(make, "r" * 30, entry_key="shown")
     with Session(journal.reader) as session:
         own = session.scalars(select(BlindTaster.id).where(BlindTaster.test_id == test.id)).one()
     code = new_code(owner, own)
