@@ -60,7 +60,7 @@ def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None
     `mark` is the number that the journal's file is known by, see app/file/opened.py.
     """
     from app import create_app
-    from app.listening import listen
+    from app.serving.listening import listen
     from app.web.security import open_to_network
 
     # What is created here lives as long as the process: the garbage collector need not look at it.

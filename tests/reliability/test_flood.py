@@ -19,9 +19,9 @@ from typing import Any
 
 import pytest
 
-from app import listening
 from app.config import Config
-from app.listening import Limits, TwoServers, listen
+from app.serving import listening
+from app.serving.listening import Limits, TwoServers, listen
 from tests.support.factories import Make
 from tests.support.server import port_of_our_own
 
@@ -30,7 +30,7 @@ LAN, ENEMY, PHONE, OWNER = "127.0.0.2", "127.0.0.9", "127.0.0.50", "127.0.0.1"
 SERVE = """
 import sys
 from pathlib import Path
-from app import listening
+from app.serving import listening
 from app.config import Config
 from app.serving import make_server
 listening.REQUEST_S = float(sys.argv[3])
