@@ -4,11 +4,12 @@ from contextlib import suppress
 from pathlib import Path
 from types import ModuleType
 
-from flask import Flask
+from flask import Flask, Response, current_app
 from jinja2 import FileSystemBytecodeCache
 from jinja2.bccache import Bucket
 from sqlalchemy.engine import make_url
 
+from app.backups.daily import DailyBackups
 from app.config import MAX_REQUEST_MB, Config, machine_zone
 from app.database import Database
 from app.devices import gate
@@ -19,6 +20,7 @@ from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats
 from app.web.household import follow_settings, keep_units_of_forms
 from app.web.ids import IdConverter
+from app.web.pause import can_pause
 from app.web.session import close_reading
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -53,6 +55,7 @@ def wire(pages: Path) -> Flask:
         CLOCK=clock.machine_clock,
         ZONE=machine_zone(),
     )
+    can_pause(app)
     app.teardown_appcontext(close_reading)
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
@@ -64,6 +67,7 @@ def wire(pages: Path) -> Flask:
     conflicts.handle(app)
     keep_units_of_forms(app)
     assets.serve_assets(app)
+    app.after_request(_look_after_backups)
     for feature in _features():
         app.register_blueprint(feature.pages)
     return app
@@ -80,6 +84,14 @@ def open_journal(app: Flask, config: Config) -> None:
     app.jinja_env.globals.update(journal_name=_journal_name(config))
 
 
+def _look_after_backups(response: Response) -> Response:
+    """Once the page is done: the first one of a day starts a backup. A server sets this up."""
+    daily: DailyBackups | None = current_app.extensions.get("oddcup_backups")
+    if daily is not None:
+        daily.look()
+    return response
+
+
 def _features() -> tuple[ModuleType, ...]:
     from app.bags import views as bags
     from app.blind import views as blind
@@ -90,6 +102,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.history import views as history
     from app.questions import views as questions
     from app.recipes import views as recipes
+    from app.settings import backup_views as backups
     from app.settings import views as settings
     from app.side_by_side import views as side_by_side
     from app.tastings import views as tastings
@@ -98,7 +111,7 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes,
-        worksheets, gear, settings, devices, history,
+        worksheets, gear, settings, backups, devices, history,
     )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""The `oddcup` command: serve, demo, backup, restore, check."""
+"""The `oddcup` command: serve, demo, backup, backups, restore, check."""
 
 import os
 import sqlite3
@@ -9,7 +9,11 @@ from pathlib import Path
 import click
 from sqlalchemy.exc import SQLAlchemyError
 
-from app.backup import back_up, find_damage, restore
+from app.backups.checks import CouldNotLook, check_journal
+from app.backups.copying import back_up
+from app.backups.folders import all_backups, choose, on_the_same_disk, place
+from app.backups.record import record_of
+from app.backups.restoring import restore
 from app.config import DEFAULT_PORT, PRIVATE, from_environment
 from app.devices.network import lan_addresses
 from app.file.hold import looking_at
@@ -31,6 +35,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return misuse.exit_code
     except click.Abort:
         return 130
+    except CouldNotLook as unknown:
+        click.echo(f"oddcup: {unknown}", err=True)
+        return 2
     except (RuntimeError, OSError, ValueError, SQLAlchemyError, sqlite3.Error) as trouble:
         click.echo(f"oddcup: {in_words(trouble)}", err=True)
         return 1
@@ -110,17 +117,42 @@ def _restore(journal: Path | None, file: Path) -> None:
     print(f"Restored {config.sqlite_path}")
 
 
+@commands.command("backups")
+@click.option("--folder", type=_FILE, help="Put backups into this folder from now on.")
+@click.option("--usual-folder", is_flag=True, help="Put them beside the journal again.")
+@click.pass_obj
+def _backups(journal: Path | None, folder: Path | None, usual_folder: bool) -> None:
+    """List the backups, or choose where they go."""
+    config = from_environment(journal)
+    path = config.sqlite_path
+    if path is None:
+        raise RuntimeError("A journal on PostgreSQL is backed up with pg_dump.")
+    if not path.exists():
+        raise FileNotFoundError(f"There is no journal at {path}.")
+    if folder or usual_folder:
+        choose(path, "" if usual_folder else str(folder))
+    here = place(config, record_of(path))
+    same = " (on the journal's own disk)" if on_the_same_disk(here.folder, path) else ""
+    print(
+        f"{here.away} Meanwhile backups" if here.away else "Backups", f"go to {here.folder}{same}"
+    )
+    for backup in all_backups(config, path):
+        size = backup.path.stat().st_size / 1024**2
+        print(f"{backup.made_at.astimezone():%Y-%m-%d %H:%M}  {size:8.1f} MB  {backup.path}")
+
+
 @commands.command("check")
 @click.pass_obj
 def _check(journal: Path | None) -> int:
     """Look the journal over for damage."""
     config = from_environment(journal)
     with looking_at(config.sqlite_path):
-        findings = find_damage(config)
-    for finding in findings:
-        print(finding)
-    if not findings:
-        print(f"{config.sqlite_path} is sound.")
+        outcomes = check_journal(config)
+    for outcome in outcomes:
+        print(outcome.line)
     if remark := sqlite_remark():
         print(remark)
-    return 1 if findings else 0
+    sound = not any(outcome.findings for outcome in outcomes)
+    verdict = "is sound, as far as these checks go" if sound else "is not sound"
+    print(f"{config.sqlite_path} {verdict}.")
+    return 0 if sound else 1

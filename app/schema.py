@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, create_engine, inspect, text
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-from app.backup import back_up
+from app.backups.copying import back_up
 from app.config import Config, sqlite_file
 from app.file.lock import Lock
 from app.file.trouble import not_opened

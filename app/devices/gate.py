@@ -23,6 +23,8 @@ Refusal = tuple[str, int] | Response
 COOKIE_LIFE_S = 365 * 24 * 3600
 BARE = "devices/bare.html"
 PAIRING = frozenset({"devices.pair", "devices.pair_now"})
+# What is done on the machine of the journal only.
+ONLY_HERE = frozenset({"devices", "backups"})
 # What the bare page loads; a device that is not paired gets no other file.
 BARE_FILES = frozenset(
     {"favicon.svg", "css/tokens.css", "css/layout.css", "css/forms.css", "css/parts.css"}
@@ -60,8 +62,8 @@ def admit() -> Refusal | None:
         allowed = guest_may(request.endpoint, request.view_args or {}, device)
         return None if allowed else _refuse(NOT_FOR_GUESTS)
     g.layout = None
-    keeps_devices = request.blueprint == "devices" or request.endpoint == "today.demo"
-    return _refuse(NOT_HERE) if keeps_devices else None
+    only_here = request.blueprint in ONLY_HERE or request.endpoint == "today.demo"
+    return _refuse(NOT_HERE) if only_here else None
 
 
 def from_this_machine() -> bool:

@@ -8,6 +8,7 @@ from functools import partial
 from threading import Lock, Thread
 from types import FrameType
 
+from app.backups.daily import DailyBackups
 from app.config import Config, make_home, with_secret_key
 from app.database import Database
 from app.file.hold import Held, holding, put_log_aside
@@ -62,6 +63,9 @@ def open_journal(
     closing.callback(_dispose, served, held)
     if held:
         held.lock.tell(address=served.address)
+        served.app.extensions["oddcup_lock"] = held.lock
+        if not held.lock.only_reads:
+            _back_up_daily(served, closing)
     return served
 
 
@@ -70,6 +74,15 @@ def _dispose(served: Served, held: Held | None) -> None:
     if held:
         database: Database = served.app.extensions["oddcup_database"]
         held.lock.only_reads = database.damaged or held.lock.only_reads
+
+
+def _back_up_daily(served: Served, closing: ExitStack) -> None:
+    """At the start, and with the first page of each day. A copy that is being made when the
+    journal is closed is given up: it would keep the log from being written into the journal."""
+    daily = DailyBackups(served.app.config["JOURNAL"], served.app.config["CLOCK"])
+    served.app.extensions["oddcup_backups"] = daily
+    closing.callback(daily.stop)
+    daily.look()
 
 
 def begin_or_update(config: Config, held: Held | None, *, new: bool = False) -> None:

@@ -5,7 +5,7 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.models.settings import CAFFEINE_LIMITS, MASS_UNITS, TEMP_UNITS, VOLUME_UNITS
-from app.web.fields import CurrencyField, NumberField, WordField
+from app.web.fields import CurrencyField, LineField, NumberField, WordField
 
 # CLDR names; what matters is the decimal sign they write.
 LOCALES = {"en": "11.5 (point)", "de": "11,5 (comma)"}
@@ -26,3 +26,7 @@ class SettingsForm(Form):
     def validate_locale(self, field: SelectField) -> None:
         if field.data not in LOCALES:
             raise ValidationError("Please choose one from the list.")
+
+
+class BackupFolderForm(Form):
+    folder = LineField("Folder", longest=1000)

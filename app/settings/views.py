@@ -1,12 +1,14 @@
 """One page: units, decimal sign, currency, caffeine."""
 
-from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask import Blueprint, current_app, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.backups.standing import standing
 from app.journal.history import Thing
 from app.journal.settings import save_settings
 from app.models.settings import SettingsValues
 from app.settings.forms import SettingsForm
+from app.web import clock
 from app.web.changing import edited
 from app.web.fields import filled_in
 from app.web.household import household
@@ -21,10 +23,16 @@ def index() -> str | Response | tuple[str, int]:
     edit = edited(SettingsForm(obj=household()), THE_SETTINGS)
     form = edit.opened()
     if request.method != "POST":
-        return render_template("settings/index.html", form=form)
+        return _page(form)
     if not form.validate():
-        return render_template("settings/index.html", form=form), 422
+        return _page(form), 422
     with edit.saving(form, to=url_for(".index")) as session:
         save_settings(session, filled_in(form, SettingsValues))
     flash("Settings saved.")
     return redirect(url_for(".index"), 303)
+
+
+def _page(form: SettingsForm) -> str:
+    now, zone = clock.now(), clock.browser_zone()
+    backups = standing(current_app.config["JOURNAL"], now)
+    return render_template("settings/index.html", form=form, backups=backups, now=now, zone=zone)

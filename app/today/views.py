@@ -2,6 +2,7 @@
 
 from flask import Blueprint, current_app, render_template
 
+from app.backups.standing import standing
 from app.config import Config
 from app.journal.bags import weighed_bags
 from app.journal.blind.open import due
@@ -27,6 +28,9 @@ def index() -> str:
     return render_template(
         "today/index.html",
         day=day,
+        now=clock.now(),
+        zone=clock.browser_zone(),
+        backups=standing(current_app.config["JOURNAL"], clock.now()),
         due=due(session),
         last=brews[0],
         brews=brews,

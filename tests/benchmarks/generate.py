@@ -24,7 +24,8 @@ from random import Random
 from sqlalchemy import Connection, create_engine, event, insert
 
 from app.models import Base
-from app.schema import MIGRATIONS, upgrade
+from app.revisions import MIGRATIONS
+from app.schema import upgrade
 from tests.benchmarks import rows
 
 FOLDER = Path(__file__).resolve().parents[2] / ".journal"

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from app.backup import find_damage
+from app.backups.checks import find_damage
 from app.config import Config
 from tests.benchmarks.generate import FEW, write
 from tests.benchmarks.pages import BOUNDED, template_alone

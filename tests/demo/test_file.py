@@ -16,7 +16,7 @@ import pytest
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from app.backup import find_damage
+from app.backups.checks import find_damage
 from app.config import Config
 from app.database import Database
 from app.models import Brew

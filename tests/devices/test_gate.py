@@ -146,7 +146,7 @@ def test_devices_are_kept_on_this_machine_only(
     phone.pair(new_code(owner))
     for method in ("GET", "POST"):
         for endpoint, path in _addresses(app, method):
-            kept_here = endpoint == "today.demo" or endpoint.startswith("devices.")
+            kept_here = endpoint == "today.demo" or endpoint.startswith(("devices.", "backups."))
             if kept_here and endpoint not in FOR_ANYONE:
                 assert phone.ask(path, method).status_code == 403, path
 

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from alembic import command
 
-from app.schema import alembic_config, head, upgrade
+from app.revisions import head
+from app.schema import alembic_config, upgrade
 
 
 def draft(name: str) -> None:

@@ -13,7 +13,8 @@ from contextlib import closing
 from pathlib import Path
 
 from app.database import Database
-from app.schema import head, upgrade
+from app.revisions import head
+from app.schema import upgrade
 from tests.migrations.filling import fill
 from tests.support.factories import Make
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from app.config import Config
-from app.schema import bring_up_to_date, current, downgrade, head
+from app.revisions import head
+from app.schema import bring_up_to_date, current, downgrade
 from tests.migrations.rows import read_rows
 from tests.migrations.snapshot import PAST, load
 

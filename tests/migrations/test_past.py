@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import create_engine
 
-from app.backup import find_damage
+from app.backups.checks import find_damage
 from app.config import Config
-from app.schema import current, downgrade, head, revisions, upgrade
+from app.revisions import head, revisions
+from app.schema import current, downgrade, upgrade
 from tests.migrations.rows import kept, lasting, read_rows, write_rows
 from tests.migrations.schema_text import schema, triggers
 from tests.migrations.snapshot import PAST, load

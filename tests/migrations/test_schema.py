@@ -11,7 +11,8 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine
 
 from app.models import Base
-from app.schema import alembic_config, current, head, revisions, upgrade
+from app.revisions import head, revisions
+from app.schema import alembic_config, current, upgrade
 from tests.migrations.schema_text import Schema, schema
 from tests.support import postgres
 

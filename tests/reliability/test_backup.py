@@ -10,7 +10,9 @@ from threading import Event, Thread
 
 import pytest
 
-from app.backup import back_up, find_damage, restore
+from app.backups.checks import find_damage
+from app.backups.copying import back_up
+from app.backups.restoring import restore
 from app.cli import main
 from app.config import Config, sqlite_url
 from app.database import Database

@@ -117,7 +117,7 @@ def test_a_journal_put_over_one_whose_server_was_killed_stays_as_it_is(
         server.end()
     assert brews(journal) == expected
     assert run(journal, "check")[0] == 0
-    assert [path.name[:10] for path in (tmp_path / "backups").iterdir()] == ["left-over-"]
+    assert len(list((tmp_path / "backups").glob("left-over-*"))) == 1
 
 
 def test_a_journal_moved_with_its_log_after_a_kill_is_whole(journal: Path, tmp_path: Path) -> None:

@@ -16,7 +16,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from app import create_app
-from app.backup import back_up, restore
+from app.backups.copying import back_up
+from app.backups.restoring import restore
 from app.config import Config
 from app.database import Database
 from app.health import look

@@ -40,7 +40,7 @@ def _empty(journal: Path) -> None:
 def test_a_lost_journal_is_asked_about_and_brought_back(go, journal: Path) -> None:
     """C5: a new, empty one was begun without a word."""
     go(journal)
-    [backup] = (journal.parent / "backups").iterdir()
+    [backup] = (journal.parent / "backups").glob("*.db")
     before = sorted(journal.parent.rglob("*"))
     code, said = run(journal, "serve")
     assert code == 1

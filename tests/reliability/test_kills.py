@@ -23,7 +23,7 @@ from uuid import uuid4
 
 import pytest
 
-from app.backup import find_damage
+from app.backups.checks import find_damage
 from app.config import Config
 from tests.support.caller import Caller
 from tests.support.factories import Make

@@ -24,7 +24,7 @@ from uuid import uuid4
 
 import pytest
 
-from app.backup import find_damage
+from app.backups.checks import find_damage
 from app.config import Config
 from app.database import Database
 from app.file.hold import holding

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import create_engine, inspect, text
 
-from app.backup import find_damage
+from app.backups.checks import find_damage
 from app.config import Config, sqlite_url
 from app.schema import head, upgrade
 from tests.migrations.snapshot import PAST, load

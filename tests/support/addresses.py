@@ -24,7 +24,7 @@ from app.models import (
 
 NO_PAGES = {
     "static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two",
-    "questions.export_csv", "questions.export_json",
+    "questions.export_csv", "questions.export_json", "backups.show",
 }  # fmt: skip
 
 Pick = Callable[[Session], Any]
