@@ -323,3 +323,35 @@ def test_the_rule_has_a_page_of_its_own_that_names_every_level(client: FlaskClie
         assert level in text
         assert when.casefold() in text
     assert 'href="/questions/rule"' in client.get("/questions/").text
+
+
+def test_a_question_binned_while_its_answer_is_written_says_so(
+    client: FlaskClient, journal: Database
+) -> None:
+    """C2: and what was written is on the page that says it."""
+    address = ask(client)
+    sent = page.filled(client.get(address).text, holding="answer", answer="Yes.", state="answered")
+    client.post(f"{address}/bin")
+    told = client.post(f"{address}/answer", data=sent)
+    assert told.status_code == 409
+    assert "put in the bin" in page.text(told.text)
+    assert "Yes." in page.text(told.text)
+    assert questions(journal)[0].answer == ""
+    saved = client.post(f"{address}/answer", data=page.form(told.text, holding="seen"))
+    assert saved.location == address
+    assert questions(journal)[0].answer == "Yes."
+    assert client.get(f"{address}/answer").location == address
+
+
+def test_an_old_untying_that_arrives_late_takes_nothing_off_that_was_put_there_since(
+    client: FlaskClient, make: Make
+) -> None:
+    """C9"""
+    brew, address = make.brew(), ask(client)
+    tie(client, address, "brew", brew)
+    html = client.get(address).text
+    off = next(v for a, v in page.read(html).forms if a.get("action", "").endswith("/untie"))
+    for _ in range(2):
+        client.post(f"{address}/untie", data=off | {"row_id": [str(brew.id)]})
+        tie(client, address, "brew", brew)
+    assert "1 brew" in says(client, "/questions/")
