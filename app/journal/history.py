@@ -54,6 +54,17 @@ def _latest(session: Session, thing: Thing) -> int:
     return session.scalar(query) or 0
 
 
+def hold(session: Session, things: Iterable[Thing]) -> None:
+    """Let whoever else changes these things wait until this transaction ends.
+
+    SQLite's writers wait for each other anyway.
+    """
+    for thing in things:
+        table = Base.metadata.tables[TABLES.get(thing.kind, thing.kind)]
+        row = select(table.c.id).where(table.c.id == thing.row_id)
+        session.execute(row.with_for_update(key_share=True))
+
+
 def is_there(session: Session, thing: Thing) -> bool:
     """Whether the row exists; settings have none before they are changed, and are there."""
     table = Base.metadata.tables[TABLES.get(thing.kind, thing.kind)]

@@ -16,6 +16,7 @@ from app.journal.history import (
     Thing,
     change_numbered,
     changes_since,
+    hold,
     parsed_version,
     record,
     version_of,
@@ -65,6 +66,7 @@ class Edited(Generic[F]):
         clash = ClashError(self, text_of(self.stands), text_of(form))
         try:
             with writing(to=to) as session:
+                hold(session, self.things)
                 if version_of(session, self.things) != self.version or clash.overwrites(session):
                     raise clash
                 self._record(session, clash.theirs, changed(clash.theirs, clash.mine))
