@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session
 
 from app.models import BlindTaster, BlindTest, Taster, Trial
 from app.sensory.blind.serving import brewing_order, draw
+from app.sensory.terms import End
 from seed_demo.household import ZONE
 
 HELPERS_PHONE = sha256(b"the helper's phone").hexdigest()
@@ -39,7 +40,7 @@ class PlannedTest:
     taster: str
     trials: str
     days_ago: int
-    ended: str | None = None
+    ended: End | None = None
     note: str = ""
 
 
@@ -86,8 +87,6 @@ def add_blind_test(
         pouring="helper",
         rule="every morning",
         p_d=0.4,
-        ended=plan.ended,
-        stopped_at=_at(mornings[-1], 8, 40) if plan.ended else None,
         note=plan.note,
     )
     session.add(test)
@@ -99,6 +98,9 @@ def add_blind_test(
     for number, (letter, day) in enumerate(zip(plan.trials, mornings, strict=True), start=1):
         trial = _trial(letter, day, used, rng)
         session.add(Trial(test_id=test.id, taster_id=taster_id, number=number, **trial))
+    session.flush()  # no trial is drawn for a test that has ended
+    test.ended = plan.ended
+    test.stopped_at = _at(mornings[-1], 8, 40) if plan.ended else None
     return test
 
 

@@ -6,6 +6,8 @@ from secrets import token_urlsafe
 from flask import current_app, g, request
 from werkzeug.wrappers import Response
 
+from app.journal.blind.saving import Browser
+
 COOKIE_LASTS_S = 12 * 3600
 LONGEST = 100
 
@@ -24,6 +26,11 @@ def this_browser() -> str:
     if request.cookies.get(_name()):
         return known_browser()
     return _hash(g.setdefault("pour_secret", token_urlsafe(32)))
+
+
+def who() -> Browser:
+    """This browser, and the address that it is asking from."""
+    return Browser(this_browser(), request.remote_addr or "")
 
 
 def remember(response: Response) -> Response:

@@ -1,18 +1,23 @@
 """The blueprint that the views of blind tests share, and what several of them look up."""
 
-from flask import Blueprint, abort, redirect, url_for
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+
+from flask import Blueprint, abort, current_app, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal.blind import open as queries
 from app.journal.blind import saving
+from app.journal.blind.drawing import locked
 from app.journal.blind.open import OpenTrial
+from app.journal.blind.put_back import mark_put_back, steps_of
 from app.journal.blind.sealed import finished_trials
 from app.journal.blind.standing import standing
-from app.journal.blind.tasters import TasterProgress, progress_of_tasters
 from app.journal.brews import NamedBrew, brew_in_words, named_brews
 from app.journal.rows import rows_as
 from app.models import BlindTest, Brew
+from app.seals import seals_of
 from app.web import clock
 from app.web.formats import formats
 from app.web.session import reading, writing
@@ -20,8 +25,6 @@ from app.web.session import reading, writing
 pages = Blueprint("blind", __name__, url_prefix="/blind")
 
 Answer = str | Response | tuple[str, int]
-
-ENDED = "This test has ended: no more trials, so that what it says stays true."
 
 
 def test_or_404(session: Session, test_id: int) -> BlindTest:
@@ -42,12 +45,6 @@ def to_trial(trial_id: int) -> Response:
     return redirect(url_for(".trial", trial_id=trial_id), 303)
 
 
-def taster_progress(session: Session, test: BlindTest) -> list[TasterProgress]:
-    """How far each taster of a test is, without results."""
-    trials = queries.trials_of(session, test.id)
-    return progress_of_tasters(test, queries.tasters_of(session, test.id), trials, ())
-
-
 def brews_in_words(session: Session, brew_ids: list[int]) -> dict[int, str]:
     """The brews by id, the newest first."""
     query = named_brews().where(Brew.id.in_(brew_ids))
@@ -56,13 +53,33 @@ def brews_in_words(session: Session, brew_ids: list[int]) -> dict[int, str]:
     return {row.id: brew_in_words(row, formats()) for row in rows}
 
 
+@contextmanager
+def step(test_id: int, *, to: str = "", keyed: bool = True) -> Iterator[tuple[Session, BlindTest]]:
+    """A transaction for a step of a test, alone with that test.
+
+    Before the step the journal is compared with what is remembered beside it (`app.seals`), and
+    the step is remembered there once it is on disk.
+    """
+    seals = seals_of(current_app.config["JOURNAL"])
+    with writing(to=to, keyed=keyed) as session:
+        test = locked(session, test_id) or abort(404)
+        mark_put_back(session, seals, clock.now(), test_id)
+        yield session, test
+        (taken,) = steps_of(session, test_id)
+    with suppress(OSError):  # the step itself is saved
+        seals.note_steps(taken.key, taken.steps)
+
+
 def end_if_settled(test_id: int) -> BlindTest:
     """The test, ended now if its rule is met: judged first, then one short transaction."""
     session = reading()
     test = test_or_404(session, test_id)
     ends = None if test.ended else standing(test, finished_trials(session, test)).ends
-    if ends is None:
+    if ends is None or queries.open_trial(session, test_id):
         return test
-    with writing(keyed=False) as session:  # whatever form the request saves, it is none of this
-        saving.end(session, test_id, ends, clock.now())
+    # Whatever form the request saves, it is none of this.
+    with step(test_id, keyed=False) as (session, test):
+        ends = standing(test, finished_trials(session, test)).ends
+        if ends:
+            saving.end(session, test_id, ends, clock.now())
     return test_or_404(reading(), test_id)

@@ -3,28 +3,22 @@
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from app.blind.browser import known_browser, remember, this_browser
+from app.blind.browser import known_browser, remember, who
 from app.blind.pages import (
-    ENDED,
     Answer,
     end_if_settled,
     pages,
-    taster_progress,
+    step,
     test_or_404,
     to_test,
     to_trial,
     trial_or_404,
 )
 from app.blind.words import serving, serving_card
+from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
-from app.journal.blind import saving, sealed
-from app.journal.blind.plan import refused_pouring
-from app.journal.blind.tasters import MISSING, TasterProgress
-from app.models import BlindTest
 from app.web import clock
-from app.web.session import reading, writing
-
-DEALT = "The orders of this panel are dealt. A taster whose trial is void can have a new one."
+from app.web.session import reading
 
 
 @pages.get("/trials/<id:trial_id>/pour")
@@ -52,18 +46,17 @@ def pour(trial_id: int) -> Answer:
 @pages.post("/trials/<id:trial_id>/claim")
 def claim(trial_id: int) -> Response:
     """This browser pours the trial from now on; it gets a secret to know it by."""
-    trial_or_404(reading(), trial_id)
-    browser = this_browser()
-    with writing(keyed=False) as session:
-        saving.claim(session, trial_id, browser, clock.now())
+    test, _ = trial_or_404(reading(), trial_id)
+    with step(test.id, keyed=False) as (session, _):
+        saving.claim(session, trial_id, who(), clock.now())
     return remember(redirect(url_for(".pour", trial_id=trial_id), 303))
 
 
 @pages.post("/trials/<id:trial_id>/served")
 def served(trial_id: int) -> Response:
     """Everything is poured: the key is covered until the answer."""
-    _, row = trial_or_404(reading(), trial_id)
-    with writing(keyed=False) as session:
+    test, row = trial_or_404(reading(), trial_id)
+    with step(test.id, keyed=False) as (session, _):
         covered = saving.serve(session, trial_id, known_browser(), clock.now())
     if not covered and not row.served_at:
         flash("Only the person who pours this trial can say that it is served.", "error")
@@ -74,31 +67,15 @@ def served(trial_id: int) -> Response:
 @pages.post("/<id:test_id>/deal")
 def deal(test_id: int) -> Response:
     """A trial for every taster without an unfinished one; in a panel all orders at once."""
-    test = end_if_settled(test_id)
-    everybody = taster_progress(reading(), test)
-    why = _refused_deal(test, everybody)
-    if why:
-        flash(why, "error")
-        return to_test(test_id)
-    tasters = [taster.taster_id for taster in everybody]
+    end_if_settled(test_id)
     to = url_for(".pour_all", test_id=test_id)
-    with writing(to=to) as session:
-        if test.balanced:
-            saving.deal(session, test, tasters, clock.now())
-        else:
-            for taster_id in tasters:
-                saving.draw_trial(session, test, taster_id, clock.now())
+    try:
+        with step(test_id, to=to) as (session, test):
+            drawing.deal(session, test, clock.now())
+    except drawing.Refused as why:
+        flash(str(why), "error")
+        return to_test(test_id)
     return redirect(to, 303)
-
-
-def _refused_deal(test: BlindTest, everybody: list[TasterProgress]) -> str | None:
-    if test.ended or test.binned_at:
-        return ENDED
-    if test.balanced and any(taster.drawn for taster in everybody):
-        return DEALT
-    if test.balanced and len(everybody) != test.fixed_trials:
-        return MISSING.format(len(everybody), test.fixed_trials)
-    return refused_pouring(test, test.pouring)
 
 
 @pages.get("/<id:test_id>/pour")
@@ -125,15 +102,15 @@ def pour_all(test_id: int) -> str:
 @pages.post("/<id:test_id>/claim")
 def claim_all(test_id: int) -> Response:
     test_or_404(reading(), test_id)
-    browser, to = this_browser(), url_for(".pour_all", test_id=test_id)
-    with writing(to=to) as session:
-        saving.claim_all(session, test_id, browser, clock.now())
+    to = url_for(".pour_all", test_id=test_id)
+    with step(test_id, to=to) as (session, _):
+        saving.claim_all(session, test_id, who(), clock.now())
     return remember(redirect(to, 303))
 
 
 @pages.post("/<id:test_id>/served")
 def serve_all(test_id: int) -> Response:
     test_or_404(reading(), test_id)
-    with writing(to=url_for(".show", test_id=test_id)) as session:
+    with step(test_id, to=url_for(".show", test_id=test_id)) as (session, _):
         saving.serve_all(session, test_id, known_browser(), clock.now())
     return to_test(test_id)

@@ -6,14 +6,15 @@ from flask import abort, flash, g, render_template, request
 from werkzeug.wrappers import Response
 
 from app.blind import words
-from app.blind.browser import known_browser, remember, this_browser
+from app.blind.browser import known_browser, remember, who
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
-from app.blind.pages import Answer, end_if_settled, pages, to_test, to_trial, trial_or_404
+from app.blind.pages import Answer, end_if_settled, pages, step, to_test, to_trial, trial_or_404
 from app.blind.tying_views import brews_card
 from app.journal.blind import saving, sealed
 from app.journal.blind.keys import REFERENCE, answers, is_right, place_names
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.standing import results_hidden, standing
+from app.journal.blind.uses_then import remember_uses
 from app.models import BlindTest
 from app.sensory.terms import MARK_LOST
 from app.web import clock
@@ -42,11 +43,14 @@ def answer(trial_id: int) -> Answer:
     if not form.validate():
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
     sure = None if test.method == "preference" else request.form.get("sure") == "yes"
-    place, note, browser = form.place.data, form.note.data or "", this_browser()
-    with writing(keyed=False) as session:  # a trial takes one answer, whichever form sends it
+    place, note = form.place.data, form.note.data or ""
+    # A trial takes one answer, whichever form sends it.
+    with step(test.id, keyed=False) as (session, _):
         stored = saving.answer(
-            session, trial_id, browser, clock.now(), place=place, sure=sure, note=note
+            session, trial_id, who(), clock.now(), place=place, sure=sure, note=note
         )
+        if stored:
+            remember_uses(session, test.id)
     if not stored:
         flash(_why_not(trial_id), "error")
     elif row.pouring != "solo":
@@ -62,7 +66,7 @@ def lift(trial_id: int) -> Answer:
     form.mark.choices = _marks(test)
     if not form.validate():
         return _page(test, row, AnswerForm(), form, ReasonForm()), 422
-    with writing(keyed=False) as session:
+    with step(test.id, keyed=False) as (session, _):
         stored = saving.lift(session, trial_id, form.mark.data, clock.now())
     if not stored and row.lifted:
         flash(MARK_STANDS, "error")
@@ -86,11 +90,12 @@ def void(trial_id: int) -> Answer:
     form = ReasonForm(request.form)
     if not form.validate():
         return _page(test, row, AnswerForm(), MarkForm(), form), 422
-    with writing(keyed=False) as session:
+    with step(test.id, keyed=False) as (session, _):
         voided = saving.void(session, trial_id, form.reason.data or "", clock.now())
     if not voided:
         flash(_why_not(trial_id), "error")
         return to_trial(trial_id)
+    end_if_settled(test.id)
     flash(f"Trial {row.number} is void and stays listed with your reason.")
     return to_test(test.id)
 

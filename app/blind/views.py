@@ -6,32 +6,23 @@ from werkzeug.wrappers import Response
 
 from app.blind import figures, plan_views, pour_views, trial_views, tying_views  # noqa: F401  importing views adds their pages to the blueprint
 from app.blind.forms import ReasonForm
-from app.blind.pages import (
-    ENDED,
-    end_if_settled,
-    pages,
-    taster_progress,
-    test_or_404,
-    to_test,
-    to_trial,
-)
+from app.blind.pages import end_if_settled, pages, step, test_or_404, to_test, to_trial
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, meters, outcome, question
 from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
-from app.journal.blind import saving, sealed
 from app.journal.blind.keys import is_right
-from app.journal.blind.plan import refused_pouring
 from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
-from app.journal.blind.tasters import LUCK, progress_of_tasters, refused_draw, refused_join
+from app.journal.blind.tasters import LUCK, progress_of_tasters
 from app.journal.questions import questions_of
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.security import allow_charts
-from app.web.session import reading, saved_at, writing
+from app.web.session import reading, saved_at
 
 NOBODY = "Name at least one taster."
 UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
@@ -117,22 +108,22 @@ def _joining(session: Session, test: BlindTest) -> MoreTasters | None:
 def join(test_id: int) -> Response:
     """More tasters for a test that was planned for several."""
     session = reading()
-    test, form = test_or_404(session, test_id), MoreTasters(request.form)
+    form = MoreTasters(request.form)
+    test_or_404(session, test_id)
     form.offer(dict(known_tasters(session)))
-    everybody = taster_progress(session, test)
-    if not form.validate():
-        why: str | None = " ".join([*form.more_ids.errors, *form.more_names.errors])
-    elif test.ended:
-        why = ENDED
-    else:
-        why = refused_join(test, everybody, form.count()) or (None if form.count() else NOBODY)
-    if why:
-        flash(why, "error")
+    sound = form.validate()
+    if not sound or not form.count():
+        errors = [*form.more_ids.errors, *form.more_names.errors]
+        flash(" ".join(errors) or NOBODY, "error")
         return to_test(test_id)
-    with writing(to=url_for(".show", test_id=test_id)) as session:
-        named = (form.more_ids.data or (), form.more_names.names)
-        ids = saving.existing_or_new_tasters(session, *named)
-        joined = saving.add_tasters(session, test_id, ids, clock.now())
+    try:
+        with step(test_id, to=url_for(".show", test_id=test_id)) as (session, test):
+            named = (form.more_ids.data or (), form.more_names.names)
+            ids = saving.existing_or_new_tasters(session, *named)
+            joined = drawing.join(session, test, ids, clock.now())
+    except drawing.Refused as why:
+        flash(str(why), "error")
+        return to_test(test_id)
     flash(f"{joined} more at the table." if joined else "They were at the table before.")
     return to_test(test_id)
 
@@ -141,18 +132,18 @@ def join(test_id: int) -> Response:
 def next_trial(test_id: int) -> Response:
     """Draw and seal the next trial, or go on with the one that is not finished."""
     test = end_if_settled(test_id)
-    everybody = taster_progress(reading(), test)
     asked = number_or_none(request.form.get("taster_id"))
-    taster = next((t for t in everybody if asked in (t.taster_id, None)), None) or abort(404)
-    why = ENDED if test.ended or test.binned_at else refused_pouring(test, test.pouring)
-    why = why or refused_draw(test, everybody, taster)
-    if taster.open_trial is None and why:
-        flash(why, "error")
+    tasters = [taster.taster_id for taster in queries.tasters_of(reading(), test_id)]
+    taster_id = next((one for one in tasters if asked in (one, None)), None) or abort(404)
+    warm_up = "warm_up" in request.form and not test.balanced
+    try:
+        with step(test_id) as (session, test):
+            now = clock.now()
+            trial_id = drawing.draw_trial(session, test, taster_id, now, warm_up=warm_up)
+            saved_at(session, url_for(".trial", trial_id=trial_id))
+    except drawing.Refused as why:
+        flash(str(why), "error")
         return to_test(test_id)
-    warm_up, tastes = "warm_up" in request.form and not test.balanced, taster.taster_id
-    with writing() as session:
-        trial_id = saving.draw_trial(session, test, tastes, clock.now(), warm_up=warm_up)
-        saved_at(session, url_for(".trial", trial_id=trial_id))
     return to_trial(trial_id)
 
 
@@ -160,27 +151,31 @@ def next_trial(test_id: int) -> Response:
 def stop(test_id: int) -> Response:
     test_or_404(reading(), test_id)
     form = ReasonForm(request.form)
-    if not form.validate() or queries.open_trial(reading(), test_id):
-        flash(UNFINISHED if form.reason.data else "Please say why you stop.", "error")
+    if not form.validate():
+        flash("Please say why you stop.", "error")
         return to_test(test_id)
-    with writing() as session:
+    with step(test_id, to=url_for(".show", test_id=test_id)) as (session, test):
+        had_ended = test.ended is not None
         stopped = saving.end(session, test_id, "stopped", clock.now(), form.reason.data or "")
-    flash("The test is stopped." if stopped else "The test had ended before.")
+    if stopped or had_ended:
+        flash("The test is stopped." if stopped else "The test had ended before.")
+    else:
+        flash(UNFINISHED, "error")
     return to_test(test_id)
 
 
 @pages.post("/<id:test_id>/bin")
 def bin(test_id: int) -> Response:
-    with writing() as session:
-        put_in_bin(row := test_or_404(session, test_id), clock.now())
+    with step(test_id) as (session, test):
+        put_in_bin(test, clock.now())
         saving.void_guest_codes(session, test_id)
-    flash(f"{row.title} is in the bin.")
+    flash(f"{test.title} is in the bin.")
     return to_test(test_id)
 
 
 @pages.post("/<id:test_id>/restore")
 def restore(test_id: int) -> Response:
-    with writing() as session:
-        take_from_bin(row := test_or_404(session, test_id))
-    flash(f"{row.title} is back.")
+    with step(test_id) as (_, test):
+        take_from_bin(test)
+    flash(f"{test.title} is back.")
     return to_test(test_id)

@@ -29,6 +29,7 @@ from app.models.base import (
 )
 from app.sensory import terms
 
+ADDRESS_CHARS = 45  # the longest IPv6 address
 # An answer given solo is only finished once the marks under the cups were read.
 STILL_OPEN = text(
     "voided_at IS NULL AND (answered_at IS NULL OR (pouring = 'solo' AND lifted IS NULL))"
@@ -148,7 +149,8 @@ class Trial(Base):
     is no preference. `lifted` is the mark read under the cup asked for, once it was answered
     (MARK_LOST where it could not be).
     In a control every cup comes from A, and B stands for a second A. `poured_by` and
-    `answered_by` are hashes of the secrets of the two browsers. A warm-up is not counted.
+    `answered_by` are hashes of the secrets of the two browsers, `poured_from` and `answered_from`
+    their network addresses. A warm-up is not counted.
     """
 
     __tablename__ = "trial"
@@ -220,6 +222,8 @@ class Trial(Base):
     note: Mapped[Note]
     voided_at: Mapped[datetime | None]
     void_reason: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
+    poured_from: Mapped[str | None] = mapped_column(String(ADDRESS_CHARS))
+    answered_from: Mapped[str | None] = mapped_column(String(ADDRESS_CHARS))
 
 
 class TrialBrew(Base):

@@ -7,12 +7,12 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.journal.blind.drawing import draw_trial
 from app.journal.blind.saving import (
     BlindTestChanges,
     add_tasters,
     add_test,
     change_test,
-    draw_trial,
     existing_or_new_tasters,
 )
 from app.models import BlindTaster, BlindTest, Taster, Trial

@@ -107,6 +107,9 @@ def one_trial(
 
 def rows(make: Make, trials: list[dict[str, Any]], **plan: Any) -> tuple[BlindTest, list[Trial]]:
     """A test with trials given by their columns, each drawn a minute after the one before."""
+    ended = {
+        name: plan.pop(name) for name in ("ended", "stopped_at", "stopped_why") if name in plan
+    }
     test = make.save(BlindTest(**ROW | {"entry_key": str(uuid4())} | plan))
     taster = make.save(Taster(name="Juniper"))
     make.save(BlindTaster(test_id=test.id, taster_id=taster.id, joined_at=NOON))
@@ -117,7 +120,9 @@ def rows(make: Make, trials: list[dict[str, Any]], **plan: Any) -> tuple[BlindTe
         codes = {} if test.pouring == "solo" else {"codes": CODES[len(given.get("cups", "AAB"))]}
         column = {"test_id": test.id, "taster_id": taster.id} | sealed | codes | given
         made.append(make.save(Trial(**column)))
-    return test, made
+    for name, value in ended.items():
+        setattr(test, name, value)
+    return make.save(test), made
 
 
 def all_trials(journal: Database) -> list[Trial]:

@@ -1,12 +1,14 @@
-"""Writing blind tests, within the caller's transaction. Every step happens once or not at all."""
+"""Writing blind tests, within the caller's transaction. Every step happens once or not at all.
+
+Trials are drawn in drawing.py.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from secrets import SystemRandom
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
-from sqlalchemy import ColumnElement, delete, func, select, update
+from sqlalchemy import ColumnElement, delete, update
 from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
@@ -14,10 +16,14 @@ from app.journal.blind import open as queries
 from app.journal.rows import set_columns
 from app.journal.tastings import taster_named
 from app.models import BlindTaster, BlindTest, PairingCode, Trial
-from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
 from app.sensory.terms import End, Mark, Pouring
 
-SOURCE = SystemRandom()
+
+class Browser(NamedTuple):
+    """Who pours or answers: the hash of a browser's secret, and its network address."""
+
+    token_hash: str
+    address: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +46,6 @@ def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetim
 
 def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetime) -> int:
     """Add tasters to a test; returns how many of them are new to it."""
-    _lock(session, test_id)
     existing = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
     new = [taster_id for taster_id in tasters if taster_id not in existing]
     session.add_all(
@@ -60,71 +65,9 @@ def change_test(session: Session, test_id: int, changes: BlindTestChanges) -> No
     set_columns(session.get_one(BlindTest, test_id), changes)
 
 
-def draw_trial(
-    session: Session, test: BlindTest, taster_id: int, now: datetime, *, warm_up: bool = False
-) -> int:
-    """The id of a trial drawn and sealed now, or of the one the taster has not finished."""
-    _lock(session, test.id)
-    unfinished = queries.open_trial(session, test.id, taster_id)
-    if unfinished is not None:
-        return unfinished
-    served = draw(
-        test.method,
-        SOURCE,
-        more=test.more or "B",
-        control_in=0 if warm_up or test.pouring == "solo" else test.control_in,
-        avoid=queries.codes_used(session),
-    )
-    return _seal(session, test, taster_id, served, now, warm_up=warm_up)
-
-
-def deal(session: Session, test: BlindTest, tasters: list[int], now: datetime) -> None:
-    """One trial for each taster of a panel, all sealed at once; a second time changes nothing."""
-    _lock(session, test.id)
-    dealt_before = select(Trial.id).where(Trial.test_id == test.id, Trial.voided_at.is_(None))
-    if session.scalar(dealt_before.limit(1)):
-        return
-    servings = balanced(test.method, len(tasters), SOURCE, feedback=False, more=test.more or "B")
-    for taster_id, served in zip(tasters, servings, strict=True):
-        _seal(session, test, taster_id, served, now)
-
-
-def _lock(session: Session, test_id: int) -> None:
-    """Whoever draws or joins at this moment waits until this transaction ends."""
-    session.execute(select(BlindTest.id).where(BlindTest.id == test_id).with_for_update())
-
-
-def _seal(
-    session: Session,
-    test: BlindTest,
-    taster_id: int,
-    served: Serving,
-    now: datetime,
-    *,
-    warm_up: bool = False,
-) -> int:
-    newest = session.scalar(select(func.max(Trial.number)).where(Trial.test_id == test.id))
-    fresh = test.brewing == "fresh pair each trial"
-    trial = Trial(
-        test_id=test.id,
-        taster_id=taster_id,
-        number=(newest or 0) + 1,
-        pouring=test.pouring,
-        warm_up=warm_up,
-        is_control=served.control,
-        cups="".join(served.cups),
-        codes="" if test.pouring == "solo" else " ".join(served.codes),
-        brewed_first=brewing_order(SOURCE)[0] if fresh else None,
-        drawn_at=now,
-    )
-    session.add(trial)
-    session.flush()
-    return trial.id
-
-
-def claim(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
+def claim(session: Session, trial_id: int, by: Browser, now: datetime) -> bool:
     """Whether this browser pours the trial from now on; no other browser can take it over."""
-    return _claim(session, Trial.id == trial_id, token_hash, now)
+    return _claim(session, Trial.id == trial_id, by, now)
 
 
 def serve(session: Session, trial_id: int, token_hash: str, now: datetime) -> bool:
@@ -133,14 +76,15 @@ def serve(session: Session, trial_id: int, token_hash: str, now: datetime) -> bo
     return _set(session, Trial.id == trial_id, pourer, Trial.served_at.is_(None), served_at=now)
 
 
-def claim_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
+def claim_all(session: Session, test_id: int, by: Browser, now: datetime) -> None:
     """This browser pours every trial of the test that nobody has claimed yet."""
-    _claim(session, Trial.test_id == test_id, token_hash, now)
+    _claim(session, Trial.test_id == test_id, by, now)
 
 
-def _claim(session: Session, of: ColumnElement[bool], token_hash: str, now: datetime) -> bool:
+def _claim(session: Session, of: ColumnElement[bool], by: Browser, now: datetime) -> bool:
     free = (Trial.poured_by.is_(None), Trial.served_at.is_(None), Trial.pouring != "solo")
-    return _set(session, of, *free, poured_by=token_hash, claimed_at=now)
+    claimed = {"poured_by": by.token_hash, "poured_from": by.address, "claimed_at": now}
+    return _set(session, of, *free, **claimed)
 
 
 def serve_all(session: Session, test_id: int, token_hash: str, now: datetime) -> None:
@@ -152,7 +96,7 @@ def serve_all(session: Session, test_id: int, token_hash: str, now: datetime) ->
 def answer(
     session: Session,
     trial_id: int,
-    token_hash: str,
+    by: Browser,
     now: datetime,
     *,
     place: int,
@@ -162,8 +106,8 @@ def answer(
     """Whether this was the answer; a trial served takes one, and only one."""
     waits = (Trial.served_at.is_not(None), Trial.answered_at.is_(None))
     return _set(
-        session, Trial.id == trial_id, *waits,
-        answer=place, answered_at=now, answered_by=token_hash, sure=sure, note=note,
+        session, Trial.id == trial_id, *waits, answer=place, answered_at=now,
+        answered_by=by.token_hash, answered_from=by.address, sure=sure, note=note,
     )  # fmt: skip
 
 
@@ -186,7 +130,10 @@ def void(session: Session, trial_id: int, reason: str, now: datetime) -> bool:
 
 
 def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") -> bool:
-    """Whether the test ended now; one that has ended stays as it ended."""
+    """Whether the test ended now; one that has ended stays as it ended, and one with an unfinished
+    trial goes on until that is answered or void."""
+    if queries.open_trial(session, test_id):
+        return False
     changed = session.execute(
         update(BlindTest)
         .where(BlindTest.id == test_id, BlindTest.ended.is_(None))
