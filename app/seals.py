@@ -105,26 +105,42 @@ def seals_of(config: Config) -> Seals:
     return Seals(config.home / f"postgresql-{sha256(address.encode()).hexdigest()[:12]}.seals")
 
 
-def note_restored(journal: Path, backup: Path, now: datetime) -> int:
-    """Remember, before a backup takes the place of a SQLite journal, which of its open tests that
-    puts back; returns how many. Raises OSError, after which nothing may be replaced.
+@dataclass(frozen=True, slots=True)
+class PutBack:
+    """The tests that a backup puts back, with the steps they have in it, and the marks of the
+    journal that are not remembered, because its file of seals was lost."""
 
-    A test is put back if it has gone on since the backup, and also if nothing is known about
-    that: the journal cannot be read, and nothing is remembered of the test.
+    seals: Seals
+    tests: dict[str, int]
+    lost_marks: list[tuple[str, datetime, int]]
+
+    def note(self, now: datetime) -> None:
+        """To be done before the backup takes the journal's place. Raises OSError."""
+        for key, moment, steps in self.lost_marks:
+            self.seals.note_put_back({key: steps}, moment)
+        self.seals.note_put_back(self.tests, now)
+
+
+def put_back_by(backup: Path, journal: Path) -> PutBack:
+    """Which open tests go back if the backup takes the place of a SQLite journal.
+
+    Those that have gone on since the backup, and also those of which nothing is known about that:
+    the journal cannot be read, and nothing is remembered of the test.
     """
     seals = Seals(journal.with_name(f"{journal.name}.seals"))
     known, (now_there, marks) = seals.read(), _tests_in(journal)
-    for key, moment in marks:  # of a journal whose file of seals was lost
-        if moment not in known.put_back.get(key, ()):
-            seals.note_put_back({key: known.steps.get(key, now_there[key][1])}, moment)
-    put_back = {}
+    lost = [
+        (key, moment, known.steps.get(key, now_there[key][1]))
+        for key, moment in marks
+        if moment not in known.put_back.get(key, ())
+    ]
+    tests = {}
     for key, (ended, steps) in _tests_in(backup)[0].items():
         reached = [known.steps.get(key), now_there[key][1] if key in now_there else None]
         most = max((count for count in reached if count is not None), default=None)
         if not ended and (most is None or most > steps):
-            put_back[key] = steps
-    seals.note_put_back(put_back, now)
-    return len(put_back)
+            tests[key] = steps
+    return PutBack(seals, tests, lost)
 
 
 Tests = dict[str, tuple[bool, int]]

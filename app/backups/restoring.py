@@ -5,6 +5,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 
 from app.backups.checks import CouldNotLook, Weight, check_file, of_weight, why_not
@@ -16,6 +17,7 @@ from app.backups.record import owner_of
 from app.config import Config, make_home
 from app.file.hold import holding
 from app.file.opened import beside
+from app.seals import put_back_by
 
 ON_POSTGRESQL = "A journal on PostgreSQL is restored with pg_restore."
 JOURNAL_OPEN = "The journal is open: close Oddcup first, then restore."
@@ -73,8 +75,10 @@ def swap(config: Config, journal: Path, ready: Path) -> Path | None:
 
     Until the last step the journal is as it was; that step is one rename.
     """
+    put_back = put_back_by(ready, journal)
     with held(journal):
         set_aside = _set_aside(config, journal) if journal.exists() else None
+        put_back.note(datetime.now(UTC))
         for tail in LOG_TAILS:  # of a damaged journal, and set aside with it
             beside(journal, tail).unlink(missing_ok=True)
         put_in_place(ready, journal)

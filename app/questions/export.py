@@ -14,6 +14,7 @@ from io import StringIO
 from sqlalchemy.orm import Session
 
 from app.formats import Formats
+from app.journal.blind.changed_brews import Mark
 from app.journal.blind.evidence import BlindEvidence
 from app.models import Question
 from app.questions.evidence import Gathered, PairLine, gather
@@ -31,7 +32,7 @@ BREW_VALUES = (
 )  # fmt: skip
 TEST_VALUES = (
     "method", "claim", "rule", "state", "tasters", "trials", "correct", "guessing_share", "says",
-    "does_not_say",
+    "does_not_say", "void_trials", "void_reasons", "marks",
 )  # fmt: skip
 COLUMNS = (
     "kind", "id", "at_utc", "title", "cup_a", "cup_b", "differs", "comparison", "preferred",
@@ -170,8 +171,15 @@ def _test(evidence: BlindEvidence) -> Values:
         "guessing_share": round(evidence.guess, 6),
         "says": evidence.sentence,
         "does_not_say": evidence.not_said,
+        "void_trials": len(evidence.marks.void_reasons),
+        "void_reasons": list(evidence.marks.void_reasons),
+        "marks": [_mark(mark) for mark in evidence.marks.marks],
         "note": test.note,
     }
+
+
+def _mark(mark: Mark) -> str:
+    return f"{_utc(mark.at)}: {mark.sentence}" if mark.at else mark.sentence
 
 
 def _utc(moment: datetime | None) -> str | None:

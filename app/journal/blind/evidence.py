@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, Select, and_, or_, select
 from sqlalchemy.orm import Session
 
+from app.journal.blind.marks import NO_MARKS, Marks, marks_of
 from app.journal.blind.plan import guess_of
 from app.journal.blind.sealed import FinishedTrial, finished_by_test
 from app.journal.blind.standing import Standing, results_hidden, standing
@@ -21,7 +22,8 @@ HIDDEN = "Nobody learns a result before the end of this test."
 class BlindEvidence:
     """What a test says after `n` trials that count; `tasters` are (id, name), one a trial.
 
-    `read` is None while the results wait for the end, and `correct` then and for a preference.
+    `not_said` tells of the marks too. `read` is None while the results wait for the end, and
+    `correct` then and for a preference.
     """
 
     test: BlindTest
@@ -32,6 +34,7 @@ class BlindEvidence:
     correct: int | None
     sentence: str
     not_said: str
+    marks: Marks
 
     @property
     def guess(self) -> float:
@@ -77,18 +80,21 @@ def read_tests(session: Session, tests: Sequence[BlindTest]) -> list[BlindEviden
     if not tests:
         return []
     trials = finished_by_test(session, [test.id for test in tests])
-    return [_read(test, trials.get(test.id, [])) for test in tests]
+    marks = marks_of(session, [test.id for test in tests])
+    return [_read(test, trials.get(test.id, []), marks.get(test.id, NO_MARKS)) for test in tests]
 
 
-def _read(test: BlindTest, trials: list[FinishedTrial]) -> BlindEvidence:
+def _read(test: BlindTest, trials: list[FinishedTrial], marks: Marks) -> BlindEvidence:
     real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
     read = None if results_hidden(test) else standing(test, trials)
     tasters = tuple((trial.taster_id, trial.taster_name) for trial in real)
     if read is None:
-        return BlindEvidence(test, len(real), tasters, read, "open", None, HIDDEN, "")
+        said = marks.sentence
+        return BlindEvidence(test, len(real), tasters, read, "open", None, HIDDEN, said, marks)
     correct = None if read.preference else read.correct
+    not_said = f"{read.not_said} {marks.sentence}".strip()
     return BlindEvidence(
-        test, read.n, tasters, read, read.state, correct, read.sentence, read.not_said
+        test, read.n, tasters, read, read.state, correct, read.sentence, not_said, marks
     )
 
 

@@ -41,6 +41,18 @@ class OpenTrial(NamedTuple):
     note: str
     voided_at: datetime | None
     void_reason: str
+    poured_from: str | None
+    answered_from: str | None
+
+    @property
+    def on_one_device(self) -> bool:
+        """Whether one browser, or one network address, poured and answered. Solo, that is so by
+        design."""
+        browsers, addresses = (
+            (self.poured_by, self.answered_by),
+            (self.poured_from, self.answered_from),
+        )
+        return any(one is not None and one == other for one, other in (browsers, addresses))
 
 
 class TasterRow(NamedTuple):

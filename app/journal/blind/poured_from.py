@@ -64,7 +64,7 @@ class TrialBrews:
 def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
     """What a trial was poured from; None while its key may not be seen."""
     query = select(*columns_of(SeenTrial, Trial)).join(BlindTest, BlindTest.id == Trial.test_id)
-    trial = row_as(SeenTrial, session, query.where(Trial.id == trial_id, *_may_be_seen()))
+    trial = row_as(SeenTrial, session, query.where(Trial.id == trial_id, *may_be_seen()))
     if trial is None:
         return None
     test = session.get_one(BlindTest, trial.test_id)
@@ -98,7 +98,7 @@ def same_as(session: Session, brews: TrialBrews) -> OtherTrial | None:
         .join(BlindTest, BlindTest.id == Trial.test_id)
         .join(TrialBrew, TrialBrew.trial_id == Trial.id)
         .join(Brew, Brew.id == TrialBrew.brew_id)
-        .where(Trial.test_id == brews.test.id, Trial.id != brews.trial.id, *_may_be_seen())
+        .where(Trial.test_id == brews.test.id, Trial.id != brews.trial.id, *may_be_seen())
         .where(Trial.served_at.between(at - SITTING, at + SITTING))
         .where(TrialBrew.cup.in_(brews.missing), Brew.binned_at.is_(None))
         .order_by(Trial.served_at.desc(), Trial.id.desc())
@@ -120,13 +120,13 @@ def brewed_like(session: Session, test: BlindTest) -> dict[Letter, int]:
         .join(Trial, Trial.id == TrialBrew.trial_id)
         .join(BlindTest, BlindTest.id == Trial.test_id)
         .join(Brew, Brew.id == TrialBrew.brew_id)
-        .where(Trial.test_id == test.id, Brew.binned_at.is_(None), *_may_be_seen())
+        .where(Trial.test_id == test.id, Brew.binned_at.is_(None), *may_be_seen())
         .group_by(TrialBrew.cup)
     )
     return _named_in_plan(test) | {row.cup: row.brew_id for row in session.execute(query)}
 
 
-def _may_be_seen() -> tuple[ColumnElement[bool], ...]:
+def may_be_seen() -> tuple[ColumnElement[bool], ...]:
     """The trial's key was shown, and its test hides no results."""
     return (
         Trial.seen_at.is_not(None),

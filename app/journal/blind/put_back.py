@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sqlalchemy import select, text
 from sqlalchemy.orm import Session
 
+from app.database import Database
 from app.models import BlindTestMark
 from app.seals import STEPS, Seals
 
@@ -36,6 +37,13 @@ def mark_put_back(
         _add_marks(session, test.test_id, marks)
     with suppress(OSError):  # it is then found, and marked, once more
         seals.note_put_back(behind, now)
+
+
+def mark_if_put_back(database: Database, seals: Seals, now: datetime) -> None:
+    """Mark the tests of a journal that was put back while it was closed."""
+    if seals.path.exists():
+        with database.write_session() as session, session.begin():
+            mark_put_back(session, seals, now)
 
 
 def _add_marks(session: Session, test_id: int, wanted: Iterable[datetime]) -> None:

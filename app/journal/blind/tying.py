@@ -5,6 +5,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.poured_from import brews_of_trial, same_as, ties_of
+from app.journal.blind.uses_then import remember_uses
 from app.models import Brew, Trial, TrialBrew
 from app.sensory.terms import Letter
 
@@ -35,6 +36,7 @@ def tie(session: Session, trial_id: int, cup: Letter | None, brew_id: int) -> st
         return NOT_THERE
     session.add(TrialBrew(trial_id=trial_id, brew_id=brew_id, cup=cup))
     session.flush()
+    remember_uses(session, brews.test.id, [brew_id])
     return None
 
 

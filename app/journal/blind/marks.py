@@ -1,0 +1,122 @@
+"""What a blind test carries besides its answers: what was done to it or to its brews that the seal
+does not cover, and how many trials are void. Nothing of it depends on a key that is not shown."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import NamedTuple
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.journal.blind.changed_brews import Mark, changed_brews
+from app.journal.blind.open import OpenTrial, trial_query
+from app.journal.rows import rows_as
+from app.models import BlindTestMark, Trial
+
+PUT_BACK = (
+    "The journal was put back to an earlier state while this test was open: what was drawn and "
+    "answered after that state is gone, and a key may have been known before its answer."
+)
+ONE_DEVICE = (
+    "{} of {} poured and answered on one device or from one network address, so that whoever "
+    "answered could have read the key."
+)
+AFTER_KEY = (
+    "{} given up after somebody could see the key, or with the cups poured: if that is done where "
+    "a cup is hard or a key unwelcome, the result leans."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """`void_reasons` has one for each void trial, warm-ups left out; `after_key` says how many of
+    them were void after their card had been opened or their cups poured."""
+
+    marks: tuple[Mark, ...] = ()
+    void_reasons: tuple[str, ...] = ()
+    after_key: int = 0
+
+    @property
+    def voids(self) -> str:
+        """In a sentence; empty where none is void."""
+        count = len(self.void_reasons)
+        if not count:
+            return ""
+        reasons = "; ".join(dict.fromkeys(reason.rstrip(".") for reason in self.void_reasons))
+        said = f"{_trials(count)} void and not counted ({reasons})."
+        return f"{said} {AFTER_KEY.format(_was(self.after_key))}" if self.after_key else said
+
+    @property
+    def sentence(self) -> str:
+        """All of it in one line; empty where there is nothing to say."""
+        said = [*dict.fromkeys(mark.sentence for mark in self.marks), self.voids]
+        return " ".join(text for text in said if text)
+
+
+NO_MARKS = Marks()
+
+
+class _PutBack(NamedTuple):
+    test_id: int
+    put_back_at: datetime
+
+
+def marks_of(session: Session, test_ids: Sequence[int]) -> dict[int, Marks]:
+    """The marks of each test, in a number of statements that stays the same."""
+    if not test_ids:
+        return {}
+    trials: dict[int, list[OpenTrial]] = {test_id: [] for test_id in test_ids}
+    query = trial_query(OpenTrial).where(Trial.test_id.in_(test_ids)).order_by(Trial.number)
+    for trial in rows_as(OpenTrial, session, query):
+        trials[trial.test_id].append(trial)
+    put_back = _put_back(session, test_ids)
+    changed = changed_brews(session, _first_answers(trials.values()))
+    return {
+        test_id: _marks(trials[test_id], put_back.get(test_id, []), changed.get(test_id, []))
+        for test_id in test_ids
+    }
+
+
+def _put_back(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]]:
+    query = (
+        select(BlindTestMark.test_id, BlindTestMark.put_back_at)
+        .where(BlindTestMark.test_id.in_(test_ids))
+        .order_by(BlindTestMark.put_back_at)
+    )
+    found: dict[int, list[Mark]] = {}
+    for row in rows_as(_PutBack, session, query):
+        found.setdefault(row.test_id, []).append(Mark(PUT_BACK, row.put_back_at))
+    return found
+
+
+def _first_answers(tests: Iterable[list[OpenTrial]]) -> dict[int, datetime]:
+    """When each test was first answered, a warm-up left out."""
+    first: dict[int, datetime] = {}
+    for trial in (trial for trials in tests for trial in trials):
+        if trial.answered_at and not trial.warm_up:
+            first[trial.test_id] = min(
+                first.get(trial.test_id, trial.answered_at), trial.answered_at
+            )
+    return first
+
+
+def _marks(trials: list[OpenTrial], put_back: list[Mark], changed: list[Mark]) -> Marks:
+    counted = [trial for trial in trials if not trial.warm_up]
+    answered = [trial for trial in counted if trial.answered_at]
+    void = [trial for trial in counted if trial.voided_at]
+    together = sum(trial.on_one_device for trial in answered)
+    device = [Mark(ONE_DEVICE.format(_was(together), len(answered)))] if together else []
+    return Marks(
+        (*put_back, *changed, *device),
+        tuple(trial.void_reason for trial in void),
+        sum(bool(trial.poured_by or trial.served_at) for trial in void),
+    )
+
+
+def _trials(count: int) -> str:
+    return "1 trial is" if count == 1 else f"{count} trials are"
+
+
+def _was(count: int) -> str:
+    return "1 was" if count == 1 else f"{count} were"
