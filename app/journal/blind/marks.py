@@ -19,7 +19,7 @@ PUT_BACK = (
     "answered after that state is gone, and a key may have been known before its answer."
 )
 ONE_DEVICE = (
-    "{} of {} poured and answered on one device or from one network address, so that whoever "
+    "{} of {} {} poured and answered on one device or from one network address, so that whoever "
     "answered could have read the key."
 )
 AFTER_KEY = (
@@ -106,7 +106,8 @@ def _marks(trials: list[OpenTrial], put_back: list[Mark], changed: list[Mark]) -
     answered = [trial for trial in counted if trial.answered_at]
     void = [trial for trial in counted if trial.voided_at]
     together = sum(trial.on_one_device for trial in answered)
-    device = [Mark(ONE_DEVICE.format(_was(together), len(answered)))] if together else []
+    said = ONE_DEVICE.format(together, len(answered), "was" if together == 1 else "were")
+    device = [Mark(said)] if together else []
     return Marks(
         (*put_back, *changed, *device),
         tuple(trial.void_reason for trial in void),
