@@ -13,7 +13,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
 from app.journal.blind.keys import is_right
-from app.journal.blind.marks import NO_MARKS, marks_of
+from app.journal.blind.marks import marks_of
 from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.tasters import LUCK, progress_of_tasters
@@ -79,7 +79,7 @@ def show(test_id: int) -> str:
         rule_name=RULE_NAMES[test.rule],
         question=question(test),
         read=read,
-        marks=marks_of(session, [test_id]).get(test_id, NO_MARKS),
+        marks=marks_of(session, [test])[test_id],
         meters=meters(read, test.rule) if read else [],
         charts=drawn,
         trials=trials,

@@ -67,12 +67,15 @@ def blind_test(
         "attribute": "clarity", "more": "B", "pouring": "helper", "rule": "every morning",
         "p_d": 0.4,
     }  # fmt: skip
+    ended = {name: given.pop(name) for name in ("ended", "stopped_at") if name in given}
     test = make.save(BlindTest(**plain | given))
     who = taster or make.taster()
     make.save(BlindTaster(test_id=test.id, taster_id=who.id, joined_at=NOON))
     for count, letter in enumerate(rights, start=1):
         trial(make, test, who, count, "AB", answer=2 if letter == "r" else 1)
-    return test
+    for name, value in ended.items():  # a test that has ended gets no more trials
+        setattr(test, name, value)
+    return make.save(test)
 
 
 def trial(make: Make, test: BlindTest, who: Taster, count: int, cups: str, **given: Any) -> Trial:

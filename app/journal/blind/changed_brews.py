@@ -58,7 +58,7 @@ def changed_brews(session: Session, first_answers: Mapping[int, datetime]) -> di
     if not first_answers:
         return {}
     since: dict[tuple[int, int], datetime] = {}
-    for row in _concerned(session, list(first_answers)):
+    for row in _concerned(session, [test for test in tests if test.id in first_answers]):
         answered_at = row.answered_at or first_answers[row.test_id]
         known = since.get((row.test_id, row.brew_id), answered_at)
         since[row.test_id, row.brew_id] = min(known, answered_at)
@@ -79,21 +79,18 @@ def changed_brews(session: Session, first_answers: Mapping[int, datetime]) -> di
     return marks
 
 
-def _concerned(session: Session, test_ids: Sequence[int]) -> list[_Concerned]:
+def _concerned(session: Session, tests: Sequence[BlindTest]) -> list[_Concerned]:
     """Brews that the plans name, and those tied to trials whose key may be seen."""
-    plans = select(BlindTest.id, BlindTest.a_brew_id, BlindTest.b_brew_id).where(
-        BlindTest.id.in_(test_ids)
-    )
     tied = (
         select(Trial.test_id, TrialBrew.brew_id, Trial.answered_at)
         .join(Trial, Trial.id == TrialBrew.trial_id)
         .join(BlindTest, BlindTest.id == Trial.test_id)
-        .where(Trial.test_id.in_(test_ids), *may_be_seen())
+        .where(Trial.test_id.in_([test.id for test in tests]), *may_be_seen())
     )
     named = [
-        _Concerned(test_id, brew_id, None)
-        for test_id, *brew_ids in session.execute(plans)
-        for brew_id in brew_ids
+        _Concerned(test.id, brew_id, None)
+        for test in tests
+        for brew_id in (test.a_brew_id, test.b_brew_id)
         if brew_id is not None
     ]
     return named + rows_as(_Concerned, session, tied)

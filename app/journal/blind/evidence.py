@@ -80,7 +80,7 @@ def read_tests(session: Session, tests: Sequence[BlindTest]) -> list[BlindEviden
     if not tests:
         return []
     trials = finished_by_test(session, [test.id for test in tests])
-    marks = marks_of(session, [test.id for test in tests])
+    marks = marks_of(session, tests)
     return [_read(test, trials.get(test.id, []), marks.get(test.id, NO_MARKS)) for test in tests]
 
 

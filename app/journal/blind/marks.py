@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from app.journal.blind.changed_brews import Mark, changed_brews
 from app.journal.blind.open import OpenTrial, trial_query
 from app.journal.rows import rows_as
-from app.models import BlindTestMark, Trial
+from app.models import BlindTest, BlindTestMark, Trial
 
 PUT_BACK = (
     "The journal was put back to an earlier state while this test was open: what was drawn and "
@@ -62,8 +62,9 @@ class _PutBack(NamedTuple):
     put_back_at: datetime
 
 
-def marks_of(session: Session, test_ids: Sequence[int]) -> dict[int, Marks]:
+def marks_of(session: Session, tests: Sequence[BlindTest]) -> dict[int, Marks]:
     """The marks of each test, in a number of statements that stays the same."""
+    test_ids = [test.id for test in tests]
     if not test_ids:
         return {}
     trials: dict[int, list[OpenTrial]] = {test_id: [] for test_id in test_ids}
@@ -71,7 +72,7 @@ def marks_of(session: Session, test_ids: Sequence[int]) -> dict[int, Marks]:
     for trial in rows_as(OpenTrial, session, query):
         trials[trial.test_id].append(trial)
     put_back = _put_back(session, test_ids)
-    changed = changed_brews(session, _first_answers(trials.values()))
+    changed = changed_brews(session, tests, _first_answers(trials.values()))
     return {
         test_id: _marks(trials[test_id], put_back.get(test_id, []), changed.get(test_id, []))
         for test_id in test_ids
