@@ -67,7 +67,8 @@ def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None
     gc.disable()
     hosts = (LOOPBACK, *lan)
     port = free_port(config.port, hosts)
-    app = create_app(replace(config, port=port), mark)
+    app = create_app(replace(config, port=port))
+    app.extensions["oddcup_database"].mark = mark
     open_to_network(app, lan)
     server: Server = listen(app, port, LOOPBACK, lan)
     gc.freeze()

@@ -4,6 +4,7 @@ import signal
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
+from datetime import UTC, datetime
 from functools import partial
 from threading import Lock, Thread
 from types import FrameType
@@ -15,7 +16,9 @@ from app.file.hold import Held, holding, put_log_aside
 from app.file.lock import InUse
 from app.file.opened import mark_anew
 from app.health import look
+from app.journal.blind.put_back import mark_if_put_back
 from app.schema import bring_up_to_date
+from app.seals import seals_of
 from app.serving import Served, demo_config, make_server
 from app.serving.first_start import refuse_to_begin_anew, refuse_to_replace
 
@@ -61,6 +64,9 @@ def open_journal(
         mark = mark_anew(path, held.lock) if path and held else None
     served = make_server(with_secret_key(config), lan, mark)
     closing.callback(_dispose, served, held)
+    if not (health and health.can_be_shown):
+        database: Database = served.app.extensions["oddcup_database"]
+        mark_if_put_back(database, seals_of(config), datetime.now(UTC))
     if held:
         held.lock.tell(address=served.address)
         served.app.extensions["oddcup_lock"] = held.lock

@@ -10,8 +10,11 @@ from app.backups.restoring import prepared, swap
 from app.config import Config, sqlite_url
 from app.file.lock import Lock
 from app.file.opened import mark_of
+from app.journal.blind.put_back import mark_if_put_back
 from app.revisions import head
 from app.schema import current, upgrade
+from app.seals import seals_of
+from app.web import clock
 from app.web.damage import watch
 from app.web.pause import pause
 from app.web.session import close_reading, database
@@ -50,11 +53,13 @@ def _replace(config: Config, journal: Path, ready: Path) -> Path | None:
     lock: Lock | None = current_app.extensions.get("oddcup_lock")
     db.dispose()
     if lock is None or mark is None:
-        return swap(config, journal, ready)
-    lock.tell(marks=(*lock.holder.marks, mark))
-    kept = swap(config, journal, ready)
-    db.mark = mark
-    lock.tell(marks=(mark,))
+        kept = swap(config, journal, ready)
+    else:
+        lock.tell(marks=(*lock.holder.marks, mark))
+        kept = swap(config, journal, ready)
+        db.mark = mark
+        lock.tell(marks=(mark,))
+    mark_if_put_back(db, seals_of(config), clock.now())
     return kept
 
 

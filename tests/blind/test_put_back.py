@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import stat
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +16,12 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from app import create_app
+from app.backups import copying
+from app.backups.restoring import restore
 from app.config import Config
 from app.database import Database
+from app.journal.blind.put_back import mark_if_put_back
 from app.seals import Remembered, Seals, seals_of
-from tests.support.backups import back_up, restore
 from tests.support.blind import next_trial, one_trial, planned, pour, right_places
 from tests.support.page import text
 
@@ -43,6 +46,7 @@ def opened(sqlite_config: Config) -> Iterator[Callable[[], Opened]]:
         app.config.update(TESTING=True, WTF_CSRF_ENABLED=False, ZONE="UTC")
         database: Database = app.extensions["oddcup_database"]
         open_now.append(database)
+        mark_if_put_back(database, seals_of(sqlite_config), datetime.now(UTC))  # as serving does
         return app.test_client(), database
 
     yield open_anew
@@ -54,6 +58,12 @@ def file(sqlite_config: Config) -> Path:
     path = sqlite_config.sqlite_path
     assert path is not None
     return path
+
+
+def back_up(config: Config) -> Path:
+    made = copying.back_up(config)
+    assert made is not None
+    return made
 
 
 def said(client: FlaskClient, test_id: int) -> str:

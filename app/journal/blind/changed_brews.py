@@ -52,7 +52,9 @@ class _Binned(NamedTuple):
     binned_at: datetime
 
 
-def changed_brews(session: Session, first_answers: Mapping[int, datetime]) -> dict[int, list[Mark]]:
+def changed_brews(
+    session: Session, tests: Sequence[BlindTest], first_answers: Mapping[int, datetime]
+) -> dict[int, list[Mark]]:
     """What happened to the brews of each test after its first answer, given by test, or after the
     answer of the trial that a brew is tied to."""
     if not first_answers:
