@@ -9,18 +9,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
-from uuid import UUID, uuid4
 
-from wtforms import (
-    Field,
-    FieldList,
-    Form,
-    FormField,
-    HiddenField,
-    RadioField,
-    SelectField,
-    StringField,
-)
+from wtforms import Field, FieldList, Form, FormField, RadioField, SelectField, StringField
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import DateInput, Input, TextArea, TextInput
@@ -81,18 +71,6 @@ def filled_in(form: BaseForm, of: type[Values], **others: object) -> Values:
     names = [field.name for field in fields(of) if field.name not in others]
     given = {name: form[name].data for name in names} | others
     return of(**{name: value for name, value in given.items() if value is not None})
-
-
-class KeyField(HiddenField):
-    """A key drawn with the form, so that a form sent twice is saved once."""
-
-    @property
-    def key(self) -> str:
-        """The form's own key, or a new one where a browser sent something else."""
-        try:
-            return str(UUID(self.data or ""))
-        except ValueError:
-            return str(uuid4())
 
 
 class LineField(StringField):
