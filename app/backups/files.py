@@ -66,8 +66,10 @@ def sync_folder(folder: Path) -> None:
 @contextmanager
 def only_one(journal: Path, wait_s: float = 0.0) -> Iterator[bool]:
     """Whether nobody else makes a backup of this journal now, in this process or another."""
+    folder = journal.parent / "backups"
+    folder.mkdir(mode=0o700, exist_ok=True)
     try:
-        lock = Lock(journal, "backup", wait_s, suffix=".backups.lock")
+        lock = Lock(folder / journal.name, "backup", wait_s)
     except InUse:
         yield False
         return
