@@ -7,6 +7,8 @@ from collections.abc import Callable
 from app.models import (
     BlindTaster,
     BlindTest,
+    BlindTestMark,
+    BlindTestUse,
     Brew,
     Change,
     Device,
@@ -98,6 +100,13 @@ def _several_tasters(make: Make) -> None:
     make.save(Device(name="Guest", token_hash="e" * 64, paired_at=NOON, last_seen_at=NOON, **guest))
 
 
+def _marks(make: Make) -> None:
+    make.save(BlindTestMark(test_id=1, put_back_at=NOON))
+    paper = make.filter()
+    brew = make.brew(filters=[paper])
+    make.save(BlindTestUse(test_id=1, brew_id=brew.id, filter_id=paper.id, number=1))
+
+
 def _gather(make: Make, question: Question, brew: Brew, pair: SideBySide, test: BlindTest) -> None:
     make.save(QuestionBrew(question_id=question.id, brew_id=brew.id))
     make.save(QuestionSideBySide(question_id=question.id, side_by_side_id=pair.id))
@@ -111,4 +120,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0003": _blind_tests,
     "0006": _several_tasters,
     "0007": _history,
+    "0008": _marks,
 }
