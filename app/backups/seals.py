@@ -3,10 +3,11 @@
 import sqlite3
 from collections.abc import Iterator
 
-# By migration 0003, which says what each of them refuses.
+# By migrations 0003 and 0008, which say what each of them refuses.
 TRIGGERS = (
     "trial_kept", "trial_not_deleted", "trial_not_replaced",
     "blind_test_kept", "blind_test_not_deleted", "blind_test_not_replaced",
+    "trial_before_end", "trial_from_kept", "blind_test_mark_kept", "blind_test_mark_not_deleted",
 )  # fmt: skip
 
 
@@ -27,6 +28,12 @@ def open_trials(journal: sqlite3.Connection) -> Iterator[str]:
     """
     for test_id, taster_id, count in journal.execute(query):
         yield f"Taster {taster_id} has {count} open trials in blind test {test_id}."
+    query = """
+        SELECT trial.id, test.id FROM trial JOIN blind_test test ON test.id = trial.test_id
+        WHERE test.ended IS NOT NULL AND trial.answered_at IS NULL AND trial.voided_at IS NULL
+    """
+    for trial_id, test_id in journal.execute(query):
+        yield f"Trial {trial_id} is open, though its blind test {test_id} has ended."
 
 
 def key_of_answers(journal: sqlite3.Connection) -> Iterator[str]:

@@ -64,6 +64,7 @@ def test_a_sound_journal_gets_a_line_a_check_and_code_0(
         ([CHANGED.format(1), CHANGED.format(3)], "Versions: Of brew 1 there are 2 changes"),
         ([CHANGED.format(1), "UPDATE change SET after = '[{'"], "Versions: Change 1 of brew 1"),
         (["DROP TRIGGER trial_kept"], "Seals: The trigger trial_kept is missing"),
+        (["DROP TRIGGER trial_before_end"], "Seals: The trigger trial_before_end is missing"),
         (
             ["DROP TRIGGER blind_test_kept", "CREATE TRIGGER blind_test_kept BEFORE UPDATE ON "
              "blind_test BEGIN SELECT 1; END"],
@@ -109,6 +110,8 @@ def test_rows_that_the_database_would_refuse_are_found_where_it_was_kept_from_th
             journal.execute(SECOND_OPEN, (more,))
         (found,) = open_trials(journal)
         assert found.endswith("open trials in blind test 1.")
+        journal.execute("UPDATE blind_test SET ended = 'stopped', stopped_at = made_at")
+        assert "Trial 1 is open, though its blind test 1 has ended." in open_trials(journal)
         journal.execute("DROP TRIGGER trial_kept")
         journal.execute("PRAGMA ignore_check_constraints = ON")
         journal.execute(

@@ -97,7 +97,8 @@ class Household:
             for name, value in reply.headers.items()
             if name not in ("Set-Cookie", "Date")
         )
-        body = RANDOM.sub(r"\1", reply.get_data(as_text=True))
+        folder = str(self.app.config["JOURNAL"].home)  # of this journal alone, and drawn at random
+        body = RANDOM.sub(r"\1", reply.get_data(as_text=True)).replace(folder, "the folder")
         length = [pair for pair in headers if pair[0] != "Content-Length"]
         return json.dumps([reply.status_code, length, self._kept(), body])
 
