@@ -110,8 +110,10 @@ def test_rows_that_the_database_would_refuse_are_found_where_it_was_kept_from_th
             journal.execute(SECOND_OPEN, (more,))
         (found,) = open_trials(journal)
         assert found.endswith("open trials in blind test 1.")
+        journal.execute("SAVEPOINT still_open")
         journal.execute("UPDATE blind_test SET ended = 'stopped', stopped_at = made_at")
         assert "Trial 1 is open, though its blind test 1 has ended." in open_trials(journal)
+        journal.execute("ROLLBACK TO still_open")
         journal.execute("DROP TRIGGER trial_kept")
         journal.execute("PRAGMA ignore_check_constraints = ON")
         journal.execute(
