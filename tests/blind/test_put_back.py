@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+from urllib.request import urlopen
 
 import pytest
 from flask.testing import FlaskClient
@@ -24,6 +25,7 @@ from app.journal.blind.put_back import mark_if_put_back
 from app.seals import Remembered, Seals, seals_of
 from tests.support.blind import next_trial, one_trial, planned, pour, right_places
 from tests.support.page import text
+from tests.support.serving import serving
 
 MARKED = "put back to an earlier state while this test was open"
 
@@ -116,6 +118,22 @@ def test_answered_again_after_the_file_was_copied_back_is_marked(
     shutil.copyfile(earlier, file)
     client, journal = opened()
     assert MARKED in said(client, test_id)
+
+
+def test_the_command_marks_it_as_it_opens_the_journal(
+    opened: Callable[[], Opened], file: Path
+) -> None:
+    """C13 (b): a real server on a file that was copied back shows the mark on its first page."""
+    client, journal = opened()
+    test_id, number = poured(client)
+    journal.dispose()
+    shutil.copyfile(file, earlier := file.with_suffix(".earlier"))
+    client, journal = opened()
+    answer(client, journal, number)
+    journal.dispose()
+    shutil.copyfile(earlier, file)
+    with serving(file) as server, urlopen(f"http://127.0.0.1:{server.port}/blind/{test_id}") as got:
+        assert MARKED in text(got.read().decode())
 
 
 def test_a_mark_cannot_be_put_back_with_the_journal(
@@ -252,3 +270,20 @@ def test_a_journal_whose_steps_cannot_be_remembered_is_used_all_the_same(
     test_id, number = poured(client)
     answer(client, journal, number)
     assert "1 of 1 right" in said(client, test_id)
+
+
+def test_a_restore_from_the_page_marks_at_once(
+    client: FlaskClient, journal: Database, config: Config
+) -> None:
+    """C13 (b): while the journal stays open, and with a backup made by the page."""
+    if config.sqlite_path is None:
+        pytest.skip("PostgreSQL's own tools make these backups")
+    test_id, number = poured(client)
+    backup = back_up(config)
+    answer(client, journal, number)
+    assert client.post(f"/settings/backups/{backup.name}/restore").status_code == 303
+    assert said(client, test_id).count(MARKED) == 1
+    answer(client, journal, number)
+    shown = said(client, test_id)
+    assert "1 of 1 right" in shown
+    assert shown.count(MARKED) == 1
