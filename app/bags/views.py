@@ -145,15 +145,25 @@ def freeze(bag_id: int) -> Answer:
 def thaw(bag_id: int, span_id: int) -> Response:
     with writing() as session:
         span = saving.span_of(session, bag_id, span_id) or abort(404)
-        span.to_on = max(clock.today(), span.from_on)
+        if span.binned_at is None:
+            span.to_on = max(clock.today(), span.from_on)
+    if span.binned_at is not None:
+        return _to_edit(bag_id, "Those days in the freezer are in the bin.", "error")
     return _to_edit(bag_id, "Out of the freezer.")
 
 
 @pages.post("/<id:bag_id>/frozen/<id:span_id>/remove")
 def remove_span(bag_id: int, span_id: int) -> Response:
     with writing() as session:
-        session.delete(saving.span_of(session, bag_id, span_id) or abort(404))
-    return _to_edit(bag_id, "Those days in the freezer are gone.")
+        put_in_bin(saving.span_of(session, bag_id, span_id) or abort(404), clock.now())
+    return _to_edit(bag_id, "Those days in the freezer are in the bin.")
+
+
+@pages.post("/<id:bag_id>/frozen/<id:span_id>/restore")
+def restore_span(bag_id: int, span_id: int) -> Response:
+    with writing() as session:
+        take_from_bin(saving.span_of(session, bag_id, span_id) or abort(404))
+    return _to_edit(bag_id, "Those days in the freezer are back.")
 
 
 @pages.post("/<id:bag_id>/corrections")
@@ -171,8 +181,15 @@ def correct(bag_id: int) -> Answer:
 @pages.post("/<id:bag_id>/corrections/<id:correction_id>/remove")
 def remove_correction(bag_id: int, correction_id: int) -> Response:
     with writing() as session:
-        session.delete(saving.correction_of(session, bag_id, correction_id) or abort(404))
-    return _to_edit(bag_id, "The correction is gone.")
+        put_in_bin(saving.correction_of(session, bag_id, correction_id) or abort(404), clock.now())
+    return _to_edit(bag_id, "The correction is in the bin.")
+
+
+@pages.post("/<id:bag_id>/corrections/<id:correction_id>/restore")
+def restore_correction(bag_id: int, correction_id: int) -> Response:
+    with writing() as session:
+        take_from_bin(saving.correction_of(session, bag_id, correction_id) or abort(404))
+    return _to_edit(bag_id, "The correction is back.")
 
 
 def _edited(bag: Bag) -> Edited[BagForm]:
@@ -212,6 +229,6 @@ def _to_bag(bag_id: int, message: str) -> Response:
     return redirect(_url(bag_id), 303)
 
 
-def _to_edit(bag_id: int, message: str) -> Response:
-    flash(message)
+def _to_edit(bag_id: int, message: str, kind: str = "message") -> Response:
+    flash(message, kind)
     return redirect(url_for("bags.edit", bag_id=bag_id), 303)

@@ -3,7 +3,7 @@
 from datetime import datetime
 from functools import cache
 
-from sqlalchemy import Select, bindparam, or_, select
+from sqlalchemy import Select, and_, bindparam, or_, select
 from sqlalchemy.orm import Session
 
 from app.brews.forms import BrewForm, FilterField
@@ -62,7 +62,9 @@ def _missing_filters(session: Session, form: BrewForm, brew: Brew | None) -> lis
     if not ids:
         return []
     used_before = [use.filter_id for use in brew.stack] if brew else []
-    usable = or_(Filter.retired_on.is_(None), Filter.id.in_(used_before))
+    usable = or_(
+        and_(Filter.retired_on.is_(None), Filter.binned_at.is_(None)), Filter.id.in_(used_before)
+    )
     existing = set(session.scalars(select(Filter.id).where(Filter.id.in_(ids), usable)))
     return [slot for slot, filter_id in wanted.items() if filter_id and filter_id not in existing]
 

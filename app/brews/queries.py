@@ -35,4 +35,5 @@ def brew_page(session: Session, brew_id: int) -> Brew | None:
 
 def photo_alt(session: Session, brew_id: int) -> str | None:
     """What the brew's photo shows; None where there is no photo."""
-    return session.scalar(select(BrewPhoto.alt).where(BrewPhoto.brew_id == brew_id))
+    shown = (BrewPhoto.brew_id == brew_id, BrewPhoto.binned_at.is_(None))
+    return session.scalar(select(BrewPhoto.alt).where(*shown))

@@ -12,6 +12,7 @@ from app.brews.checking import check
 from app.brews.forms import BrewForm, SearchForm, field_in_words, ratio_line
 from app.brews.search import search_choices, search_page
 from app.config import MAX_REQUEST_MB
+from app.journal import photos
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
@@ -20,7 +21,7 @@ from app.journal.history import Thing
 from app.journal.pairs.saved import saved_with
 from app.journal.questions import questions_of
 from app.journal.rest import rest_on
-from app.journal.saving_brews import add_brew, change_brew, set_photo
+from app.journal.saving_brews import add_brew, change_brew
 from app.journal.tastings import tastings_of_brews
 from app.models import Brew, BrewPhoto
 from app.web import clock
@@ -95,7 +96,7 @@ def create() -> Answer:
             brew = add_brew(session, form.entry(brewed_at), zone, sent_key())
             untied = _tie(session, form, brew.id)
             if jpeg:
-                set_photo(session, brew.id, jpeg, form.photo_alt.data or "")
+                photos.add_photo(session, brew.id, jpeg, form.photo_alt.data or "")
             to = url_for(".show", brew_id=brew.id)
             if form.for_trial and not untied:
                 to = url_for("blind.trial", trial_id=form.for_trial[0])
@@ -134,8 +135,7 @@ def change(brew_id: int) -> Answer:
         with edit.saving(form, to=url_for(".show", brew_id=brew_id)) as session:
             brew = queries.brew_to_change(session, brew_id) or abort(404)
             change_brew(session, brew, form.entry(brewed_at))
-            if jpeg:
-                set_photo(session, brew_id, jpeg, form.photo_alt.data or "")
+            photos.change_photo(session, brew, jpeg, form.photo_alt.data or "", clock.now())
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]
         return _refused(form, before)
@@ -158,15 +158,28 @@ def restore(brew_id: int) -> Response:
 
 @pages.get("/<id:brew_id>/photo.jpg")
 def photo(brew_id: int) -> Response:
-    picture = reading().get(BrewPhoto, brew_id) or abort(404)
+    picture = photos.shown_photo(reading(), brew_id) or abort(404)
     return send_file(BytesIO(picture.jpeg), mimetype="image/jpeg")
 
 
 @pages.post("/<id:brew_id>/photo/remove")
 def remove_photo(brew_id: int) -> Response:
     with writing() as session:
-        session.delete(session.get(BrewPhoto, brew_id) or abort(404))
-    return _to_brew(brew_id, "The photo is gone.")
+        brew = session.get(Brew, brew_id) or abort(404)
+        if not photos.remove_photo(session, brew, clock.now()):
+            abort(404)
+    return _to_brew(brew_id, "The photo is in the bin.")
+
+
+@pages.post("/<id:brew_id>/photos/<id:photo_id>/restore")
+def restore_photo(brew_id: int, photo_id: int) -> Response:
+    with writing() as session:
+        picture = session.get(BrewPhoto, photo_id)
+        if picture is None or picture.brew_id != brew_id:
+            abort(404)
+        replaced = photos.restore_photo(session, picture, clock.now())
+    saying = "The photo is back; the one shown until now is in the bin."
+    return _to_brew(brew_id, saying if replaced else "The photo is back.")
 
 
 def _sent_form() -> BrewForm:

@@ -35,7 +35,8 @@ class PackTotals:
 
 def pack_totals(session: Session, pack: FilterPack) -> PackTotals:
     uses_of_each = select((Filter.prior_uses + uses_of(Filter)).label("uses"))
-    filters = uses_of_each.where(Filter.pack_id == pack.id).subquery()
+    taken_of_it = (Filter.pack_id == pack.id, Filter.binned_at.is_(None))
+    filters = uses_of_each.where(*taken_of_it).subquery()
     query = select(func.count(), func.coalesce(func.sum(filters.c.uses), 0)).select_from(filters)
     taken, total = session.execute(query).one()
     uses, price = int(total), filter_price(pack)
@@ -44,7 +45,7 @@ def pack_totals(session: Session, pack: FilterPack) -> PackTotals:
 
 
 def filter_page(session: Session, filter_id: int) -> Filter | None:
-    """The filter with its pack."""
+    """The filter with its pack, in the bin or not."""
     query = select(Filter).where(Filter.id == filter_id).options(joinedload(Filter.pack))
     return session.scalars(query).first()
 
@@ -153,4 +154,5 @@ def _filter_rows() -> Query:
         uses=Filter.prior_uses + uses_of(Filter),
         last_on=last_use(Brew.brewed_on),
     )
-    return select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)
+    query = select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)
+    return query.where(Filter.binned_at.is_(None))

@@ -13,7 +13,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.history import Thing, record_done
 from app.journal.on_hand import on_hand
-from app.journal.packs import add_pack, packs_with_left, take_fresh, taken_out
+from app.journal.packs import add_pack, packs_with_left, take_again, take_fresh, taken_out
 from app.journal.rows import set_columns, values_of
 from app.journal.settings import last_currency
 from app.models import Filter, FilterPack
@@ -186,14 +186,25 @@ def unretire(filter_id: int) -> Response:
 @pages.post("/<id:filter_id>/put-back")
 def put_back(filter_id: int) -> Response:
     with writing() as session:
-        taken = session.get(Filter, filter_id) or abort(404)
+        taken = session.get(Filter, filter_id, with_for_update=True) or abort(404)
         was_used = queries.was_used(session, filter_id)
         if not was_used:
-            session.delete(taken)
+            put_in_bin(taken, clock.now())
     if was_used:
         flash("A brew went through it, so it stays out of the pack.", "error")
         return redirect(url_for("filters.show", filter_id=filter_id), 303)
-    return _to_pack(taken.pack_id, f"No. {taken.number} is back in the pack.")
+    return _to_pack(taken.pack_id, f"No. {taken.number} is back in the pack, and in the bin.")
+
+
+@pages.post("/<id:filter_id>/restore")
+def restore(filter_id: int) -> Response:
+    try:
+        with writing() as session:
+            take_again(session, session.get(Filter, filter_id) or abort(404))
+    except ValueError as error:
+        flash(str(error), "error")
+        return redirect(url_for("filters.show", filter_id=filter_id), 303)
+    return _to_filter(filter_id, "The filter is out of its pack again, as it was.")
 
 
 def _pack_form_page(form: PackForm, pack: FilterPack | None) -> Answer:

@@ -32,7 +32,8 @@ def brewed_g(bag: type[Bag]) -> ColumnElement[float]:
 
 def corrected_g(bag: type[Bag]) -> ColumnElement[float]:
     """Grams that came (+) or went (−) without a brew."""
-    noted = select(func.sum(BagCorrection.grams)).where(BagCorrection.bag_id == bag.id)
+    noted = select(func.sum(BagCorrection.grams))
+    noted = noted.where(BagCorrection.bag_id == bag.id, BagCorrection.binned_at.is_(None))
     return func.coalesce(noted.correlate(bag).scalar_subquery(), 0.0)
 
 
@@ -90,8 +91,9 @@ def _weighed() -> Query:
 
 def frozen_spans(session: Session, bag_ids: Iterable[int]) -> dict[int, list[Span]]:
     """Days in the freezer (from, to) by bag; an open end is None."""
-    query = select(FrozenSpan.bag_id, FrozenSpan.from_on, FrozenSpan.to_on)
+    of_these = (FrozenSpan.bag_id.in_(list(bag_ids)), FrozenSpan.binned_at.is_(None))
+    query = select(FrozenSpan.bag_id, FrozenSpan.from_on, FrozenSpan.to_on).where(*of_these)
     spans: dict[int, list[Span]] = {}
-    for row in session.execute(query.where(FrozenSpan.bag_id.in_(list(bag_ids)))):
+    for row in session.execute(query):
         spans.setdefault(row.bag_id, []).append((row.from_on, row.to_on))
     return spans

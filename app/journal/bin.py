@@ -5,12 +5,14 @@ from datetime import datetime
 from app.journal.history import record_done
 from app.models.base import Binned
 
+BINNED = "put in the bin"
+
 
 def put_in_bin(row: Binned, now: datetime) -> None:
     """Put the row in the bin; one that is there already keeps its first moment."""
     if row.binned_at is None:
         row.binned_at = now
-        record_done(row, "put in the bin")
+        record_done(row, BINNED)
 
 
 def take_from_bin(row: Binned) -> None:

@@ -9,7 +9,7 @@ from sqlalchemy import func, inspect, select
 from sqlalchemy.orm import Session, object_session
 
 from app.journal.rows import Query, columns_of, row_as, rows_as
-from app.models import Change, Filter
+from app.models import Change
 from app.models.base import Base, Binned
 from app.models.history import FieldText
 
@@ -97,7 +97,7 @@ def record(
     session.flush()
 
 
-def record_done(row: Binned | Filter, what: str) -> None:
+def record_done(row: Binned, what: str) -> None:
     """Note what was done to a row other than by its form, such as "put in the bin"."""
     session = object_session(row)
     if session is not None:

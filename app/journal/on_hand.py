@@ -47,7 +47,9 @@ def _usable() -> Query:
     last_at = last_use(Brew.brewed_at)
     return (
         _hand_rows()
-        .where(Filter.retired_on.is_(None), FilterPack.binned_at.is_(None))
+        .where(
+            Filter.retired_on.is_(None), Filter.binned_at.is_(None), FilterPack.binned_at.is_(None)
+        )
         .order_by(last_at.is_(None), last_at.desc(), Filter.id.desc())
         .limit(bindparam("most"))
     )

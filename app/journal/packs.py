@@ -5,6 +5,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
+from app.journal.bin import take_from_bin
 from app.journal.rows import add_row, columns_of, rows_as
 from app.models import Filter, FilterPack
 from app.models.gear import PackValues
@@ -21,8 +22,9 @@ class PackLeft(NamedTuple):
 
 
 def taken_of(pack: type[FilterPack]) -> ColumnElement[int]:
-    """How many filters were taken out of a pack so far."""
-    return select(func.count()).where(Filter.pack_id == pack.id).correlate(pack).scalar_subquery()
+    """How many filters were taken out of a pack so far; those put back are not counted."""
+    out = select(func.count()).where(Filter.pack_id == pack.id, Filter.binned_at.is_(None))
+    return out.correlate(pack).scalar_subquery()
 
 
 def packs_with_left(session: Session) -> list[PackLeft]:
@@ -30,7 +32,7 @@ def packs_with_left(session: Session) -> list[PackLeft]:
     left = FilterPack.count - taken_of(FilterPack)
     newest_taken = (
         select(func.max(Filter.id))
-        .where(Filter.pack_id == FilterPack.id)
+        .where(Filter.pack_id == FilterPack.id, Filter.binned_at.is_(None))
         .correlate(FilterPack)
         .scalar_subquery()
     )
@@ -47,25 +49,41 @@ def add_pack(session: Session, values: PackValues) -> FilterPack:
 
 
 def take_fresh(session: Session, pack_id: int) -> Filter:
-    """The next filter of a pack, rinsed like the one before; flushed, so that it has its id. Raises
-    ValueError, with a sentence to show, when the pack is empty or gone."""
+    """The next filter of a pack, rinsed like the one before; flushed, so that it has its id. The
+    numbers of those that were put back are not given again. Raises ValueError, with a sentence to
+    show, when the pack is empty or gone."""
     pack = session.scalar(select(FilterPack).where(FilterPack.id == pack_id).with_for_update())
     if pack is None or pack.binned_at is not None:
         raise ValueError("This pack is not there any more. Please choose another.")
-    taken = select(Filter).where(Filter.pack_id == pack_id)
-    last = session.scalar(taken.order_by(Filter.number.desc()).limit(1))
     if taken_out(session, pack_id) >= pack.count:
         raise ValueError(f"{pack.name} is empty: all {pack.count} were taken out.")
-    fresh = Filter(
-        pack_id=pack_id, number=last.number + 1 if last else 1, rinse=last.rinse if last else "none"
-    )
+    rinses = select(Filter.rinse).where(Filter.pack_id == pack_id, Filter.binned_at.is_(None))
+    rinse = session.scalar(rinses.order_by(Filter.number.desc()).limit(1)) or "none"
+    last = session.scalar(select(func.max(Filter.number)).where(Filter.pack_id == pack_id)) or 0
+    fresh = Filter(pack_id=pack_id, number=last + 1, rinse=rinse)
     session.add(fresh)
     session.flush()
     return fresh
 
 
+def take_again(session: Session, put_back: Filter) -> None:
+    """A filter that was put back comes out of its pack once more, as it was.
+
+    Raises ValueError, with a sentence to show, when all that the pack held are out.
+    """
+    lock = select(FilterPack).where(FilterPack.id == put_back.pack_id).with_for_update()
+    pack = session.scalars(lock).one()
+    if put_back.binned_at is not None and taken_out(session, pack.id) >= pack.count:
+        raise ValueError(
+            f"No. {put_back.number} stays in the bin: all {pack.count} of {pack.name} are out. "
+            "Put one back that was not used, or change how many were in the pack."
+        )
+    take_from_bin(put_back)
+
+
 def taken_out(session: Session, pack_id: int) -> int:
-    return session.scalar(select(func.count()).where(Filter.pack_id == pack_id)) or 0
+    out = (Filter.pack_id == pack_id, Filter.binned_at.is_(None))
+    return session.scalar(select(func.count()).where(*out)) or 0
 
 
 def filter_price(pack: FilterPack) -> float | None:

@@ -33,6 +33,7 @@ def freeze(session: Session, bag_id: int, from_on: date, to_on: date | None) -> 
 
 
 def span_of(session: Session, bag_id: int, span_id: int) -> FrozenSpan | None:
+    """Days of a bag in the freezer, in the bin or not."""
     return session.scalar(select(FrozenSpan).filter_by(id=span_id, bag_id=bag_id))
 
 
@@ -42,4 +43,5 @@ def correct(session: Session, bag_id: int, grams: float, why: str, noted_on: dat
 
 
 def correction_of(session: Session, bag_id: int, correction_id: int) -> BagCorrection | None:
+    """A correction of a bag, in the bin or not."""
     return session.scalar(select(BagCorrection).filter_by(id=correction_id, bag_id=bag_id))

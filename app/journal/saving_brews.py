@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import uuid4
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.journal.history import record_done
 from app.journal.packs import take_fresh
 from app.journal.rows import set_columns
-from app.models import Bag, Bean, Brew, Brewer, BrewPhoto, Filter, FilterUse, local_date
+from app.models import Bag, Bean, Brew, Brewer, Filter, FilterUse, local_date
 from app.models.brews import BrewValues
 from app.text import search_text
 
@@ -36,7 +37,10 @@ class BrewEntry:
 
 
 def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Brew:
-    """A new brew, named by the `key` of its form; ValueError if a pack has run empty."""
+    """A new brew, named by the `key` of its form.
+
+    ValueError, with a sentence to show, if a filter cannot be had any more.
+    """
     brew = Brew(entry_key=key or str(uuid4()), zone=zone)
     _set_values(session, brew, entry)
     brew.stack = []
@@ -47,15 +51,10 @@ def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Br
 
 
 def change_brew(session: Session, brew: Brew, entry: BrewEntry) -> None:
-    """Change a brew loaded with its stack in this session; ValueError if a pack has run empty."""
+    """Change a brew loaded with its stack in this session; ValueError as in `add_brew`."""
     _set_values(session, brew, entry)
     session.flush()
     _set_stack(session, brew, entry.stack)
-
-
-def set_photo(session: Session, brew_id: int, jpeg: bytes, alt: str) -> None:
-    """The brew's one photo, instead of any it had; `alt` says what it shows."""
-    session.merge(BrewPhoto(brew_id=brew_id, jpeg=jpeg, alt=alt))
 
 
 def _set_values(session: Session, brew: Brew, entry: BrewEntry) -> None:
@@ -77,6 +76,7 @@ def _set_values(session: Session, brew: Brew, entry: BrewEntry) -> None:
 
 
 def _set_stack(session: Session, brew: Brew, stack: Sequence[StackedFilter]) -> None:
+    _refuse_put_back(session, brew, stack)
     wanted: dict[int, int] = {}
     for position, chosen in enumerate(stack, start=1):
         wanted[position] = chosen.filter_id or take_fresh(session, chosen.pack_id or 0).id
@@ -93,3 +93,17 @@ def _set_stack(session: Session, brew: Brew, stack: Sequence[StackedFilter]) -> 
         FilterUse(position=position, filter_id=filter_id, brewed_at=brew.brewed_at)
         for position, filter_id in wanted.items()
     )
+
+
+def _refuse_put_back(session: Session, brew: Brew, stack: Sequence[StackedFilter]) -> None:
+    """Locked, so that none of these filters is put back into its pack before the brew is saved."""
+    chosen = {one.filter_id for one in stack} - {use.filter_id for use in brew.stack} - {None}
+    if not chosen:
+        return
+    locked = session.scalars(select(Filter).where(Filter.id.in_(chosen)).with_for_update())
+    for used in locked:
+        if used.binned_at is not None:
+            raise ValueError(
+                f"No. {used.number} was put back into its pack meanwhile. Choose another filter, "
+                "or restore it from the bin."
+            )

@@ -78,33 +78,34 @@ class Bag(Binned, Base):
     note: Mapped[Note]
 
     bean: Mapped[Bean] = relationship(lazy="raise")
+    # Those in the bin are left out.
     frozen: Mapped[list[FrozenSpan]] = relationship(
-        lazy="raise", order_by="FrozenSpan.from_on", cascade="all, delete-orphan"
-    )
+        primaryjoin="and_(Bag.id == FrozenSpan.bag_id, FrozenSpan.binned_at.is_(None))",
+        lazy="raise", order_by="FrozenSpan.from_on", cascade="all, delete-orphan",
+    )  # fmt: skip
     corrections: Mapped[list[BagCorrection]] = relationship(
-        lazy="raise", order_by="BagCorrection.noted_on", cascade="all, delete-orphan"
-    )
+        primaryjoin="and_(Bag.id == BagCorrection.bag_id, BagCorrection.binned_at.is_(None))",
+        lazy="raise", order_by="BagCorrection.noted_on", cascade="all, delete-orphan",
+    )  # fmt: skip
 
 
-class FrozenSpan(Base):
+class FrozenSpan(Binned, Base):
     """Days a bag spent in the freezer; an open end means it is still there."""
 
     __tablename__ = "frozen_span"
     __table_args__ = (CheckConstraint("to_on >= from_on", name="to_after_from"),)
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"), index=True)
     from_on: Mapped[date]
     to_on: Mapped[date | None]
 
 
-class BagCorrection(Base):
+class BagCorrection(Binned, Base):
     """Grams that came or went without a brew: spilled, given away, weighed again."""
 
     __tablename__ = "bag_correction"
     __table_args__ = (between("grams", bounds.CORRECTION_G), filled("why"))
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     bag_id: Mapped[int] = mapped_column(ForeignKey("bag.id"), index=True)
     noted_on: Mapped[date]
     grams: Mapped[float]

@@ -123,13 +123,22 @@ class FilterUse(Base):
     filter: Mapped[Filter] = relationship(lazy="raise")
 
 
-class BrewPhoto(Base):
-    """A picture of a brew, re-encoded small and free of its camera's notes."""
+class BrewPhoto(Binned, Base):
+    """A picture of a brew, re-encoded small and free of its camera's notes.
+
+    One is shown; those it took the place of are in the bin.
+    """
 
     __tablename__ = "brew_photo"
+    __table_args__ = (
+        Index(
+            "uq_brew_photo_one_shown", "brew_id", unique=True,
+            sqlite_where=text("binned_at IS NULL"), postgresql_where=text("binned_at IS NULL"),
+        ),
+        # Found without reading past the pictures.
+        Index("ix_brew_photo_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
+    )  # fmt: skip
 
-    brew_id: Mapped[int] = mapped_column(
-        ForeignKey("brew.id"), primary_key=True, autoincrement=False
-    )
+    brew_id: Mapped[int] = mapped_column(ForeignKey("brew.id"), index=True)
     alt: Mapped[Name] = mapped_column(default="")
     jpeg: Mapped[bytes] = mapped_column(LargeBinary)

@@ -131,8 +131,11 @@ class FilterPack(Binned, Base):
     note: Mapped[Note]
 
 
-class Filter(Base):
-    """One filter taken out of its pack. Fresh or in use follows from its uses."""
+class Filter(Binned, Base):
+    """One filter taken out of its pack. Fresh or in use follows from its uses.
+
+    One that was put back is in the bin, and keeps its number there.
+    """
 
     __tablename__ = "filter"
     __table_args__ = (
@@ -142,7 +145,6 @@ class Filter(Base):
         one_of("rinse", RINSES),
     )
 
-    id: Mapped[int] = mapped_column(primary_key=True)
     pack_id: Mapped[int] = mapped_column(ForeignKey("filter_pack.id"))
     number: Mapped[int]
     prior_uses: Mapped[int] = mapped_column(default=0)

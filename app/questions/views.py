@@ -94,6 +94,7 @@ def show(question_id: int) -> str:
 @pages.get("/<id:question_id>/answer")
 def to_answer(question_id: int) -> Response:
     """The form of the answer stands on the question's page."""
+    question_or_404(reading(), question_id)
     return redirect(url_for(".show", question_id=question_id), 303)
 
 

@@ -1,6 +1,9 @@
 """The first page, the list of all places, the bin, and the way to the demo household."""
 
-from flask import Blueprint, current_app, render_template
+from datetime import datetime
+from typing import NamedTuple
+
+from flask import Blueprint, current_app, render_template, request, url_for
 
 from app.backups.standing import standing
 from app.config import Config
@@ -9,7 +12,10 @@ from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
 from app.journal.on_hand import on_hand
 from app.today import queries
+from app.today.binned import BinnedRow, binned_from, binned_page
+from app.today.words import KINDS, in_words
 from app.web import clock
+from app.web.formats import formats
 from app.web.session import reading
 
 pages = Blueprint("today", __name__)
@@ -45,9 +51,36 @@ def more() -> str:
     return render_template("today/more.html")
 
 
+class InBin(NamedTuple):
+    """A thing in the bin as its page shows it: the URLs of its own page and of the way back.
+
+    `device` is "" for this computer, and None where it was not noted.
+    """
+
+    words: str
+    kind: str
+    binned_at: datetime
+    device: str | None
+    page: str
+    restore: str
+
+
 @pages.get("/bin")
 def bin() -> str:
-    return render_template("today/bin.html", groups=queries.binned(reading()))
+    session = reading()
+    page = binned_page(session, request.args)
+    devices = binned_from(session, page.rows)
+    things = [_in_bin(row, devices.get((row.kind, row.id))) for row in page.rows]
+    return render_template("today/bin.html", page=page, things=things, zone=clock.browser_zone())
+
+
+def _in_bin(row: BinnedRow, device: str | None) -> InBin:
+    kind = KINDS[row.kind]
+    page, restore = (
+        url_for(endpoint, **{argument: getattr(row, field) for argument, field in ids.items()})
+        for endpoint, ids in ((kind.page, kind.page_ids), (kind.restore, kind.restore_ids))
+    )
+    return InBin(in_words(row, formats()), kind.name, row.binned_at, device, page, restore)
 
 
 @pages.post("/demo")

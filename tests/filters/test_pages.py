@@ -206,7 +206,10 @@ def test_one_never_used_can_be_put_back(client: FlaskClient, journal: Database, 
     assert "Put back in the pack" in says(client, f"/filters/{paper.id}")
     answer = client.post(f"/filters/{paper.id}/put-back")
     assert answer.location == f"/filters/packs/{pack.id}"
-    assert rows(journal, Filter) == []
+    shown = says(client, answer.location)
+    assert "Left 100 of 100" in shown
+    assert "Taken out None yet." in shown
+    assert [row.binned_at for row in rows(journal, Filter)] == [NOON]
 
 
 def test_one_that_a_brew_went_through_stays_even_if_the_brew_is_binned(

@@ -59,6 +59,15 @@ def _history(make: Make) -> None:
     make.save(SavedForm(key="k", content="0", address="/brews/1", saved_at=NOON))
 
 
+def _in_the_bin(make: Make) -> None:
+    """What could not be binned before; the brew has only photos that are in the bin."""
+    bag, pack = make.bag(), make.pack()
+    make.correction(bag, 4.5, binned_at=NOON)
+    make.frozen(bag, NOON.date(), binned_at=NOON)
+    make.filter(pack, note="A crease", binned_at=NOON)
+    make.photo(make.brew(bag), b"\xff\xd8\x00not shown", alt="Before", binned_at=NOON)
+
+
 def _settings(make: Make) -> None:
     make.save(Settings(locale="de", temp_unit="°F", kettle_efficiency_pct=81.5))
 
@@ -121,4 +130,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0006": _several_tasters,
     "0007": _history,
     "0008": _marks,
+    "0009": _in_the_bin,
 }

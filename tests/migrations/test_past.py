@@ -128,6 +128,29 @@ def test_the_guests_of_a_test_become_its_tasters(tmp_path: Path) -> None:
     assert {row["guest_taster_id"] for row in rows["pairing_code"]} == {None}
 
 
+def test_photos_that_were_replaced_step_down_to_the_one_shown(tmp_path: Path) -> None:
+    """The older tables hold one photo of a brew: that shown, else the one binned last."""
+    url = _snapshot("0009", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0009.db")) as journal:
+        (brew_id,) = journal.execute("SELECT id FROM brew ORDER BY id LIMIT 1").fetchone()
+        (binned_only,) = journal.execute("SELECT max(brew_id) FROM brew_photo").fetchone()
+        add = "INSERT INTO brew_photo (brew_id, alt, jpeg, binned_at) VALUES (?, ?, x'ff', ?)"
+        for row in (
+            (brew_id, "shown", None),
+            (brew_id, "replaced", "2026-09-20 12:00:00.000000"),
+            (binned_only, "binned last", "2026-09-21 12:00:00.000000"),
+        ):
+            journal.execute(add, row)
+        journal.commit()
+    downgrade(url, BEFORE["0009"])
+    kept_alt = {row["brew_id"]: row["alt"] for row in read_rows(url)["brew_photo"]}
+    assert (kept_alt[brew_id], kept_alt[binned_only]) == ("shown", "binned last")
+    upgrade(url)
+    rows = read_rows(url)["brew_photo"]
+    assert {row["brew_id"]: row["alt"] for row in rows} == kept_alt
+    assert {row["binned_at"] for row in rows} == {None}
+
+
 def test_a_migration_that_would_break_references_is_undone(tmp_path: Path) -> None:
     """The journal below lacks a bag that brews point at, as a faulty migration would leave it."""
     url = _snapshot("0001", tmp_path)

@@ -65,8 +65,8 @@ class Make:
         owner = (bean or self.bean()).id
         return self.save(Bag(**{"bean_id": owner, "net_g": 250.0} | given))
 
-    def frozen(self, bag: Bag, from_on: Any, to_on: Any = None) -> FrozenSpan:
-        return self.save(FrozenSpan(bag_id=bag.id, from_on=from_on, to_on=to_on))
+    def frozen(self, bag: Bag, from_on: Any, to_on: Any = None, **given: Any) -> FrozenSpan:
+        return self.save(FrozenSpan(bag_id=bag.id, from_on=from_on, to_on=to_on, **given))
 
     def correction(self, bag: Bag, grams: float, **given: Any) -> BagCorrection:
         plain = {"noted_on": FIRST_BREW.date(), "why": "Spilled"}
@@ -131,8 +131,8 @@ class Make:
         ]
         return self.save(Brew(**plain | given, stack=stack))
 
-    def photo(self, brew: Brew, jpeg: bytes, alt: str = "") -> BrewPhoto:
-        return self.save(BrewPhoto(brew_id=brew.id, jpeg=jpeg, alt=alt))
+    def photo(self, brew: Brew, jpeg: bytes, alt: str = "", **given: Any) -> BrewPhoto:
+        return self.save(BrewPhoto(brew_id=brew.id, jpeg=jpeg, alt=alt, **given))
 
     def taster(self, **given: Any) -> Taster:
         return self.save(Taster(**{"name": "Juniper"} | given))
