@@ -20,7 +20,7 @@ from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats
 from app.web.household import follow_settings, keep_units_of_forms
 from app.web.ids import IdConverter
-from app.web.pause import can_pause
+from app.web.pause import Pause, can_pause
 from app.web.session import close_reading
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -80,6 +80,7 @@ def open_journal(app: Flask, config: Config) -> None:
     )
     database = app.extensions["oddcup_database"] = Database(config.url)
     app.extensions["oddcup_watch"] = Watch(config, database)
+    app.extensions["oddcup_pause"] = Pause()
     app.extensions["oddcup_formats"].now = Formats(config.locale)
     app.jinja_env.globals.update(journal_name=_journal_name(config))
 

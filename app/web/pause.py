@@ -53,7 +53,6 @@ BEING_RESTORED = (
 
 def can_pause(app: Flask) -> None:
     """To be called first of all, so that a request turned away has read nothing of the journal."""
-    app.extensions["oddcup_pause"] = Pause()
     app.before_request(_enter)
     app.teardown_appcontext(_leave)
 
@@ -64,8 +63,8 @@ def pause() -> Pause:
 
 
 def _enter() -> Response | None:
-    g.entered = pause().enter()
-    if g.entered:
+    if pause().enter():
+        g.entered = pause()
         return None
     answer = Response(BEING_RESTORED, 503, mimetype="text/plain", headers={"Retry-After": "5"})
     if request.method == "GET":
@@ -74,5 +73,6 @@ def _enter() -> Response | None:
 
 
 def _leave(_error: BaseException | None) -> None:
-    if g.pop("entered", False):
-        pause().leave()
+    entered: Pause | None = g.pop("entered", None)
+    if entered:
+        entered.leave()

@@ -82,7 +82,7 @@ def test_what_oddcup_makes_is_for_its_owner_only(tmp_path: Path) -> None:
     assert set(live) == {journal.name, *(f"{journal.name}{t}" for t in ("-wal", "-shm", ".lock")),
                          "secret.key"}  # fmt: skip
     assert set(live.values()) == {0o600}
-    [backup] = (journal.parent / "backups").iterdir()
+    [backup] = (journal.parent / "backups").glob("*backup*.db")
     assert run(journal, "restore", backup)[0] == 0
     files = [path for path in tmp_path.rglob("*") if path.is_file() and path.parent.name != "pages"]
     assert {_mode(path) for path in files} == {0o600}
@@ -131,4 +131,6 @@ def test_check_names_it_and_calls_the_journal_sound(sqlite_config: Config) -> No
     assert sqlite_config.sqlite_path
     code, said = run(sqlite_config.sqlite_path, "check")
     remark = sqlite_remark(sqlite3.sqlite_version_info)
-    assert (code, said) == (0, f"{sqlite_config.sqlite_path} is sound.\n{remark}".strip())
+    *checks, last = said.splitlines()
+    assert (code, remark in checks or not remark) == (0, True)
+    assert last.startswith(f"{sqlite_config.sqlite_path} is sound")
