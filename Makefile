@@ -30,8 +30,9 @@ run: $(APP)
 demo: $(APP)
 	@$(BIN)/oddcup demo $(if $(PORT),--port $(PORT))
 
+# Kills, floods, power cuts and servers of their own have a stage of their own: test-reliability.
 test: $(DEV)
-	$(PYTEST) -n $(WORKERS) --ignore tests/wheel
+	$(PYTEST) -n $(WORKERS) --ignore tests/wheel --ignore tests/reliability
 
 check: $(DEV)
 	$(BIN)/ruff check
