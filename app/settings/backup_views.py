@@ -99,7 +99,7 @@ def restore(name: str) -> Response:
 def _index(config: Config, form: BackupFolderForm) -> str:
     journal = config.sqlite_path
     if journal is None:
-        return render_template("settings/backups.html", place=None)
+        return render_template("settings/backups_elsewhere.html")
     here = place(config, record_of(journal))
     backups = [
         (backup, label_in_words(backup), contents_of(backup.path))
