@@ -9,13 +9,12 @@ from typing import NamedTuple
 from app.config import Config
 from app.database.engines import READ_ON
 from app.file.log import DAMAGED, log_findings
+from app.file.opened import beside
 from app.models import Base
-from app.revisions import head, revisions
+from app.revisions import NEWER, NO_REVISION, head, revisions
 
 MOST_FINDINGS = 20
 MOST_BACKUPS = 10
-NO_REVISION = "It does not say which Oddcup wrote it."
-NEWER = "It was written by a newer Oddcup"
 ANOTHER_DATABASE = "It holds something else than a journal."
 UNREADABLE = "SQLite cannot read it: {}."
 # A file that is locked, or that this account may not read, is not damaged.
@@ -77,7 +76,7 @@ def look(config: Config, *, whole: bool = False) -> Health | None:
     findings = log_findings(path) + file_findings(path, whole=whole)
     if not findings:
         return None
-    without_log = log_of(path).exists() and not file_findings(path, log=False)
+    without_log = beside(path, "-wal").exists() and not file_findings(path, log=False)
     if findings == [ANOTHER_DATABASE]:
         if not without_log:
             return None
@@ -113,13 +112,9 @@ def newest_sound(folder: Path) -> Path | None:
     return next((path for path in newest if not file_findings(path)), None)
 
 
-def log_of(path: Path) -> Path:
-    return path.with_name(path.name + "-wal")
-
-
 def _open(path: Path, *, log: bool = True) -> sqlite3.Connection:
     """Without a log nobody has it open; then SQLite would leave an empty one behind."""
-    how = "mode=ro" if log and log_of(path).exists() else "immutable=1"
+    how = "mode=ro" if log and beside(path, "-wal").exists() else "immutable=1"
     return sqlite3.connect(f"{path.resolve().as_uri()}?{how}", uri=True, timeout=1)
 
 

@@ -3,6 +3,8 @@
 import re
 from pathlib import Path
 
+NO_REVISION = "It does not say which Oddcup wrote it."
+NEWER = "It was written by a newer Oddcup"
 MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 
 

@@ -18,6 +18,7 @@ from pathlib import Path
 from sqlalchemy import make_url
 
 from app.config import Config
+from app.file.opened import sync_folder
 
 # Steps are what only ever grows: draws, cards claimed and covered, answers, voids, the end.
 STEPS = """
@@ -81,10 +82,8 @@ class Seals:
             os.fsync(file)
         finally:
             os.close(file)
-        if is_new and os.name == "posix":
-            folder = os.open(self.path.parent, os.O_RDONLY)
-            os.fsync(folder)
-            os.close(folder)
+        if is_new:
+            sync_folder(self.path.parent)
 
 
 def _take_in(known: Remembered, words: list[str]) -> None:

@@ -5,7 +5,6 @@ take their sentences from here.
 """
 
 import errno
-import shutil
 import sqlite3
 from pathlib import Path
 from typing import NamedTuple
@@ -14,9 +13,9 @@ from sqlalchemy.exc import DBAPIError
 
 from app.database import JournalDamaged, JournalMoved
 from app.database.turns import BUSY_S, JournalBusy, JournalRefused
+from app.file.trouble import is_full
 
 RETRY_S = 10
-FULL_BELOW_BYTES = 64 * 1024
 
 
 class Trouble(NamedTuple):
@@ -164,7 +163,7 @@ def trouble_of(error: BaseException, journal: Path | None = None) -> Trouble | N
     Where SQLite only says that something failed, the disk that holds `journal` is looked at.
     """
     kind = _kind(error)
-    if kind in {"disk", "not opened"} and journal is not None and _is_full(journal):
+    if kind in {"disk", "not opened"} and journal is not None and is_full(journal):
         kind = "full"
     if kind is None:
         return None
@@ -208,10 +207,3 @@ def _kind_by_postgres(error: BaseException) -> str | None:
         return None
     state = error.sqlstate or ("08" if type(error).__name__ == "OperationalError" else "")
     return _POSTGRES.get(state) or _POSTGRES.get(state[:2])
-
-
-def _is_full(journal: Path) -> bool:
-    try:
-        return shutil.disk_usage(journal.parent).free < FULL_BELOW_BYTES
-    except OSError:
-        return False

@@ -7,7 +7,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from app.file.lock import InUse, Lock
-from app.file.opened import beside
+from app.file.opened import beside, sync_folder
 
 WAIT_S = 5.0
 LOG_TAILS = ("-wal", "-shm", "-journal")
@@ -47,20 +47,6 @@ def put_in_place(partial: Path, target: Path) -> None:
 def sync(path: Path) -> None:
     with path.open("rb+") as file:
         os.fsync(file.fileno())
-
-
-def sync_folder(folder: Path) -> None:
-    """Where a folder cannot be opened (Windows), the system keeps its names by itself."""
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(handle)
-    except OSError:
-        pass  # some network and memory card file systems cannot
-    finally:
-        os.close(handle)
 
 
 @contextmanager

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from threading import Lock
 
-from app.backups.files import sync_folder
+from app.file.opened import sync_folder
 
 _changing = Lock()
 

@@ -9,14 +9,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from app.backups.checks import CouldNotLook, Weight, check_file, of_weight, why_not
-from app.backups.files import LOG_TAILS, connect, put_in_place, remove, sync, sync_folder
+from app.backups.files import LOG_TAILS, connect, put_in_place, remove, sync
 from app.backups.folders import usual_folder
 from app.backups.names import BEFORE_RESTORE, PARTIAL, new_name
 from app.backups.online import Unsound, copy_online
 from app.backups.record import owner_of
 from app.config import Config, make_home
 from app.file.hold import holding
-from app.file.opened import beside
+from app.file.opened import beside, sync_folder
 from app.seals import put_back_by
 
 ON_POSTGRESQL = "A journal on PostgreSQL is restored with pg_restore."

@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Iterator
 
 from app.models import Base
-from app.revisions import head, revisions
+from app.revisions import NEWER, NO_REVISION, head, revisions
 
 # Comparing every index with its table takes 15 s for each GB; above this only the pages and the
 # rows are read, which takes 2 s.
@@ -28,9 +28,9 @@ def foreign_keys(journal: sqlite3.Connection) -> Iterator[str]:
 def tables(journal: sqlite3.Connection) -> Iterator[str]:
     found = revision(journal)
     if found is None:
-        yield "It does not say which Oddcup wrote it."
+        yield NO_REVISION
     elif found not in revisions():
-        yield f"It was written by a newer Oddcup (revision {found}, this one knows {head()})."
+        yield f"{NEWER} (revision {found}, this one knows {head()})."
     elif found == head():
         yield from _differing_tables(journal)
 

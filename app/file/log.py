@@ -7,6 +7,8 @@ gone without a word. The layout is that of https://www.sqlite.org/fileformat2.ht
 import struct
 from pathlib import Path
 
+from app.file.opened import beside
+
 HEADER_BYTES, FRAME_BYTES = 32, 24
 MAGIC = 0x377F0682  # the lowest bit says in which byte order sums are worked out
 MOST_BYTES = 16 * 1024 * 1024
@@ -19,7 +21,7 @@ def log_findings(journal: Path) -> list[str]:
     A last transaction that was cut off by a power cut is no damage: it was never said to be saved.
     """
     try:
-        with journal.with_name(journal.name + "-wal").open("rb") as file:
+        with beside(journal, "-wal").open("rb") as file:
             log = file.read(MOST_BYTES)
     except OSError:
         return []

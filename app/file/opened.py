@@ -25,6 +25,20 @@ def beside(journal: Path, tail: str) -> Path:
     return journal.with_name(journal.name + tail)
 
 
+def sync_folder(folder: Path) -> None:
+    """Where a folder cannot be opened (Windows), the system keeps its names by itself."""
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(handle)
+    except OSError:
+        pass  # some network and memory card file systems cannot
+    finally:
+        os.close(handle)
+
+
 class OpenFile:
     """Which file was opened at a path, and by which mark it is known.
 

@@ -51,8 +51,16 @@ def _way_out(journal: Path, error: Exception) -> str:
         return NO_JOURNAL
     if journal.is_dir():
         return FOLDER
-    if "full" in told or shutil.disk_usage(journal.parent).free < FULL_BELOW_BYTES:
+    if "full" in told or is_full(journal):
         return FULL
     both = os.R_OK | os.W_OK
     allowed = os.access(journal.parent, both) and (not journal.exists() or os.access(journal, both))
     return "" if allowed else NOT_ALLOWED
+
+
+def is_full(journal: Path) -> bool:
+    """Whether the disk that holds the journal has no room left."""
+    try:
+        return shutil.disk_usage(journal.parent).free < FULL_BELOW_BYTES
+    except OSError:
+        return False
