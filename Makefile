@@ -3,6 +3,7 @@
 #   make test            all tests that can run here make check      style and types
 #   make bench           times on 100,000 brews      make screenshots  every page, four ways
 #   make rooms           the plan in figures          make picture    the README's picture
+#   make honesty         claims held against planted truths
 #   make wheel           dist/oddcup-*.whl            make test-wheel proves it far from here
 #   PORT=9000 picks a port, PYTHON=python3.13 another Python.
 
@@ -21,7 +22,7 @@ PYTEST := $(BIN)/python -m pytest -q -rs --tb=short
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 INSTALL := $(PIP) install -c constraints.txt
 
-.PHONY: run demo test check bench rooms picture screenshots test-browser test-postgres test-reliability
+.PHONY: run demo test check bench rooms honesty picture screenshots test-browser test-postgres test-reliability
 .PHONY: wheel test-wheel migration snapshot lock clean
 
 run: $(APP)
@@ -42,6 +43,9 @@ check: $(DEV)
 
 rooms: $(DEV)
 	@$(BIN)/python -m tests.rooms $(CHECKOUT)
+
+honesty: $(DEV)
+	$(BIN)/python -m tests.honesty
 
 bench: $(DEV)
 	$(BIN)/python -m tests.benchmarks
