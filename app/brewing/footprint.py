@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from app.brewing.bounds import BREWS_A_MONTH, FILTER_MASS_G, FILTER_USES, PRICE, RINSE_G, require
 from app.brewing.heat.heating import KETTLE_EFFICIENCY, heating_kwh
 
-PAPER_MASS_G = 0.17  # a small round paper; common practice, no source
-
 
 @dataclass(frozen=True)
 class FilterHabit:
@@ -22,7 +20,7 @@ class FilterHabit:
 
     uses: float
     price: float
-    mass_g: float = PAPER_MASS_G
+    mass_g: float
     rinse_g: float = 0.0
     rinse_from_c: float = 20.0
     rinse_to_c: float = 95.0
@@ -53,7 +51,7 @@ def month_of(
 
     ``efficiency``: share of the electricity that heats the water. ValueError outside the bounds.
 
-    >>> month_of(FilterHabit(uses=4, price=0.06), brews=40).filters
+    >>> month_of(FilterHabit(uses=4, price=0.06, mass_g=0.3), brews=40).filters
     10.0
     """
     require("Brews a month", brews, BREWS_A_MONTH)

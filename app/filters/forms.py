@@ -38,7 +38,7 @@ class PackForm(PriceForm):
         "One filter weighs",
         bounds=bounds.FILTER_MASS_G,
         unit="g",
-        description="A small round paper weighs some 0.17 g (common practice, no source).",
+        description="Ten on the scale at once, divided by ten, are nearer than one.",
     )
     bought_on = DayField("Bought on")
     note = NoteField("Note", longest=NOTE_CHARS)

@@ -21,7 +21,7 @@ QUESTION_STATES = ("open", "answered")
 
 
 class Question(Binned, Base):
-    """Such as "does a paper used three times taste different?"; `factor` is what it is about."""
+    """Such as "does a warmed mug make a better cup?"; `factor` is what it is about."""
 
     __tablename__ = "question"
     __table_args__ = (

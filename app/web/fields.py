@@ -179,8 +179,8 @@ class NumberField(TypedField[float]):
     def read(self, text: str) -> float | int:
         bare = text.removesuffix(self.unit).strip() if self.unit else text
         if not NUMBER.fullmatch(bare):
-            such = formats().number(11.5, 1)
-            raise ValueError(f"Please write a number, such as 11 or {such}.")
+            such = formats().number(17.4, 1)
+            raise ValueError(f"Please write a number, such as 17 or {such}.")
         value = formats().read(float(bare.replace(",", ".")), self.stored_unit)
         low, high = self.bounds
         if not math.isfinite(value) or not low <= value <= high:
@@ -197,7 +197,7 @@ class NumberField(TypedField[float]):
 
 
 class DurationField(TypedField[int]):
-    """Seconds, typed as 150 or as 2:30."""
+    """Seconds, typed as 205 or as 3:25."""
 
     def __init__(
         self, label: str, *, bounds: tuple[int, int], **options: Unpack[TypedOptions]
@@ -221,7 +221,7 @@ def _seconds(text: str) -> int:
         return int(text)
     match = CLOCK.fullmatch(text)
     if not match or int(match[3]) > 59 or (match[1] and int(match[2]) > 59):
-        raise ValueError("Please write seconds, such as 90, or minutes and seconds, such as 1:30.")
+        raise ValueError("Please write seconds, such as 205, or minutes and seconds, such as 3:25.")
     return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
 
 

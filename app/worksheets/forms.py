@@ -15,6 +15,7 @@ from app.brewing.strength.extraction import FORMULAS
 from app.web.amount_fields import AmountFields, HowFields
 from app.web.fields import NumberField, PickField
 from app.web.formats import formats
+from app.worksheets import invented
 from app.worksheets.start import FormData, SheetContext
 
 HOW = ("grind", "water_temp_c", "steep_s", "press_s")
@@ -49,7 +50,8 @@ class AmountsForm(AmountFields, SheetForm):
 
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
-        return {"dose_g": 11.0, "water_g": 200.0} | super().initial(context)
+        usual: FormData = {"dose_g": invented.DOSE_G, "water_g": invented.WATER_G}
+        return usual | super().initial(context)
 
     def added(self) -> tuple[float, float]:
         """Bypass and ice (g); none where left empty."""
@@ -125,7 +127,11 @@ class HowForm(HowFields, BrewerForm):
 
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
-        usual: FormData = {"grinder_id": context.usual[1], "water_temp_c": 93.0, "steep_s": 120}
+        usual: FormData = {
+            "grinder_id": context.usual[1],
+            "water_temp_c": invented.WATER_TEMP_C,
+            "steep_s": invented.STEEP_S,
+        }
         return usual | super().initial(context)
 
     def fill_choices(self, context: SheetContext) -> None:

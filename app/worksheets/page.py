@@ -122,7 +122,7 @@ class SheetPage:
             trouble=self.trouble,
             keep=keep,
             doubts=DOUBTS,
-            address=_address(),
+            address=self.address(),
             offered=None
             if fragment or not BY_NAME[self.name].from_brew
             else queries.to_start_from(self.context.session),
@@ -142,7 +142,7 @@ class SheetPage:
                 number = save_revision(recipe.id, draft(recipe.name, recipe.note, why))
             except ValueError as error:
                 flash(str(error), "error")
-                return redirect(_address(), 303)
+                return redirect(self.address(), 303)
             flash(f"Saved: {recipe.name}, revision {number}.")
         elif not form.validate():
             return self.page(form), 422
@@ -153,11 +153,11 @@ class SheetPage:
             flash(f"Saved: {recipe.name}.")
         return redirect(recipe_url(recipe.id), 303)
 
-
-def _address() -> str:
-    """Of the whole page."""
-    asked = [pair for pair in request.args.items(multi=True) if pair[0] != FRAGMENT]
-    return f"{request.path}?{urlencode(asked)}"
+    def address(self) -> str:
+        """Of the whole page, with what it starts from: the newest brew may be another soon."""
+        asked = [pair for pair in request.args.items(multi=True) if pair[0] != FRAGMENT]
+        start = [pair for pair in self.context.start.query.items() if pair[0] not in request.args]
+        return f"{request.path}?{urlencode([*start, *asked])}"
 
 
 def sheet_page(

@@ -10,7 +10,17 @@ from sqlalchemy.orm import Session
 from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow
 from app.journal.recipes import is_latest
 from app.journal.rows import columns_of, row_as, rows_as, split_rows
-from app.models import Bag, Bean, Brew, Brewer, FilterPack, Recipe, RecipeRevision
+from app.models import (
+    Bag,
+    Bean,
+    Brew,
+    Brewer,
+    Filter,
+    FilterPack,
+    FilterUse,
+    Recipe,
+    RecipeRevision,
+)
 
 RECIPES_OFFERED = 12
 BREWS_OFFERED = 8
@@ -88,6 +98,11 @@ def to_start_from(session: Session) -> dict[str, list[StartRow]]:
     }
 
 
+def newest_brew(session: Session) -> int | None:
+    query = select(Brew.id).where(Brew.binned_at.is_(None))
+    return session.scalar(query.order_by(Brew.brewed_at.desc(), Brew.id.desc()).limit(1))
+
+
 def brew_to_start_from(session: Session, brew_id: int) -> tuple[Brew, str] | None:
     """A brew and the name of its bean."""
     query = (
@@ -114,6 +129,18 @@ def packs(session: Session) -> Sequence[FilterPack]:
         FilterPack.binned_at.is_(None), FilterPack.price_minor.is_not(None)
     )
     return session.scalars(query.order_by(FilterPack.id.desc()).limit(BREWS_OFFERED)).all()
+
+
+def paper_pack_of(session: Session, brew_id: int) -> FilterPack | None:
+    """The pack, if it has a price, of the paper that a brew went through."""
+    query = (
+        select(FilterPack)
+        .join(Filter, Filter.pack_id == FilterPack.id)
+        .join(FilterUse, FilterUse.filter_id == Filter.id)
+        .where(FilterUse.brew_id == brew_id, FilterPack.material == "paper")
+        .where(FilterPack.price_minor.is_not(None))
+    )
+    return session.scalars(query.order_by(FilterUse.position).limit(1)).first()
 
 
 def bag_facts(session: Session, bag_id: int) -> BagFacts | None:

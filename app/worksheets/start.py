@@ -1,7 +1,7 @@
 """What a worksheet works with: where its numbers come from, the gear, what was learned."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 
 from flask import abort
 from sqlalchemy.orm import Session
@@ -31,6 +31,7 @@ class Noted:
     """What a brew says beyond a recipe."""
 
     grinder_id: int | None
+    water_id: int | None
     bag_id: int
     beverage_g: float | None
     tds_pct: float | None
@@ -83,13 +84,19 @@ class SheetContext:
 
 
 def open_context(session: Session, args: Mapping[str, str]) -> SheetContext:
-    """For the recipe or brew that the URL names; one that is gone is not found."""
+    """For the recipe or brew that the URL names; one that is gone is not found.
+
+    A URL without anything in it starts from the newest brew.
+    """
     revision_id, brew_id = (number_or_none(args.get(name)) for name in ("recipe", "brew"))
     start = Start()
     if revision_id:
         start = _from_recipe(session, revision_id)
     elif brew_id:
         start = _from_brew(session, brew_id)
+    elif not args and (newest_id := queries.newest_brew(session)) is not None:
+        start = _from_brew(session, newest_id)
+        start = replace(start, name=f"the last brew, {start.name}")
     brewers = gear.brewers(session, start.made.brewer_id if start.made else None)
     return SheetContext(
         session,

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from app.brewing.footprint import FilterHabit, month_of
 
-FRESH = FilterHabit(uses=1, price=0.04, rinse_g=50)
+FRESH = FilterHabit(uses=1, price=0.04, mass_g=0.17, rinse_g=50)
 
 
 def test_a_new_paper_each_brew():

@@ -62,7 +62,7 @@ def test_numbers_are_read_with_comma_or_point(client: FlaskClient, journal: Data
     ("field", "typed", "message"),
     [
         ("dose_g", "", "Please fill this in."),
-        ("dose_g", "much", "Please write a number, such as 11 or 11.5."),
+        ("dose_g", "much", "Please write a number, such as 17 or 17.4."),
         ("dose_g", "nan", "Please write a number"),
         ("dose_g", "1e3", "Please write a number"),
         ("dose_g", "1_000", "Please write a number"),

@@ -18,7 +18,7 @@ KEEPING = SHEETS[:7]
 # What is typed amiss, or out of the model's range, and what is said of it. The brewer 1 is a small
 # press that holds 240 g.
 SLIPS: tuple[tuple[str, dict[str, str], str], ...] = (
-    ("dilute", {"water_g": "60", "added_g": "0"}, "outside the range of the model"),
+    ("dilute", {"dose_g": "22", "water_g": "60", "added_g": "0"}, "outside the range of the model"),
     ("strong", {"dose_b_g": "100", "water_b_g": "200"}, "outside the range of the model"),
     ("time", {"dose_g": "100", "water_g": "200"}, "Less water than 3 times the dose"),
     ("strength", {"water_temp_c": "60"}, "Water below about 80 °C extracts less"),
@@ -40,12 +40,12 @@ SLIPS: tuple[tuple[str, dict[str, str], str], ...] = (
     ("dilute", {"have_g": "200"}, "All three are needed"),
     ("dilute", {"have_g": "200", "have_pct": "1", "want_pct": "2"}, "Water only weakens"),
     ("strength", {"wanted_pct": "25"}, "No brew fits"),
-    ("strength", {"bypass_g": "260"}, "No brew fits"),
+    ("strength", {"beverage_g": "250", "bypass_g": "260"}, "No brew fits"),
     ("time", {"brewer": "cone"}, "Only an immersion brew has a curve"),
     ("time", {"steep_s": "2:75"}, "Please write seconds"),
     ("paper", {"uses": "0"}, "Please stay between 1 and 100000."),
     ("paper", {"cold_c": "95"}, "Final temperature must be between 95 and 100 °C."),
-    ("water", {"target": "300"}, "the two waters reach from 0 to 250 mg/L"),
+    ("water", {"target": "300"}, "the two waters reach from 17 to 214 mg/L"),
     ("water", {"value": "4000", "unit": "°dH"}, "Hardness must be between"),
     ("scale", {"brewer": "kettle"}, "Please choose one from the list."),
     ("strength", {"grinder_id": "99"}, "Please choose one from the list."),

@@ -14,6 +14,10 @@ from tests.support.worksheets import A_DAY_S, ask, brew_links, said
 KE = 0.215  # Liang, Chan, Ristenpart 2021: extraction at equilibrium
 PRESSED_HELD = 2.0  # g per g, from memory
 WATER_HELD = 1.7  # drip, common practice, no source
+# Common practice, no source: a cup, and twice of it brewed in 240 g.
+STRONG = {
+    "dose_g": "11", "water_g": "200", "dose_b_g": "22", "water_b_g": "240", "bypass_b_g": "160",
+}  # fmt: skip
 FINE = {60: 0.904, 120: 0.981, 30: 0.782}  # Moroney et al. 2016, share of the final strength
 
 
@@ -140,7 +144,7 @@ def test_dilute_brings_a_measured_brew_down(client: FlaskClient) -> None:
 
 def test_strong_and_diluted_tastes_of_normal_strength(client: FlaskClient) -> None:
     """Common practice, no source: 22 g with 240 g brewed and 160 g added is about 55 g/L."""
-    shown = said(client, "strong", steep_s="2:00", steep_b_s="4:00")
+    shown = said(client, "strong", **STRONG, steep_s="2:00", steep_b_s="4:00")
     assert "55 g/L dose to a litre 55 g/L" in shown
     assert "less than the 0.24 that tasters noticed" in shown
 
@@ -148,8 +152,9 @@ def test_strong_and_diluted_tastes_of_normal_strength(client: FlaskClient) -> No
 def test_strong_against_full_by_hand(client: FlaskClient, make: Make) -> None:
     bag = make.bag(net_g=250.0, price_minor=950, currency="EUR")
     shown = said(
-        client, "strong", steep_s=A_DAY_S, steep_b_s=A_DAY_S, bag_id=str(bag.id), cups_b="2"
-    )
+        client, "strong", **STRONG, steep_s=A_DAY_S, steep_b_s=A_DAY_S, bag_id=str(bag.id),
+        cups_b="2",
+    )  # fmt: skip
     a, _ = immersed(11, 200, 0, KE)
     b, _ = immersed(22, 240, 160, KE)
     assert f"about {a:.2f} %" in shown
@@ -181,7 +186,9 @@ def test_grind_and_time_follow_the_published_curve(
 
 def test_grind_and_time_finds_the_steep_for_a_strength(client: FlaskClient) -> None:
     wanted = 100 * KE * FINE[60] / (250 / 15 + KE * FINE[60])
-    shown = said(client, "time", wanted_pct=f"{wanted:.6f}", grind="fine")
+    shown = said(
+        client, "time", dose_g="15", water_g="250", wanted_pct=f"{wanted:.6f}", grind="fine"
+    )
     minutes, seconds = shown.split("would take about ")[1].split(" ")[0].split(":")
     assert abs(60 * int(minutes) + int(seconds) - 60) <= 2
     assert "No steep within an hour" in said(client, "time", wanted_pct="3")
@@ -200,7 +207,11 @@ def test_measured_brews_stand_on_the_curve(client: FlaskClient, make: Make) -> N
 def test_paper_by_hand(client: FlaskClient) -> None:
     """60 brews, 100 g rinsed from 15 to 90 degC at 85 %: 60 x 0.1 x 4.186 x 75/3600/0.85 kWh."""
     kwh = 60 * 0.1 * 4.186 * 75 / 3600 / 0.85
-    shown = said(client, "paper", brews="60", paper_price="0.05", uses="5", kwh_price="0.30")
+    shown = said(
+        client, "paper", brews="60", paper_price="0.05", paper_mass_g="0.17", uses="5",
+        reuse_rinse_g="100", other_price="12", other_mass_g="5", other_uses="1000",
+        other_rinse_g="100", rinse_c="90", cold_c="15", kwh_price="0.30",
+    )  # fmt: skip
     assert f"Rinse, kWh 0 {kwh:.2f} {kwh:.2f}" in shown
     assert "Thrown away 10.2 g 2 g 0.3 g" in shown
     assert f"In all, EUR 3.00 {12 * 0.05 + kwh * 0.3:.2f} {12 * 0.06 + kwh * 0.3:.2f}" in shown
@@ -218,7 +229,8 @@ def test_water_units_label_and_mixture(client: FlaskClient) -> None:
     """1 degdH is 17.848 mg/L; 2.497 Ca + 4.118 Mg; 0.820 HCO3."""
     shown = said(
         client, "water", value="10", unit="°dH", calcium_mg_l="80", magnesium_mg_l="12",
-        bicarbonate_mg_l="240", first_hardness="250", first_alkalinity="180", target="50",
+        bicarbonate_mg_l="240", first_hardness="250", first_alkalinity="180", second_hardness="0",
+        second_alkalinity="0", target="50", total_g="1000",
     )  # fmt: skip
     assert "mg/L CaCO3 178.48" in shown
     assert "°f 17.85" in shown

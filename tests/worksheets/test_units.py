@@ -106,15 +106,15 @@ def test_what_is_said_of_a_slip_speaks_them_too(
         ("ice", {}, "0,4 W/K is a guess"),
         ("ice", {"ice_g": "", "target_c": "36", "target_pct": "1,4"}, "Ice enough for 36 °F would"),
         ("ice", {"ice_g": "0,1"}, "liquid above 140 °F burns within seconds"),
-        ("dilute", {}, "Ratio, 1 to 10,91"),
+        ("dilute", {}, "Ratio, 1 to 9,71"),
         ("scale", {"capacity_g": "7", "to_cups": "3"}, "holds about 7 oz of brew water"),
         ("scale", {"dose_g": "0"}, "Please stay between 0,00353 and 70,54792 oz."),
         ("share", {"capacity_g": "8,5"}, "less than the 0,24 that tasters noticed"),
         ("paper", {"cold_c": "203"}, "Final temperature must be between 203 and 212 °F."),
-        ("water", {"target": "300,5"}, "the two waters reach from 0 to 250 mg/L"),
+        ("water", {"target": "300,5"}, "the two waters reach from 17 to 214 mg/L"),
         ("time", {}, "stirred water of 194 °F"),
         ("strength", {"brewer": "cone"}, "taken to hold 1,7 times the dose (1,5 to 2)"),
-        ("time", {"dose_g": "half"}, "Please write a number, such as 11 or 11,5."),
+        ("time", {"dose_g": "half"}, "Please write a number, such as 17 or 17,4."),
     ],
 )
 def test_sentences_are_written_anew_not_only_numbers(

@@ -13,6 +13,7 @@ from app.brewing.strength.expected import expected_extraction, expected_retentio
 from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.solve import QUANTITIES, solve_between
 from app.web.fields import NumberField
+from app.worksheets import invented
 from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
@@ -22,7 +23,9 @@ UNITS = {
     "total_ratio": "", "strength_pct": "% TDS", "brewed_strength_pct": "% TDS",
 }  # fmt: skip
 SLACK_G = 0.05
-ANY_BREW: FormData = {"dose_g": 22.0, "water_g": 240.0, "added_g": 160.0}
+ANY_BREW: FormData = {
+    "dose_g": invented.TWO_DOSE_G, "water_g": invented.TWO_WATER_G, "added_g": invented.TWO_ADDED_G,
+}  # fmt: skip
 
 
 def _quantity(name: str) -> NumberField:
@@ -84,7 +87,8 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
     if fill:
         dose_g = known.get("dose_g")  # not known yet: what the brewer is said to hold
         known["water_g"] = (brewer.capacity_g if dose_g is None else brewer.room_g(dose_g)) or 0.0
-    like = form.cup(brewer.kind, 15.0, 250.0)  # dose and water of it do not matter
+    # Dose and water of it do not matter.
+    like = form.cup(brewer.kind, invented.DOSE_G, invented.WATER_G)
     solved = solve_between(
         FORMULAS[brewer.kind],
         expected_extraction(like, brewer.calibration),

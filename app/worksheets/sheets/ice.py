@@ -16,6 +16,7 @@ from app.charts.figure import Figure
 from app.web.amount_fields import PouredFields
 from app.web.fields import NumberField
 from app.web.formats import formats
+from app.worksheets import invented
 from app.worksheets.forms import HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
@@ -28,23 +29,23 @@ class IceForm(PouredFields, HowForm):
 
     beverage_g = NumberField("Hot beverage, weighed", bounds=bounds.BEVERAGE_G, unit="g")
     tds_pct = NumberField("Its strength, measured", bounds=bounds.TDS_PCT, unit="% TDS")
-    hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID_C, unit="°C", default=78.0)
-    ice_g = NumberField("Ice at hand", bounds=bounds.ICE_G, unit="g", default=160.0)
-    ice_c = NumberField("Freezer", bounds=ICE_C, unit="°C", default=-18.0)
-    target_c = NumberField("Or: how cold", bounds=LIQUID_C, unit="°C", default=5.0)
+    hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID_C, unit="°C", default=76.0)
+    ice_g = NumberField("Ice at hand", bounds=bounds.ICE_G, unit="g", default=145.0)
+    ice_c = NumberField("Freezer", bounds=ICE_C, unit="°C", default=-17.0)
+    target_c = NumberField("Or: how cold", bounds=LIQUID_C, unit="°C", default=7.0)
     target_pct = NumberField("and how strong", bounds=bounds.TDS_PCT, unit="% TDS")
-    water_c = NumberField("Cold water", bounds=LIQUID_C, unit="°C", default=15.0)
+    water_c = NumberField("Cold water", bounds=LIQUID_C, unit="°C", default=13.0)
     cups = NumberField("Cups it is shared between", bounds=CUPS_SHARED, whole=True, default=1)
     glass_g = NumberField("Each glass weighs", bounds=GLASS_G, unit="g", default=0.0)
-    glass_c = NumberField("and starts at", bounds=LIQUID_C, unit="°C", default=20.0)
+    glass_c = NumberField("and starts at", bounds=LIQUID_C, unit="°C", default=21.0)
     server_g = NumberField("The server weighs", bounds=GLASS_G, unit="g", default=0.0)
-    server_c = NumberField("and the server starts at", bounds=LIQUID_C, unit="°C", default=60.0)
-    room_c = NumberField("Room", bounds=ROOM_C, unit="°C", default=22.0)
+    server_c = NumberField("and the server starts at", bounds=LIQUID_C, unit="°C", default=57.0)
+    room_c = NumberField("Room", bounds=ROOM_C, unit="°C", default=24.0)
 
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
         """What was weighed and measured of an iced brew is not of the hot one."""
-        usual: FormData = {"dose_g": 22.0, "water_g": 240.0}
+        usual: FormData = {"dose_g": invented.ICED_DOSE_G, "water_g": invented.ICED_WATER_G}
         data = usual | super().initial(context)
         return data | ({"beverage_g": None, "tds_pct": None} if data.get("ice_g") else {})
 

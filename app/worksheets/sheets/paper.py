@@ -14,7 +14,7 @@ from app.brewing.bounds import (
     PRICE,
     RINSE_G,
 )
-from app.brewing.footprint import PAPER_MASS_G, FilterHabit, Month, month_of
+from app.brewing.footprint import FilterHabit, Month, month_of
 from app.journal.packs import filter_price
 from app.journal.uses import PAPER_CAUTION
 from app.models import FilterPack
@@ -27,31 +27,31 @@ from app.worksheets.start import FormData, SheetContext
 
 
 class PaperForm(SheetForm):
-    """What the household does; the starting values are guesses to be typed over."""
+    """What the household does; the starting values are invented, to be typed over."""
 
-    brews = NumberField("Brews a month", bounds=BREWS_A_MONTH, required=True, default=60)
-    paper_price = NumberField("A paper costs", bounds=PRICE, required=True, default=0.04)
+    brews = NumberField("Brews a month", bounds=BREWS_A_MONTH, required=True, default=47)
+    paper_price = NumberField("A paper costs", bounds=PRICE, required=True, default=0.07)
     paper_mass_g = NumberField(
-        "and weighs", bounds=FILTER_MASS_G, unit="g", required=True, default=PAPER_MASS_G
+        "and weighs", bounds=FILTER_MASS_G, unit="g", required=True, default=0.31
     )
     new_rinse_g = NumberField(
         "Hot rinse of a new paper", bounds=RINSE_G, unit="g", required=True, default=0.0
     )
-    uses = NumberField("A reused paper lasts, brews", bounds=FILTER_USES, required=True, default=5)
+    uses = NumberField("A reused paper lasts, brews", bounds=FILTER_USES, required=True, default=3)
     reuse_rinse_g = NumberField(
-        "Hot rinse of a reused paper", bounds=RINSE_G, unit="g", required=True, default=100.0
+        "Hot rinse of a reused paper", bounds=RINSE_G, unit="g", required=True, default=65.0
     )
-    other_price = NumberField("Cloth or metal costs", bounds=PRICE, required=True, default=12.0)
+    other_price = NumberField("Cloth or metal costs", bounds=PRICE, required=True, default=8.40)
     other_mass_g = NumberField(
-        "and the cloth or metal weighs", bounds=FILTER_MASS_G, unit="g", required=True, default=5.0
+        "and the cloth or metal weighs", bounds=FILTER_MASS_G, unit="g", required=True, default=6.2
     )
-    other_uses = NumberField("and lasts, brews", bounds=FILTER_USES, required=True, default=1000)
+    other_uses = NumberField("and lasts, brews", bounds=FILTER_USES, required=True, default=450)
     other_rinse_g = NumberField(
-        "Hot rinse of cloth or metal", bounds=RINSE_G, unit="g", required=True, default=100.0
+        "Hot rinse of cloth or metal", bounds=RINSE_G, unit="g", required=True, default=85.0
     )
-    rinse_c = NumberField("Rinsing water", bounds=LIQUID_C, unit="°C", required=True, default=90.0)
-    cold_c = NumberField("From the tap", bounds=LIQUID_C, unit="°C", required=True, default=15.0)
-    kwh_price = NumberField("A kWh costs", bounds=PRICE, required=True, default=0.30)
+    rinse_c = NumberField("Rinsing water", bounds=LIQUID_C, unit="°C", required=True, default=87.0)
+    cold_c = NumberField("From the tap", bounds=LIQUID_C, unit="°C", required=True, default=13.0)
+    kwh_price = NumberField("A kWh costs", bounds=PRICE, required=True, default=0.27)
     efficiency_pct = NumberField(
         "Kettle efficiency", bounds=KETTLE_EFFICIENCY_PCT, unit="%", required=True
     )
@@ -60,10 +60,11 @@ class PaperForm(SheetForm):
 
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
-        """Price and weight of a pack's papers, where the address names one."""
+        """Price and weight of a pack's papers: of the one named, or that of the last brew."""
         values: FormData = {"efficiency_pct": context.house.kettle_efficiency_pct}
         pack = named_pack(context)
         if pack is not None:
+            values["pack"] = str(pack.id)
             values["paper_price"] = round(filter_price(pack) or 0.0, 4)
             values |= {"paper_mass_g": pack.mass_g} if pack.mass_g is not None else {}
         return values
@@ -78,7 +79,10 @@ class PaperForm(SheetForm):
 
 def named_pack(context: SheetContext) -> FilterPack | None:
     pack_id = number_or_none(context.args.get("pack"))
-    return context.session.get(FilterPack, pack_id) if pack_id else None
+    if pack_id:
+        return context.session.get(FilterPack, pack_id)
+    brew_id = context.start.query.get("brew")
+    return queries.paper_pack_of(context.session, brew_id) if brew_id else None
 
 
 @dataclass(frozen=True)

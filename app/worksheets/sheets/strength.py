@@ -9,6 +9,7 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup
 from app.models.recipes import RevisionValues
 from app.web.fields import NumberField
+from app.worksheets import invented
 from app.worksheets.forms import MODELLED, HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
@@ -18,10 +19,10 @@ class StrengthForm(HowForm):
     """What the cup should be, and how it is brewed."""
 
     wanted_pct = NumberField(
-        "Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS", required=True, default=1.2
+        "Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS", required=True, default=1.22
     )
     beverage_g = NumberField(
-        "Beverage wanted", bounds=bounds.BEVERAGE_G, unit="g", required=True, default=250.0
+        "Beverage wanted", bounds=bounds.BEVERAGE_G, unit="g", required=True, default=285.0
     )
     bypass_g = NumberField("Bypass water in it", bounds=bounds.BYPASS_G, unit="g")
     ice_g = NumberField("Ice in it", bounds=bounds.ICE_G, unit="g")
@@ -68,7 +69,8 @@ def _aim_of(made: RevisionValues, context: SheetContext) -> FormData:
 def aimed(form: StrengthForm, context: SheetContext) -> Aimed:
     brewer = form.chosen(context)
     bypass_g, ice_g = form.bypass_g.data or 0.0, form.ice_g.data or 0.0
-    like = form.cup(brewer.kind, 15.0, 250.0, bypass_g=bypass_g, ice_g=ice_g)
+    amounts = (invented.DOSE_G, invented.WATER_G, bypass_g, ice_g)
+    like = form.cup(brewer.kind, *amounts)
     with beside(form.wanted_pct):
         target = hit(
             form.wanted_pct.data, form.beverage_g.data, like, brewer.calibration, brewer.retained

@@ -12,31 +12,39 @@ from app.brewing.strength.cup import Cup
 from app.journal.bags import open_bags
 from app.money import from_minor, to_minor
 from app.web.fields import DurationField, NumberField, PickField
-from app.worksheets import queries
+from app.worksheets import invented, queries
 from app.worksheets.forms import ChosenBrewer, HowForm
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.queries import BagFacts
 from app.worksheets.start import FormData, SheetContext
 
-ROOM_SHARE = 0.6  # of all the water, where the brewer's capacity is not known: 240 of 400 g
+ROOM_SHARE = 0.56  # of all the water, where the brewer's capacity is not known: as invented
 
 
 class StrongForm(HowForm):
     """Brew A pours all its water on the coffee; brew B is diluted. Both in the same brewer."""
 
-    dose_g = NumberField("Dose of A", bounds=bounds.DOSE_G, unit="g", required=True, default=11.0)
+    dose_g = NumberField(
+        "Dose of A", bounds=bounds.DOSE_G, unit="g", required=True, default=invented.DOSE_G
+    )
     water_g = NumberField(
-        "Water of A", bounds=bounds.WATER_G, unit="g", required=True, default=200.0
+        "Water of A", bounds=bounds.WATER_G, unit="g", required=True, default=invented.WATER_G
     )
     cups = NumberField("Cups from A", bounds=CUPS_SHARED, required=True, whole=True, default=1)
-    dose_b_g = NumberField("Dose of B", bounds=bounds.DOSE_G, unit="g", required=True, default=22.0)
+    dose_b_g = NumberField(
+        "Dose of B", bounds=bounds.DOSE_G, unit="g", required=True, default=invented.TWO_DOSE_G
+    )
     water_b_g = NumberField(
-        "Brew water of B", bounds=bounds.WATER_G, unit="g", required=True, default=240.0
+        "Brew water of B",
+        bounds=bounds.WATER_G,
+        unit="g",
+        required=True,
+        default=invented.TWO_WATER_G,
     )
     bypass_b_g = NumberField(
-        "Bypass of B", bounds=bounds.BYPASS_G, unit="g", required=True, default=160.0
+        "Bypass of B", bounds=bounds.BYPASS_G, unit="g", required=True, default=invented.TWO_ADDED_G
     )
-    steep_b_s = DurationField("Steep of B", bounds=bounds.STEEP_S, default=240)
+    steep_b_s = DurationField("Steep of B", bounds=bounds.STEEP_S, default=invented.TWO_STEEP_S)
     cups_b = NumberField("Cups from B", bounds=CUPS_SHARED, required=True, whole=True, default=2)
     bag_id = PickField("Bag, for price and caffeine")
 

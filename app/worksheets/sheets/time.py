@@ -16,7 +16,7 @@ from app.journal.estimates import estimate_of
 from app.web.amount_fields import PouredFields
 from app.web.fields import DurationField, NumberField
 from app.web.formats import formats
-from app.worksheets import queries
+from app.worksheets import invented, queries
 from app.worksheets.forms import ChosenBrewer, HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
@@ -30,14 +30,14 @@ MINUTE_S = 60.0
 class TimeForm(PouredFields, HowForm):
     """A steeped brew, and another time for it."""
 
-    steep_s = DurationField("Steep", bounds=STEEP, required=True, default=120)
-    other_s = DurationField("Or steep", bounds=STEEP, required=True, default=240)
+    steep_s = DurationField("Steep", bounds=STEEP, required=True, default=invented.STEEP_S)
+    other_s = DurationField("Or steep", bounds=STEEP, required=True, default=265)
     wanted_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
 
     @classmethod
     def initial(cls, context: SheetContext) -> FormData:
         """A recipe that says no steep gets the usual one."""
-        usual: FormData = {"dose_g": 15.0, "water_g": 250.0}
+        usual: FormData = {"dose_g": invented.DOSE_G, "water_g": invented.WATER_G}
         data = usual | super().initial(context)
         return {name: value for name, value in data.items() if (name, value) != ("steep_s", None)}
 

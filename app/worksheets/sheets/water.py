@@ -23,31 +23,36 @@ from app.worksheets.start import SheetContext
 
 HARDNESS, MG_L = bounds.HARDNESS_MG_L, "mg/L"
 ALKALINITY = bounds.ALKALINITY_MG_L
-MIXTURE_G = 1000.0
-SOFT_MG_L = 50.0  # halfway to soft, to start from
+MIXTURE_G = 1700.0  # a full kettle
+WANTED_MG_L = 68.0  # to start from
 
 
 class WaterForm(SheetForm):
     """Three sums, each answered once its numbers are there."""
 
-    value = NumberField("Hardness or alkalinity", bounds=HARDNESS, default=10.0)
+    value = NumberField("Hardness or alkalinity", bounds=HARDNESS, default=12.0)
     unit = WordField("Unit", tuple(HARDNESS_UNITS), default="°dH")
     calcium_mg_l = NumberField("Calcium, Ca", bounds=HARDNESS, unit=MG_L)
     magnesium_mg_l = NumberField("Magnesium, Mg", bounds=HARDNESS, unit=MG_L)
     bicarbonate_mg_l = NumberField("Bicarbonate, HCO3", bounds=HARDNESS, unit=MG_L)
     first = PickField("First water")
-    first_hardness = NumberField("Its hardness", bounds=HARDNESS, unit=MG_L, default=250.0)
-    first_alkalinity = NumberField("Its alkalinity", bounds=ALKALINITY, unit=MG_L, default=180.0)
+    first_hardness = NumberField("Its hardness", bounds=HARDNESS, unit=MG_L, default=214.0)
+    first_alkalinity = NumberField("Its alkalinity", bounds=ALKALINITY, unit=MG_L, default=176.0)
     second = PickField("Second water")
-    second_hardness = NumberField("Its hardness", bounds=HARDNESS, unit=MG_L, default=0.0)
-    second_alkalinity = NumberField("Its alkalinity", bounds=ALKALINITY, unit=MG_L, default=0.0)
-    target = NumberField("Hardness wanted", bounds=HARDNESS, unit=MG_L, default=SOFT_MG_L)
+    second_hardness = NumberField("Its hardness", bounds=HARDNESS, unit=MG_L, default=17.0)
+    second_alkalinity = NumberField("Its alkalinity", bounds=ALKALINITY, unit=MG_L, default=11.0)
+    target = NumberField("Hardness wanted", bounds=HARDNESS, unit=MG_L, default=WANTED_MG_L)
     total_g = NumberField("Mixture wanted", bounds=bounds.WATER_G, unit="g", default=MIXTURE_G)
 
     def fill_choices(self, context: SheetContext) -> None:
         self.waters = {row.id: row for row in gear.waters(context.session)}
         listed = [(row.id, row.name) for row in self.waters.values()]
         self.first.choices = self.second.choices = [("", "as typed below"), *listed]
+        noted = context.start.noted
+        brewed = self.waters.get(noted.water_id or 0) if noted else None
+        if brewed is not None:
+            self.first.data = brewed.id
+            self.target.data = round((brewed.hardness_mg_l + self.second_hardness.data) / 2)
 
     def validate_target(self, field: NumberField) -> None:
         pairs = [self.water("first"), self.water("second")]
