@@ -39,7 +39,7 @@ def open_trials(journal: sqlite3.Connection) -> Iterator[str]:
 def key_of_answers(journal: sqlite3.Connection) -> Iterator[str]:
     query = """
         SELECT id, test_id FROM trial WHERE answered_at IS NOT NULL
-            AND (coalesce(length(cups), 0) < 2 OR answer IS NULL OR answer > length(cups))
+            AND (coalesce(length(cups), 0) < 1 OR answer IS NULL OR answer > max(length(cups), 2))
     """
     for trial_id, test_id in journal.execute(query):
         yield f"Trial {trial_id} of blind test {test_id} lacks its key or its answer."

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
 
-from wtforms import Form, RadioField
+from wtforms import BooleanField, Form, RadioField
 from wtforms.fields.choices import SelectFieldBase
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
@@ -57,6 +57,7 @@ class PlanForm(MoreTasters):
     method = CardField("How is it asked?", choices=cards(METHODS), default="triangle")
     attribute = LineField("What to taste for", longest=NAME_CHARS)
     more = CardField("Which cup should have more of it?", choices=cards(MORE), default="B")
+    reminder = BooleanField("Taste a cup known to be A first, as a reminder")
     rule = CardField("When does it end?", choices=cards(RULES), default="every morning")
     fixed_trials = NumberField("Number of trials", bounds=FIXED_TRIALS, whole=True, default=18)
     p_d_pct = NumberField(
@@ -124,6 +125,7 @@ class PlanForm(MoreTasters):
             method=self.method.data,
             attribute=self.attribute.data if directed else "",
             more=self.more.data if directed else None,
+            reminder=self.reminder.data and self.method.data == "A-not-A",
             pouring=self.pouring.data,
             rule=self.rule.data,
             p_d=round((self.p_d_pct.data or 0) / 100, 6),
@@ -168,7 +170,7 @@ class AnswerForm(Form):
 
     def validate_place(self, field: RadioField) -> None:
         if not is_listed(field):
-            raise ValidationError("Please choose a cup.")
+            raise ValidationError("Please choose an answer.")
 
 
 class MarkForm(Form):

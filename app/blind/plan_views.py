@@ -27,8 +27,8 @@ from app.web.session import reading, saved_at, writing
 
 COPIED = (
     "title", *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
-    "claim", "brewing", "method", "attribute", "more", "rule", "fixed_trials", "control_in",
-    "pouring",
+    "claim", "brewing", "method", "attribute", "more", "reminder", "rule", "fixed_trials",
+    "control_in", "pouring",
 )  # fmt: skip
 MOST_BREWS = 30
 ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id")

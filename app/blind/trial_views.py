@@ -16,6 +16,7 @@ from app.journal.blind.open import OpenTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.uses_then import remember_uses
 from app.models import BlindTest
+from app.sensory.blind.methods import said
 from app.sensory.terms import MARK_LOST
 from app.web import clock
 from app.web.session import reading, writing
@@ -42,7 +43,8 @@ def answer(trial_id: int) -> Answer:
     form.place.choices = _places(test, row)
     if not form.validate():
         return _page(test, row, form, MarkForm(), ReasonForm()), 422
-    sure = None if test.method == "preference" else request.form.get("sure") == "yes"
+    unasked = test.method == "preference" or said(test.method)
+    sure = None if unasked else request.form.get("sure") == "yes"
     place, note = form.place.data, form.note.data or ""
     # A trial takes one answer, whichever form sends it.
     with step(test.id, keyed=False) as (session, _):
@@ -160,10 +162,13 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
         codes = [place.code for place in words.named_places(test, row).values() if place.code]
         return {"codes": codes, "own_pour": row.poured_by == known_browser()}
     if stage == "answer":
-        return {"question": words.question(test)}
+        return {
+            "question": words.question(test),
+            "in_words": said(test.method) is not None,
+            "how": words.how_to_taste(test, row),
+        }
     if stage == "lift":
-        tasted_first = 1  # the cup to look under where none is preferred
-        return {"to_lift": _name(test, row, row.answer or tasted_first)}
+        return {"to_lift": words.cup_to_lift(test, row)}
     return _shown(test, row) if stage == "seen" else {}
 
 
@@ -189,13 +194,17 @@ def _name(test: BlindTest, row: OpenTrial, number: int) -> str:
     """A place by its code, or in words where cups have none."""
     if not number:
         return "no preference"
+    if words_said := said(test.method):
+        return words_said[number - 1]
     place = words.named_places(test, row)[number]
     return place.code or place.name
 
 
 def _places(test: BlindTest, row: OpenTrial) -> dict[Any, str]:
-    """The places to answer with: the code first, where there is one."""
-    choices: dict[Any, str] = {}
+    """The answers to choose from: two words, or places with the code first, where there is one."""
+    choices: dict[Any, str] = dict(enumerate(said(test.method) or (), 1))
+    if choices:
+        return choices
     for number in answers(test.method):
         place = words.named_places(test, row)[number]
         choices[number] = f"{place.code}\n{place.name}" if place.code else place.name.capitalize()

@@ -8,7 +8,7 @@ from app.blind import figures, plan_views, pour_views, trial_views, tying_views 
 from app.blind.forms import ReasonForm
 from app.blind.pages import end_if_settled, pages, step, test_or_404, to_test, to_trial
 from app.blind.tasters import MoreTasters
-from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, meters, outcome, question
+from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, held, meters, outcome, question
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
@@ -85,6 +85,7 @@ def show(test_id: int) -> str:
         trials=trials,
         keys={trial.id: trial for trial in finished},
         outcomes={trial.id: outcome(test, trial) for trial in finished},
+        held={trial.id: held(test, trial) for trial in finished},
         tasters=tasters,
         everybody=progress_of_tasters(test, tasters, trials, finished)
         if test.several_tasters

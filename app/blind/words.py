@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import log
 from typing import NamedTuple
 
-from app.journal.blind.keys import REFERENCE, choice_of, is_right, marked, place_names
+from app.journal.blind.keys import REFERENCE, choice_of, is_right, marked, place_names, tasted_cup
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.sealed import FinishedTrial, Key
 from app.journal.blind.standing import Standing
@@ -31,6 +31,8 @@ METHODS: dict[Method, str] = {
     "three-cup": "Three cups\nWhich one has the most of something you name?",
     "duo-trio": "Duo-trio\nA reference and two cups: which is the same?",
     "tetrad": "Tetrad\nFour cups, two and two: which goes with the first?",
+    "A-not-A": "A – not A\nOne coded cup: is it A? One or two cups a morning",
+    "same-different": "Same–different\nTwo cups: are they the same?",
     "preference": "Preference\nTwo cups: which do you like better?",
 }
 MORE: dict[Letter, str] = {"A": "A", "B": "B"}
@@ -125,21 +127,54 @@ def named_places(test: BlindTest, trial: OpenTrial) -> dict[int, Place]:
     }
 
 
+def how_to_taste(test: BlindTest, trial: OpenTrial) -> str:
+    """What to do with the cups before answering, the pause left out."""
+    if test.method != "A-not-A":
+        ring = trial.pouring == "solo" and test.method in ("triangle", "three-cup")
+        start = "the nearest cup round the ring" if ring else "left to right"
+        return f"Taste from {start}; going back is allowed, and so is spitting out."
+    cup = f"the cup {trial.codes}" if trial.codes else "the cup on the left of the tray"
+    if trial.pouring == "coded":
+        cup = f"what is coded {trial.codes}, brewed now if it was not brewed before"
+    if test.reminder:
+        return f"Taste the cup known to be A first, then {cup}; going back is allowed."
+    return f"Taste {cup}. Only this one: nothing is compared but what you remember of A."
+
+
+def cup_to_lift(test: BlindTest, trial: OpenTrial) -> str:
+    """Under which cup the mark is read, in words."""
+    if test.method == "A-not-A":
+        return "the cup you tasted (left)"
+    if not trial.answer:  # no preference
+        return f"the cup you tasted first ({named_places(test, trial)[1].name})"
+    return f"the cup you chose ({named_places(test, trial)[trial.answer].name})"
+
+
 def poured(test: BlindTest, trial: OpenTrial, key: Key) -> list[PouredCup]:
     """What is poured where; in a control B is a second A."""
     if trial.pouring == "solo":
         marks = marked(test.method, key.cups).items()
-        cups = [PouredCup(f"mark {mark}", "", cup) for mark, cup in marks]
+        tasted = trial.lifted if test.method == "A-not-A" else None
+        cups = [
+            PouredCup(f"mark {mark}{', tasted' if mark == tasted else ''}", "", cup)
+            for mark, cup in marks
+        ]
         first = [PouredCup("reference, beside the tray", "", key.cups[0])]
-        return first + cups if test.method == "duo-trio" else cups
+        return first + cups if test.method == "duo-trio" else reminder(test) + cups
     b = "B"
     if key.is_control:
         b = "A, second brew" if test.brewing == "fresh pair each trial" else "A"
     places = named_places(test, trial).values()
-    return [
+    cups = [
         PouredCup(*place, "A" if cup == "A" else b)
         for place, cup in zip(places, key.cups, strict=True)
     ]
+    return reminder(test) + cups
+
+
+def reminder(test: BlindTest) -> list[PouredCup]:
+    """The cup known to be A that is tasted first, where the plan has one."""
+    return [PouredCup("reminder, tasted first", "", "A")] if test.reminder else []
 
 
 def serving_card(test: BlindTest, trial: OpenTrial, key: Key) -> ServingCard:
@@ -154,12 +189,30 @@ def _to_brew(test: BlindTest, key: Key) -> str:
     """What to brew for this trial, and in which order."""
     if test.brewing == "one pair":
         return "Pour from the two brews of this test."
+    if test.method == "A-not-A" and test.pouring != "solo":
+        return _to_brew_one(test, key)
     if test.brewing == "every cup its own":
         return "Brew every cup by itself, one after the other in the order of this list."
     if key.is_control:
         return "Brew A twice. This trial is A against A; the taster must not know."
     first = key.brewed_first or "A"
     return f"Brew both afresh: {first} first, then {'B' if first == 'A' else 'A'} (drawn by lot)."
+
+
+def _to_brew_one(test: BlindTest, key: Key) -> str:
+    """What to brew where one coded cup is tasted."""
+    this = key.cups
+    if test.brewing == "fresh pair each trial":
+        first = key.brewed_first or "A"
+        second = "B" if first == "A" else "A"
+        return f"Brew both afresh: {first} first, then {second} (drawn by lot). Serve {this} only."
+    if test.reminder:
+        return (
+            f"Brew A for the reminder, and the coded cup by itself: {this} again."
+            if (this == "A")
+            else "Brew A for the reminder, and B for the coded cup."
+        )
+    return f"Brew one cup: {this}."
 
 
 def serving() -> Serving:
@@ -175,6 +228,16 @@ def outcome(test: BlindTest, finished: FinishedTrial) -> str:
         return "right" if is_right(test.method, test.more, finished) else "wrong"
     choice = choice_of(finished)
     return (choice and choice.preferred) or "neither"
+
+
+def held(test: BlindTest, finished: FinishedTrial) -> str:
+    """What the cups of a finished trial held, in one line."""
+    if finished.is_control:
+        return "A only"
+    if test.method == "A-not-A":
+        cup = tasted_cup(finished.pouring, finished.cups, finished.lifted)
+        return f"{cup} tasted" if cup else "mark lost"
+    return " ".join(finished.cups)
 
 
 def meters(read: Standing, rule: RuleName) -> list[Meter]:

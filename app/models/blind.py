@@ -41,7 +41,8 @@ class BlindTest(Binned, Base):
 
     A and B each have words, and may point at a brew, a recipe's revision, or a filter at a use.
     `p_d` is the smallest share of trials perceived that would matter. `more` is the cup expected
-    to have more of the attribute. One trial in `control_in` is A against A (0: none). `ended` is
+    to have more of the attribute. With a `reminder` a cup known to be A is tasted before each coded
+    one. One trial in `control_in` is A against A (0: none). `ended` is
     how the rule ended the test, or stopped where the user gave it up (`stopped_why`).
     """
 
@@ -84,6 +85,14 @@ class BlindTest(Binned, Base):
             "AND (attribute <> '') = (more IS NOT NULL)",
             name="directed_names_attribute",
         ),
+        CheckConstraint("NOT reminder OR method = 'A-not-A'", name="reminder_of_a"),
+        CheckConstraint(
+            "control_in = 0 OR method NOT IN ('A-not-A', 'same-different')",
+            name="half_are_controls",
+        ),
+        CheckConstraint(
+            "NOT (method = 'same-different' AND pouring = 'solo')", name="pair_unknown"
+        ),
         CheckConstraint("NOT balanced OR several_tasters", name="balanced_for_several"),
         CheckConstraint("control_in <> 1", name="not_only_controls"),
         CheckConstraint(
@@ -111,9 +120,10 @@ class BlindTest(Binned, Base):
     b_filter_use: Mapped[int | None]
     claim: Mapped[terms.Claim] = mapped_column(String(21))
     brewing: Mapped[terms.Brewing] = mapped_column(String(21))
-    method: Mapped[terms.Method] = mapped_column(String(10))
+    method: Mapped[terms.Method] = mapped_column(String(14))
     attribute: Mapped[Name] = mapped_column(default="")
     more: Mapped[terms.Letter | None] = mapped_column(String(1))
+    reminder: Mapped[bool] = mapped_column(default=False)
     pouring: Mapped[terms.Pouring] = mapped_column(String(6))
     rule: Mapped[terms.RuleName] = mapped_column(String(13))
     p_d: Mapped[float]
@@ -145,9 +155,10 @@ class Trial(Base):
     """One trial: drawn and sealed, poured, served, answered, and only then shown.
 
     `cups` is the sealed key, such as ABA: by place from left to right; poured solo, by the mark
-    under each cup. `codes` are by place, separated by spaces. `answer` counts places from 1, and 0
-    is no preference. `lifted` is the mark read under the cup asked for, once it was answered
-    (MARK_LOST where it could not be).
+    under each cup. `codes` are by place, separated by spaces. `answer` counts places from 1 (or is
+    the first or second word of a method that is answered in words), and 0 is no preference.
+    `lifted` is the mark read under the cup asked for, once it was answered (MARK_LOST where it
+    could not be).
     In a control every cup comes from A, and B stands for a second A. `poured_by` and
     `answered_by` are hashes of the secrets of the two browsers, `poured_from` and `answered_from`
     their network addresses. A warm-up is not counted.
@@ -164,11 +175,14 @@ class Trial(Base):
         one_of("brewed_first", terms.LETTERS),
         one_of("lifted", terms.MARKS),
         between("answer", bounds.ANSWER),
-        CheckConstraint("length(cups) BETWEEN 2 AND 4", name="cups_length"),
+        CheckConstraint("length(cups) BETWEEN 1 AND 4", name="cups_length"),
         CheckConstraint(
             "length(replace(replace(cups, 'A', ''), 'B', '')) = 0", name="cups_of_a_and_b"
         ),
-        CheckConstraint("answer <= length(cups)", name="answer_is_a_place"),
+        CheckConstraint(
+            "answer <= CASE length(cups) WHEN 1 THEN 2 ELSE length(cups) END",
+            name="answer_is_a_place",
+        ),
         at_most("void_reason", WORDS_CHARS),
         CheckConstraint("number >= 1", name="number_from_one"),
         CheckConstraint("NOT is_control OR pouring <> 'solo'", name="control_unknown"),

@@ -6,7 +6,9 @@ The journal stores these words, so a new one needs a migration.
 from typing import Literal, get_args
 
 # A method asks for the right answer, but for a preference, which has none.
-Discrimination = Literal["triangle", "tetrad", "three-cup", "duo-trio", "paired"]
+Discrimination = Literal[
+    "triangle", "tetrad", "three-cup", "duo-trio", "paired", "A-not-A", "same-different"
+]
 Method = Literal[Discrimination, "preference"]
 Claim = Literal["these cups", "these ways of brewing"]
 Brewing = Literal["one pair", "fresh pair each trial", "every cup its own"]

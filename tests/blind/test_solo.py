@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from app.journal.blind.keys import answers, is_right, marked
+from app.journal.blind.keys import answers, is_right, marked, tasted_cup
 from app.sensory.blind.methods import METHOD_FACTS
 from app.sensory.blind.serving import orders
 
@@ -47,3 +47,17 @@ def test_four_cups_in_a_ring_would_give_the_answer_away() -> None:
         best.append(max(chances))
     assert min(best) >= Fraction(1, 2)
     assert max(best) == 1
+
+
+@pytest.mark.parametrize("said", [1, 2])
+def test_the_cup_taken_from_a_tray_is_a_or_not_as_often_whatever_is_said(said: int) -> None:
+    """A – not A alone: for each pouring, and each turn, the cup on the left is what counts."""
+    for order in orders("A-not-A", tray=True):
+        cups = "".join(order)
+        trials = [
+            SimpleNamespace(pouring="solo", cups=cups, answer=said, lifted=mark) for mark in "12"
+        ]
+        assert {tasted_cup("solo", cups, trial.lifted) for trial in trials} == {"A", "B"}
+        assert [is_right("A-not-A", None, trial) for trial in trials].count(True) == 1
+        lost = SimpleNamespace(pouring="solo", cups=cups, answer=said, lifted="0")
+        assert not is_right("A-not-A", None, lost)

@@ -132,7 +132,7 @@ def test_an_answer_without_a_cup_is_asked_for_again(client: FlaskClient) -> None
     pour(client, number)
     answer = client.post(f"/blind/trials/{number}/answer", data={"sure": "yes", "note": "hm"})
     assert answer.status_code == 422
-    assert "Please choose a cup." in answer.text
+    assert "Please choose an answer." in answer.text
     assert ">hm</textarea>" in answer.text.replace("\r\n", "")
 
 

@@ -70,6 +70,7 @@ def draw_trial(
         more=test.more or "B",
         control_in=0 if warm_up or test.pouring == "solo" else test.control_in,
         avoid=queries.codes_used(session),
+        tray=test.pouring == "solo",
     )
     return _seal(session, test, taster_id, served, now, warm_up=warm_up)
 

@@ -9,7 +9,9 @@ count of the turns and reports the mark as it is; the tool can check neither and
 place is stored first, so that lifting the cup cannot change it.
 
 Four cups in a ring keep their neighbours when the tray turns: whoever poured them would know
-which can belong together. A tetrad is therefore not poured solo.
+which can belong together. A tetrad is therefore not poured solo; nor is a pair that may be of one
+kind, since its pourer knows whether it is. Of A – not A both cups stand on the tray and one is
+tasted, which one the turn has drawn.
 """
 
 from collections import Counter
@@ -18,12 +20,13 @@ from typing import cast
 from app.journal.blind.sealed import FinishedTrial
 from app.sensory.blind.preference import Choice
 from app.sensory.blind.serving import key_of, places
-from app.sensory.terms import MARK_LOST, Letter, Method
+from app.sensory.terms import MARK_LOST, Letter, Mark, Method, Pouring
 
 PLACE_NAMES = {2: ("left", "right"), 3: ("left", "middle", "right")}
 RING_NAMES = ("nearest", "far left", "far right")
 FOUR_NAMES = ("first", "second", "third", "fourth")
 REFERENCE = "reference"
+ONE_CUP = "the cup"
 
 
 def place_names(method: Method, solo: bool) -> dict[int, str]:
@@ -32,7 +35,9 @@ def place_names(method: Method, solo: bool) -> dict[int, str]:
         return {1: REFERENCE, 2: "left", 3: "right"}
     if method == "tetrad":
         return dict(enumerate(FOUR_NAMES, 1))
-    cups = 2 if method in ("paired", "preference") else 3
+    if method == "A-not-A" and not solo:
+        return {1: ONE_CUP}
+    cups = 3 if method in ("triangle", "three-cup") else 2
     names = RING_NAMES if solo and cups == 3 else PLACE_NAMES[cups]
     return dict(enumerate(names, 1))
 
@@ -50,6 +55,9 @@ def marked(method: Method, cups: str) -> dict[str, Letter]:
 
 def is_right(method: Method, more: Letter | None, trial: FinishedTrial) -> bool:
     """Whether the answer of a finished trial is right; a lost mark is wrong."""
+    if method == "A-not-A":
+        held = tasted_cup(trial.pouring, trial.cups, trial.lifted)
+        return held is not None and (held == "A") == (trial.answer == 1)
     if trial.pouring != "solo":
         return key_of(method, letters(trial.cups), more or "B") == trial.answer - 1
     if trial.lifted in (None, MARK_LOST):
@@ -59,6 +67,13 @@ def is_right(method: Method, more: Letter | None, trial: FinishedTrial) -> bool:
         return Counter(trial.cups)[under] == 1
     wanted = trial.cups[0] if method == "duo-trio" else more
     return under == wanted
+
+
+def tasted_cup(pouring: Pouring, cups: str, lifted: Mark | None) -> Letter | None:
+    """What the coded cup of an A – not A trial held; None if its mark was lost or not read yet."""
+    if pouring != "solo":
+        return letters(cups)[0]
+    return marked("A-not-A", cups).get(lifted or MARK_LOST)
 
 
 def choice_of(trial: FinishedTrial) -> Choice | None:

@@ -16,11 +16,20 @@ from app.sensory.terms import Method, Pouring
 
 ALPHA, BETA = 0.05, 0.10
 DIRECTED = ("paired", "three-cup")
+SAID_IN_WORDS = ("A-not-A", "same-different")
 CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 SOLO_CONTROLS = (
     "Whoever pours alone knows that every cup holds A, so A against A tells nothing. Let somebody "
     "else pour, or leave these trials out."
+)
+SOLO_PAIR = (
+    "Whoever pours a pair knows whether its two cups are the same. Let somebody else pour, or "
+    "choose A – not A: of two cups on a turned tray one is tasted."
+)
+HALF_CONTROLS = (
+    "Half of these trials hold nothing but A, or two cups of one kind: they are there to compare "
+    "with already. Leave the others out."
 )
 SOLO_TETRAD = (
     "Four cups in a ring keep their neighbours when the tray turns, so whoever poured them knows "
@@ -79,13 +88,17 @@ def judged_by_controls(test: BlindTest) -> bool:
 def refusals(test: BlindTest) -> list[tuple[str, str]]:
     """The fields of a plan that are refused, each with the reason."""
     controls = test.control_in > 0
-    claim = refusal(test.method, test.claim, test.brewing, controls=controls)
+    claim = refusal(
+        test.method, test.claim, test.brewing, controls=controls, reminder=bool(test.reminder)
+    )
     refused = [("claim", claim)] if claim else []
     refused += [("attribute", NAME_IT)] if test.method in DIRECTED and not test.attribute else []
     pouring = refused_pouring(test, test.pouring)
     refused += [("pouring", pouring)] if pouring else []
     if test.control_in and test.method == "preference":
         refused.append(("control_in", PREFERENCE_CONTROLS))
+    if test.control_in and test.method in SAID_IN_WORDS:
+        refused.append(("control_in", HALF_CONTROLS))
     refused += _refused_rule(test) + (_refused_panel(test) if test.balanced else [])
     if _what(test, "a") == _what(test, "b"):
         refused.append(("b_words", SAME_CUPS))
@@ -100,6 +113,8 @@ def refused_pouring(test: BlindTest, pouring: Pouring) -> str | None:
         return PANEL_SOLO
     if test.method == "tetrad":
         return SOLO_TETRAD
+    if test.method == "same-different":
+        return SOLO_PAIR
     return SOLO_CONTROLS if test.control_in else None
 
 

@@ -10,12 +10,12 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, func, or_, select
 from sqlalchemy.orm import Session
 
-from app.journal.blind.keys import letters
+from app.journal.blind.keys import letters, tasted_cup
 from app.journal.blind.open import SITTING
 from app.journal.brews import newest_ids
 from app.journal.rows import columns_of, row_as, rows_as
 from app.models import BlindTest, Brew, Trial, TrialBrew
-from app.sensory.terms import Letter
+from app.sensory.terms import Letter, Mark, Pouring
 
 NEAR_BEFORE, NEAR_AFTER = timedelta(hours=12), timedelta(hours=2)
 MOST_NEARBY = 20
@@ -37,6 +37,8 @@ class SeenTrial(NamedTuple):
     cups: str
     is_control: bool
     brewed_first: Letter | None
+    pouring: Pouring
+    lifted: Mark | None
     served_at: datetime
 
 
@@ -139,6 +141,10 @@ def may_be_seen() -> tuple[ColumnElement[bool], ...]:
 def _wanted(test: BlindTest, trial: SeenTrial) -> dict[Letter, int]:
     """How many brews of each cup a trial is poured from, the one brewed first in front."""
     count = Counter(letters("A" * len(trial.cups) if trial.is_control else trial.cups))
+    if test.method == "A-not-A":  # of a tray one cup is tasted
+        held = tasted_cup(trial.pouring, trial.cups, trial.lifted)
+        reminder: tuple[Letter, ...] = ("A",) if test.reminder else ()
+        count = Counter([held, *reminder] if held else reminder)
     if test.brewing != "every cup its own":
         twice = trial.is_control and test.brewing == "fresh pair each trial"
         count = Counter(dict.fromkeys(count, 1 + twice))

@@ -3,15 +3,18 @@
 p_c is the share of right answers, p_d = (p_c - g)/(1 - g) the share of trials in which the
 difference was truly perceived, d' the distance of the two cups in units of perceptual noise.
 Psychometric functions: Ennis 1993, J. Sens. Stud. 8:353; Bi & O'Mahony 2013 (tetrad), both
-from memory, written with Owen's T.
+from memory, written with Owen's T. A – not A and same–different (Macmillan & Creelman, Detection
+Theory, from memory) are given for a taster who leans to neither answer: the most that can be
+right at that distance. What leaning costs is in `detection`.
 """
 
-from math import erf, inf, sqrt
+from math import acosh, erf, exp, inf, log, sqrt
 
 from app.sensory.lazy import optimize, special
 from app.sensory.terms import Discrimination
 
 LARGEST_D_PRIME = 40.0
+SMALLEST_D_PRIME, MODEST_D_PRIME = 1e-3, 20.0  # beyond which exp or acosh loses its figures
 ROUNDING = 1e-12
 
 # Rules a taster may truly follow in each method. Who pours alone knows how many cups are of which
@@ -22,6 +25,8 @@ DECISION_RULES: dict[Discrimination, tuple[Discrimination, ...]] = {
     "three-cup": ("three-cup",),
     "duo-trio": ("duo-trio", "paired"),
     "paired": ("paired",),
+    "A-not-A": ("A-not-A",),
+    "same-different": ("same-different",),
 }
 
 
@@ -41,6 +46,21 @@ def correct_at(method: Discrimination, d_prime: float) -> float:
             return 0.5 + 0.5 * erf(d / 2) * erf(d / sqrt(12))
         case "paired":
             return float(special.ndtr(d / sqrt(2)))
+        case "A-not-A":
+            return float(special.ndtr(d / 2))
+        case "same-different":
+            return _told_apart(d)
+
+
+def _told_apart(d: float) -> float:
+    """p_c of same–different where "different" is said as soon as it is the likelier: a pair further
+    apart than tau, with cosh(d·tau/2) = exp(d²/4)."""
+    if d < SMALLEST_D_PRIME:
+        return 0.5
+    tau = acosh(exp(d * d / 4)) * 2 / d if d < MODEST_D_PRIME else d / 2 + 2 * log(2) / d
+    same = 2 * special.ndtr(tau / sqrt(2)) - 1
+    different = special.ndtr((tau - d) / sqrt(2)) - special.ndtr((-tau - d) / sqrt(2))
+    return float(0.5 + (same - different) / 2)
 
 
 def d_prime_at(method: Discrimination, p_c: float) -> float:

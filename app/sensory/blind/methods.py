@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from app.sensory.terms import Claim, Discrimination
+from app.sensory.terms import Claim, Discrimination, Method
 
 SCOPES: dict[Claim, str] = {
     "these cups": "It is about these two brews; another pair from the same recipes may differ.",
@@ -18,6 +18,8 @@ class MethodFacts:
     """One form of trial; `guess` is the share of right answers that guessing gets.
 
     `directed` methods need an attribute named beforehand, and which of the two has more of it.
+    `said` are the two answers of a method that is answered in words instead of with a place: the
+    first is right for a cup of A, or for two cups of one kind.
     """
 
     name: Discrimination
@@ -26,6 +28,7 @@ class MethodFacts:
     directed: bool
     question: str
     standard: str
+    said: tuple[str, str] | None = None
 
     def ask(self, attribute: str = "") -> str:
         return self.question.format(attribute=attribute)
@@ -55,7 +58,25 @@ METHOD_FACTS: dict[Discrimination, MethodFacts] = {
         "duo-trio", HALF, 3, False, "Which cup is the same as the reference?", "ISO 10399"
     ),
     "paired": MethodFacts("paired", HALF, 2, True, "Which cup has more {attribute}?", "ISO 5495"),
+    "A-not-A": MethodFacts(
+        "A-not-A", HALF, 1, False, "Is this cup A?", "ISO 8588", ("It is A", "It is not A")
+    ),
+    "same-different": MethodFacts(
+        "same-different",
+        HALF,
+        2,
+        False,
+        "Are the two cups the same?",
+        "ASTM E2139 (from memory)",
+        ("The same", "Different"),
+    ),
 }
+
+
+def said(method: Method) -> tuple[str, str] | None:
+    """The two words that a method is answered with; None where a place is chosen."""
+    return None if method == "preference" else METHOD_FACTS[method].said
+
 
 # How a trial is served (ISO 6658 leaves these to the panel leader; figures from memory).
 SERVING_TEMP_C = (53.0, 57.0)

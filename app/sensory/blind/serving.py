@@ -9,6 +9,7 @@ from functools import lru_cache
 from itertools import permutations
 from typing import Protocol, TypeVar
 
+from app.sensory.blind.methods import said
 from app.sensory.terms import Letter, Method
 
 Item = TypeVar("Item")
@@ -28,8 +29,9 @@ class Serving:
     """One trial as poured: cups from left to right, their codes, and the place that is right.
 
     The first cup of a duo-trio is the open reference and the first of a tetrad the one to be
-    matched. `key` counts places from 0; a preference has none. In a control every cup comes from
-    A, and B stands for a second A.
+    matched. `key` counts places from 0, or is 0 or 1 where the answer is one of two words (the
+    method's `said`); a preference has none. In a control every cup comes from A, and B stands for
+    a second A.
     """
 
     method: Method
@@ -46,13 +48,15 @@ def draw(
     more: Letter = "B",
     control_in: int = 0,
     avoid: Sequence[str] = (),
+    tray: bool = False,
 ) -> Serving:
     """One trial, independent of every other.
 
     `more` is the cup expected to have more of the attribute (paired and three-cup). One trial in
-    `control_in` is A against A (0: none). `avoid` holds codes used before, newest last.
+    `control_in` is A against A (0: none). `avoid` holds codes used before, newest last. On a
+    `tray` both cups of an A – not A stand, and its turn draws the one that is tasted.
     """
-    every = orders(method, more)
+    every = orders(method, more, tray=tray)
     cups = every[source.randrange(len(every))]
     control = control_in > 0 and source.randrange(control_in) == 0
     codes = draw_codes(len(cups), source, avoid)
@@ -84,8 +88,15 @@ def balanced(
 
 
 @lru_cache(maxsize=16)
-def orders(method: Method, more: Letter = "B") -> tuple[tuple[Letter, ...], ...]:
-    """Every order a method can be poured in, all equally likely."""
+def orders(
+    method: Method, more: Letter = "B", *, tray: bool = False
+) -> tuple[tuple[Letter, ...], ...]:
+    """Every order a method can be poured in, all equally likely.
+
+    Half of them are a cup of A in A – not A, and two cups of one kind in same–different: the key
+    of each such trial is a fair coin, so that under no difference an answer matches it in half of
+    the trials whatever the habit of answering.
+    """
     less: Letter = "A" if more == "B" else "B"
     pours: dict[Method, tuple[tuple[Letter, ...], ...]] = {
         "triangle": (("A", "A", "B"), ("A", "B", "B")),
@@ -94,6 +105,8 @@ def orders(method: Method, more: Letter = "B") -> tuple[tuple[Letter, ...], ...]
         "duo-trio": (("A", "A", "B"), ("B", "A", "B")),
         "paired": (("A", "B"),),
         "preference": (("A", "B"),),
+        "A-not-A": (("A", "B"),) if tray else (("A",), ("B",)),
+        "same-different": (("A", "A"), ("A", "B"), ("B", "B")),
     }
     if method == "duo-trio":  # the reference stays first
         return tuple((r, *rest) for r, *pair in pours[method] for rest in permutations(pair))
@@ -101,7 +114,8 @@ def orders(method: Method, more: Letter = "B") -> tuple[tuple[Letter, ...], ...]
 
 
 def key_of(method: Method, cups: tuple[Letter, ...], more: Letter = "B") -> int | None:
-    """The place of the right answer, from 0; None for a preference."""
+    """The right answer, as a place from 0 or which of the two words; None for a preference, and
+    where the turn of a tray decides."""
     match method:
         case "triangle":
             return next(i for i, cup in enumerate(cups) if cups.count(cup) == 1)
@@ -109,12 +123,18 @@ def key_of(method: Method, cups: tuple[Letter, ...], more: Letter = "B") -> int 
             return next(i for i, cup in enumerate(cups) if i > 0 and cup == cups[0])
         case "three-cup" | "paired":
             return cups.index(more)
+        case "A-not-A":
+            return int(cups[0] != "A") if len(cups) == 1 else None
+        case "same-different":
+            return int(cups[0] != cups[1])
         case "preference":
             return None
 
 
 def places(method: Method) -> tuple[int, ...]:
-    """The places a taster may answer with."""
+    """The places a taster may answer with; 0 and 1 stand for the two words of a method."""
+    if said(method):
+        return 0, 1
     first = 1 if method in ("tetrad", "duo-trio") else 0
     return tuple(range(first, len(orders(method)[0])))
 

@@ -32,7 +32,7 @@ def load(name):
 (PSYCHOMETRIC,) = load("psychometric")
 
 
-@pytest.mark.parametrize("method", METHOD_FACTS)
+@pytest.mark.parametrize("method", PSYCHOMETRIC["expected"])
 def test_share_right_agrees_with_published_values(method):
     for d, expected in zip(
         PSYCHOMETRIC["inputs"]["d_prime"], PSYCHOMETRIC["expected"][method], strict=True
@@ -45,7 +45,7 @@ def test_no_difference_leaves_guessing(method):
     assert correct_at(method, 0) == pytest.approx(float(METHOD_FACTS[method].guess), abs=1e-15)
 
 
-def right_by_rule(method, cups_a, cups_b):
+def right_by_rule(method, cups_a, cups_b, distance):
     """Whether a taster who follows the method's rule is right, for rows of noisy percepts."""
     match method:
         case "triangle":  # the two closest cups are taken for the pair
@@ -61,6 +61,17 @@ def right_by_rule(method, cups_a, cups_b):
             return abs(cups_a[0] - cups_a[1]) < abs(cups_a[0] - cups_b[0])
         case "paired":
             return cups_b[0] > cups_a[0]
+        case "A-not-A":  # every other cup is A; half way is where neither word is the likelier
+            half = distance / 2
+            return np.where(np.arange(len(cups_a[0])) % 2, cups_a[0] < half, cups_b[0] >= half)
+        case (
+            "same-different"
+        ):  # the pair's distance against the best of many lines, every pair once
+            apart, same = abs(cups_a[0] - cups_b[0]), abs(cups_a[0] - cups_a[1])
+            line = max(
+                np.linspace(0.2, 4, 77), key=lambda t: (same < t).mean() - (apart < t).mean()
+            )
+            return np.where(np.arange(len(apart)) % 2, same < line, apart >= line)
 
 
 @pytest.mark.parametrize("d", [0.0, 0.5, 1.0, 2.0, 3.0])
@@ -69,7 +80,7 @@ def test_share_right_agrees_with_simulated_tasters(method, d):
     rng = np.random.default_rng(20240501)
     tries = 200_000
     cups_a, cups_b = rng.normal(0, 1, (2, tries)), rng.normal(d, 1, (2, tries))
-    share = right_by_rule(method, cups_a, cups_b).mean()
+    share = right_by_rule(method, cups_a, cups_b, d).mean()
     p = correct_at(method, d)
     assert share == pytest.approx(p, abs=4 * sqrt(p * (1 - p) / tries))
 

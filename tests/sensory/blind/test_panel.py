@@ -97,7 +97,7 @@ def one_cup(tasters: int, tied: int, needed: int) -> float:
     return worst
 
 
-@pytest.mark.parametrize("form", ["paired", "duo-trio"])
+@pytest.mark.parametrize("form", ["paired", "duo-trio", "A-not-A", "same-different"])
 def test_guessing_with_two_places_shows_in_at_most_5_panels_of_100(form: Method) -> None:
     for tasters in SIZES:
         assert false_alarm(form, tasters, panel_count(tasters, 1 / 2)) <= 0.05, tasters

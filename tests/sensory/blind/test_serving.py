@@ -31,6 +31,8 @@ DRAWS = 100_000
         ("duo-trio", 4),
         ("paired", 2),
         ("preference", 2),
+        ("A-not-A", 2),
+        ("same-different", 4),
     ],
 )
 def test_every_order_of_a_form_comes_equally_often(form, ways):
@@ -56,6 +58,10 @@ def test_the_key_is_the_right_answer(form):
                 case "three-cup" | "paired":
                     assert cups[key] == more
                     assert cups.count(more) == 1
+                case "A-not-A":
+                    assert key == "AB".index(cups[0])
+                case "same-different":
+                    assert key == len(set(cups)) - 1
                 case "preference":
                     assert key is None
 
