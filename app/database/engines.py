@@ -14,16 +14,18 @@ BUSY_TIMEOUT_MS = round(BUSY_S * 1000)
 # PostgreSQL: no page waits longer for a lock, and none computes longer.
 LOCK_TIMEOUT = f"SET lock_timeout = {BUSY_TIMEOUT_MS}"
 STATEMENT_TIMEOUT = "SET statement_timeout = 30000"
+# Kept open, so that none of the server's threads has to open one anew for each page.
+CONNECTIONS = 24
 # On a connection that cannot write: SQLite also reads a file that was cut short.
 READ_ON = "PRAGMA writable_schema = ON"
 
 
 def make_engine(url: str) -> Engine:
     if not url.startswith("sqlite"):
-        engine = create_engine(url)
+        engine = create_engine(url, pool_size=CONNECTIONS)
         event.listen(engine, "connect", _set_timeouts)
         return engine
-    engine = create_engine(url, connect_args={"timeout": BUSY_S})
+    engine = create_engine(url, pool_size=CONNECTIONS, connect_args={"timeout": BUSY_S})
     event.listen(engine, "connect", _set_pragmas)
     event.listen(engine, "begin", _begin)
     return engine

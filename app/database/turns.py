@@ -7,7 +7,8 @@ from threading import Condition
 from time import monotonic
 
 BUSY_S = 5.0  # how long a writer waits at most, its turn and the lock together
-MOST_WHILE_STUCK = 3  # fewer than any server has threads: the others stay free for readers
+STUCK_S = 1.0
+MOST_WHILE_STUCK = 3
 LOOK_AGAIN_S = 0.05
 
 
@@ -22,12 +23,12 @@ class JournalBusy(JournalRefused):
 class Turns:
     """While writing goes on, whoever comes waits for a turn.
 
-    Once nobody has got to write for `stuck_s` (another program holds the lock, the disk hangs),
+    Once nobody has got to write for STUCK_S (another program holds the lock, the disk hangs),
     only MOST_WHILE_STUCK writers are left waiting and the others are refused at once.
     """
 
-    def __init__(self, at_once: int, stuck_s: float) -> None:
-        self._at_once, self._stuck_s = at_once, stuck_s
+    def __init__(self, at_once: int) -> None:
+        self._at_once = at_once
         self._changed = Condition()
         self._inside = self._waiting = 0
         self._trying_since: float | None = None
@@ -66,4 +67,4 @@ class Turns:
             self._waiting -= 1
 
     def _stuck_from(self) -> float:
-        return inf if self._trying_since is None else self._trying_since + self._stuck_s
+        return inf if self._trying_since is None else self._trying_since + STUCK_S

@@ -23,6 +23,7 @@ from waitress.server import TcpWSGIServer
 from waitress.task import ThreadedTaskDispatcher
 
 from app.config import MAX_REQUEST_MB
+from app.database.turns import MOST_WHILE_STUCK
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -48,11 +49,13 @@ BUSY = (
     b"Content-Type: text/html; charset=utf-8\r\nCache-Control: no-store\r\n"
     b"Content-Length: %d\r\n\r\n%b" % (len(BUSY_PAGE), BUSY_PAGE)
 )
+# One more than may wait while writing is stuck: it refuses the others.
+FORM_THREADS = MOST_WHILE_STUCK + 1
 
 
 @dataclass(frozen=True)
 class Limits:
-    """Connections from one address and in all, how long one may be idle, and threads."""
+    """Connections from one address and in all, how long one may be idle, and threads for pages."""
 
     of_one_address: int
     in_all: int
@@ -152,6 +155,24 @@ class Door(TcpWSGIServer):  # type: ignore[misc]
         return True
 
 
+class Threads:
+    """Some for pages and others for what is sent: who reads never waits for a thread that waits
+    for its turn to write."""
+
+    def __init__(self, for_pages: int) -> None:
+        self._pages, self._forms = ThreadedTaskDispatcher(), ThreadedTaskDispatcher()
+        self._pages.set_thread_count(for_pages)
+        self._forms.set_thread_count(FORM_THREADS)
+
+    def add_task(self, visit: Visit) -> None:
+        threads = self._forms if visit.requests[0].command == "POST" else self._pages
+        threads.add_task(visit)
+
+    def shutdown(self) -> bool:
+        done = [threads.shutdown() for threads in (self._pages, self._forms)]
+        return all(done)
+
+
 class TwoServers:
     """The owner's server in the thread that runs it, the network's in one of its own."""
 
@@ -209,8 +230,7 @@ def _doors(app: "Flask", addresses: Sequence[str], limits: Limits) -> list[Door]
         max_request_body_size=MOST_BYTES,
     )
     shared: dict[int, object] = {}
-    threads = ThreadedTaskDispatcher()
-    threads.set_thread_count(limits.threads)
+    threads = Threads(limits.threads)
     return [
         Door(limits, app, shared, dispatcher=threads, adj=adj, sockinfo=sockinfo)
         for sockinfo in adj.listen

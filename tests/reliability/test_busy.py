@@ -26,7 +26,7 @@ from tests.support.phone import Phone, new_code
 from tests.support.server import served
 
 HELD_S, PATIENCE_S = 9.0, 1.5  # 30 s and 5 s of a real day, shortened alike
-WRITERS, READERS, THREADS = 16, 4, 8
+WRITERS, READERS = 16, 4
 PAUSE_S = 0.1
 SLACK_S = 2.0  # a busy machine of the tests
 
@@ -57,13 +57,13 @@ def again_and_again(act: Callable[[], Any], over: Event, times: list[tuple[float
 def test_readers_go_on_and_writers_are_refused_in_time(
     sqlite_config: Config, app: Flask, journal: Database, make: Make
 ) -> None:
-    """C7: sixteen writers and eight threads; nobody reads for longer than a second."""
+    """C7: sixteen writers, and threads for four; nobody reads for longer than a second."""
     make.brew()
     journal.patience_s = PATIENCE_S
     reads: list[tuple[float, Any]] = []
     writes: list[tuple[float, Any]] = []
     over = Event()
-    with served(app, THREADS) as address:
+    with served(app) as address:
         caller = Caller(address)
         offered = caller.brew_form()
 
@@ -152,7 +152,7 @@ def test_a_locked_table_on_postgresql_is_answered_in_the_same_time(
 
 
 def test_only_some_wait_while_nobody_gets_to_write() -> None:
-    turns = Turns(at_once=1, stuck_s=0.3)
+    turns = Turns(at_once=1)
     with turns.take():
         began = monotonic()
         refused: list[float] = []
@@ -173,7 +173,7 @@ def test_only_some_wait_while_nobody_gets_to_write() -> None:
 
 
 def test_while_writing_goes_on_everybody_gets_a_turn() -> None:
-    turns = Turns(at_once=1, stuck_s=0.3)
+    turns = Turns(at_once=1)
     done: list[int] = []
 
     def write(number: int) -> None:

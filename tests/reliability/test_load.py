@@ -29,12 +29,14 @@ from tests.support.server import port_of_our_own, started
 SECONDS = float(os.environ.get("ODDCUP_TEST_SECONDS", "4"))
 READERS, LOGGERS, CHANGERS = 34, 8, 8
 PAGES = ("/", "/brews/", "/brews/1", "/filters/", "/bags/", "/brews/1/edit")
+LOOK_S = float(os.environ.get("ODDCUP_TEST_LOOK_S", "0.25"))  # 0 keeps both cores full
 PATIENCE_S = 1.0
 A_MINUTE = 60
 
 
 class Crowd:
-    """Clients that read, log brews, and change one brew, each as fast as it is answered."""
+    """Clients that read, looking at each page for a moment, and clients that log brews or change
+    one brew, each as fast as it is answered: so there are always writers that wait."""
 
     def __init__(self, addresses: list[str]) -> None:
         self.callers = [Caller(address) for address in addresses]
@@ -59,7 +61,7 @@ class Crowd:
         while time.monotonic() < self._until:
             turn += 1
             assert callable(job)
-            job(turn % len(self.callers), turn)
+            job((number + turn // len(PAGES)) % len(self.callers), turn)
 
     def _note(self, kind: str, status: int) -> None:
         with self._lock:
@@ -70,6 +72,7 @@ class Crowd:
         self.callers[at].get(PAGES[turn % len(PAGES)])
         self.read_s.append(time.monotonic() - began)
         self._note("read", 200)
+        time.sleep(LOOK_S)
 
     def _log(self, at: int, _turn: int) -> None:
         key = str(uuid4())

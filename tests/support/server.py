@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import socket
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -14,32 +13,31 @@ from threading import Thread
 
 from flask import Flask
 from waitress import wasyncore
-from waitress.server import TcpWSGIServer, create_server
 
 from app.config import Config
 from app.serving import LOOPBACK, free_port
+from app.serving.listening import Door, listen
 
 ROOT = Path(__file__).parent.parent.parent
 
 
 @contextmanager
-def served(app: Flask, threads: int = 4) -> Iterator[str]:
+def served(app: Flask) -> Iterator[str]:
     """Serve the app on a free port of this machine; gives its address."""
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        port = listener.getsockname()[1]
-        server = create_server(app, sockets=[listener], threads=threads)
-        thread = Thread(target=server.run, daemon=True)
-        thread.start()
-        try:
-            yield f"http://127.0.0.1:{port}"
-        finally:
-            server.trigger.pull_trigger(lambda: _close(server))
-            thread.join(timeout=60)
-            server.task_dispatcher.shutdown()
+    port = port_of_our_own()
+    server = listen(app, port, LOOPBACK, ())
+    assert isinstance(server, Door)
+    thread = Thread(target=server.run, daemon=True)
+    thread.start()
+    try:
+        yield f"http://{LOOPBACK}:{port}"
+    finally:
+        server.trigger.pull_trigger(lambda: _close(server))
+        thread.join(timeout=60)
+        server.task_dispatcher.shutdown()
 
 
-def _close(server: TcpWSGIServer) -> None:
+def _close(server: Door) -> None:
     """A reply still on its way is given up properly: its file would stay open otherwise."""
     for channel in list(server.active_channels.values()):
         channel.handle_close()
