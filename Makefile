@@ -1,6 +1,8 @@
 # Needs make and Python 3.11 or newer; everything else goes into .venv, once.
 #   make run             open the journal            make demo       open an invented household
-#   make test            all tests that can run here make check      style and types
+#   make test            what needs nothing more     make check      style and types
+#   make test-browser    in Chromium                 make test-postgres  on PostgreSQL
+#   make test-reliability  kills, power cuts, floods; .ci/run calls all of them
 #   make bench           times on 100,000 brews      make screenshots  every page, four ways
 #   make rooms           the plan in figures          make picture    the README's picture
 #   make honesty         claims held against planted truths
@@ -31,9 +33,9 @@ run: $(APP)
 demo: $(APP)
 	@$(BIN)/oddcup demo $(if $(PORT),--port $(PORT))
 
-# Kills, floods, power cuts and servers of their own have a stage of their own: test-reliability.
+# What needs Chromium, PostgreSQL or servers of its own has a stage of its own below.
 test: $(DEV)
-	$(PYTEST) -n $(WORKERS) --ignore tests/wheel --ignore tests/reliability
+	$(PYTEST) -n $(WORKERS) -m "not browser and not postgres" --ignore tests/wheel --ignore tests/reliability
 
 check: $(DEV)
 	$(BIN)/ruff check
