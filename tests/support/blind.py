@@ -46,7 +46,7 @@ CLAIMED = {"claimed_at": NOON, "poured_by": "a" * 64}
 SERVED = {"served_at": NOON}
 ANSWERED = {"answered_at": NOON, "answered_by": "b" * 64, "answer": 2, "sure": True}
 SEEN = {"seen_at": NOON}
-CODES = {2: "417 658", 3: "417 658 293", 4: "417 658 293 846"}
+CODES = {1: "417", 2: "417 658", 3: "417 658 293", 4: "417 658 293 846"}
 
 
 def planned(client: FlaskClient, **typed: Any) -> int:

@@ -1,0 +1,52 @@
+"""What was said to cups of each kind, in words: hits, false alarms, distance and leaning."""
+
+from math import isfinite
+
+from app.sensory.blind.detection import Detection, a_not_a, leaning, read_said, same_different
+from app.sensory.blind.methods import said as words_of
+from app.sensory.terms import Discrimination
+
+KINDS: dict[Discrimination, tuple[str, str]] = {
+    "A-not-A": ("to {} of {} cups of A", "to {} of {} others"),
+    "same-different": ("of {} of {} pairs of one kind", "of {} of {} different pairs"),
+}
+FARTHEST = 20.0
+
+
+def read(method: Discrimination, answers: list[tuple[bool, bool]], *, fixed: bool) -> str:
+    """(The first word is right, the first word was said) for each answer, in sentences.
+
+    `fixed` says that all trials of a number fixed beforehand are in; else only the range that
+    holds at any stop is given. Empty where the method has no words, and before the first answer.
+    """
+    words = words_of(method)
+    if words is None or not answers:
+        return ""
+    said, kinds = read_said(answers), KINDS[method]
+    found = a_not_a(said) if method == "A-not-A" else same_different(said)
+    hits = kinds[0].format(said.hits, said.first)
+    alarms = kinds[1].format(said.false_alarms, said.other)
+    told = f"“{words[0]}” was said {hits} and {alarms}."
+    return " ".join((told, _distance(found, fixed=fixed), _leaning(found, words)))
+
+
+def _distance(found: Detection, *, fixed: bool) -> str:
+    if fixed and found.error is not None and found.d_prime is not None:
+        return f"Distance d′ {found.d_prime:.1f}, standard error {found.error:.1f}."
+    low = max(found.low, 0.0)
+    if not isfinite(found.high) or found.high > FARTHEST:
+        return f"Distance d′ {low:.1f} or more, whenever one looks."
+    return f"Distance d′ {low:.1f} to {found.high:.1f}, whenever one looks."
+
+
+def _leaning(found: Detection, words: tuple[str, str]) -> str:
+    said = found.said
+    leans = leaning(said)
+    if not leans:
+        often = f"{said.times} of {said.n} times"
+        return f"It was said {often}, which shows no leaning to either answer."
+    word = words[0] if leans > 0 else words[1]
+    return (
+        f"There is a leaning to “{word}”, which is right in half of all trials: it costs right "
+        "answers and cannot make any."
+    )
