@@ -1,6 +1,7 @@
 import random
 import secrets
 from collections import Counter
+from itertools import product
 from math import sqrt
 
 import pytest
@@ -205,3 +206,37 @@ def test_the_system_source_fits(form):
 
 def test_the_same_source_draws_the_same_trial():
     assert draw("triangle", random.Random(6)) == draw("triangle", random.Random(6))
+
+
+def runs_of_four(keys):
+    """p of a chi-square test that each of the 16 runs of four keys comes as often as the others."""
+    apart = Counter(zip(keys[::4], keys[1::4], keys[2::4], keys[3::4], strict=False))
+    return chisquare([apart[run] for run in product((0, 1), repeat=4)]).pvalue
+
+
+@pytest.mark.parametrize("form", ["A-not-A", "same-different"])
+def test_the_key_of_each_trial_is_a_fair_coin_of_its_own(form):
+    source = random.Random(8588)
+    keys = [draw(form, source).key for _ in range(DRAWS)]
+    assert abs(sum(keys) / DRAWS - 1 / 2) < 4 * sqrt(1 / 4 / DRAWS)
+    assert runs_of_four(keys) > 1e-4
+
+
+def test_a_coin_that_remembers_would_be_found():
+    """Keys dealt in balanced blocks of six, and a coin that follows its last fall once in 25."""
+    source = random.Random(8588)
+    blocks = [key for _ in range(DRAWS // 6) for key in source.sample([0, 0, 0, 1, 1, 1], 6)]
+    assert runs_of_four(blocks) < 1e-9
+    clinging = [0]
+    while len(clinging) < DRAWS:
+        clinging.append(clinging[-1] if source.random() < 0.04 else source.randrange(2))
+    assert runs_of_four(clinging) < 1e-4
+
+
+def test_on_a_tray_stand_both_cups_of_a_not_a():
+    source = random.Random(2139)
+    drawn = [draw("A-not-A", source, tray=True) for _ in range(1_000)]
+    assert {(served.cups, served.key) for served in drawn} == {
+        (("A", "B"), None),
+        (("B", "A"), None),
+    }
