@@ -18,9 +18,9 @@ from app.config import DEFAULT_PORT, PRIVATE, from_environment
 from app.devices.network import lan_addresses
 from app.file.hold import looking_at
 from app.file.sqlite_version import sqlite_remark
-from app.file.trouble import in_words
 from app.serving import demo_config
 from app.serving.opening import begin_or_update, make_demo, serve_until_closed
+from app.trouble import in_words
 
 _FILE = click.Path(path_type=Path, readable=False)  # a sentence of our own says so
 

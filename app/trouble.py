@@ -13,7 +13,7 @@ from sqlalchemy.exc import DBAPIError
 
 from app.database import JournalDamaged, JournalMoved
 from app.database.turns import BUSY_S, JournalBusy, JournalRefused
-from app.file.trouble import is_full
+from app.file.trouble import WAYS_OUT, is_full
 
 RETRY_S = 10
 
@@ -170,6 +170,14 @@ def trouble_of(error: BaseException, journal: Path | None = None) -> Trouble | N
     if isinstance(error, JournalMoved) and str(error):
         return TROUBLES[kind]._replace(what=str(error), way_out="")
     return TROUBLES[kind]
+
+
+def in_words(error: Exception) -> str:
+    """What a command or a page says of an error that kept it from its file."""
+    if isinstance(error, OSError) and error.filename:
+        way_out = WAYS_OUT.get(error.errno or 0, "")
+        return f"{error.filename} could not be used ({error.strerror}). {way_out}".strip()
+    return str(trouble_of(error) or error)
 
 
 def _kind(error: BaseException) -> str | None:

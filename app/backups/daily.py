@@ -27,7 +27,7 @@ from app.backups.online import Stopped
 from app.backups.record import note, owner_of, record_of, stamp
 from app.backups.thin import AHEAD, kept, kept_copies
 from app.config import Config
-from app.file.trouble import in_words
+from app.trouble import in_words
 
 WAIT_S = 3.0  # lets the first page go first
 LOOK_EVERY_S = 3600.0

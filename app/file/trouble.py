@@ -26,13 +26,6 @@ WAYS_OUT = {
 }
 
 
-def in_words(error: Exception) -> str:
-    if isinstance(error, OSError) and error.filename:
-        way_out = WAYS_OUT.get(error.errno or 0, "")
-        return f"{error.filename} could not be used ({error.strerror}). {way_out}".strip()
-    return str(error.orig if isinstance(error, DBAPIError) else error)
-
-
 def not_opened(journal: Path | None, error: Exception) -> RuntimeError:
     """The error to raise where a journal cannot be opened or begun."""
     why = str(error.orig if isinstance(error, DBAPIError) else error)

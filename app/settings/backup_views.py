@@ -10,10 +10,10 @@ from app.backups.names import Backup
 from app.backups.record import record_of
 from app.backups.standing import brews_not_in, contents_of, standing
 from app.config import Config
-from app.file.trouble import in_words
 from app.settings.forms import BackupFolderForm
 from app.settings.restoring import restore_here
 from app.settings.words import label_in_words
+from app.trouble import in_words
 from app.web import clock
 
 pages = Blueprint("backups", __name__, url_prefix="/settings/backups")

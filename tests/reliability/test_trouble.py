@@ -27,7 +27,7 @@ from app import create_app
 from app.config import Config
 from app.database import Database, JournalDamaged, JournalMoved
 from app.database.turns import JournalBusy
-from app.trouble import TROUBLES, trouble_of
+from app.trouble import TROUBLES, in_words, trouble_of
 from app.web import errors
 from tests.support import page
 from tests.support.caller import Answer, Caller
@@ -203,6 +203,7 @@ def test_every_code_of_sqlite_has_its_trouble(code: int, kind: str | None) -> No
     for each in (error, wrapped):
         trouble = trouble_of(each)
         assert (trouble.kind if trouble else None) == kind
+        assert in_words(each) == str(trouble or each)  # a command says what a page says
 
 
 def test_sentences_differ_and_each_has_a_way_out() -> None:
