@@ -41,7 +41,7 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
     if test.method == "preference":
         return _preference(test, formats)
     method, rule = test.method, rule_of(test)
-    minding = cautions(method, rule, solo=test.pouring == "solo")
+    minding = cautions(method, rule, solo=test.pouring == "solo", reminder=bool(test.reminder))
     if judged_by_controls(test):
         return Expectation(BY_CONTROLS, None, suggestion(method), minding)
     x_title = "perceived, % of trials"

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.blind.plan import judged_by_controls
 from app.questions.evidence import Gathered
-from app.sensory.blind.methods import METHOD_FACTS
+from app.sensory.blind.methods import METHOD_FACTS, name_of
 from app.sensory.terms import RuleName
 
 RULES: dict[RuleName, str] = {
@@ -51,6 +51,6 @@ def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
             yield PREFERENCE_FIXED if test.fixed_trials else PREFERENCE
             continue
         facts = METHOD_FACTS[test.method]
-        yield f"{facts.name.capitalize()} test: {facts.standard}; guessing gets {facts.guess}"
+        yield f"{name_of(facts.name)} test: {facts.standard}; guessing gets {facts.guess}"
         yield CONTROLS if judged_by_controls(test) else RULES[test.rule]
         yield PERCEIVED

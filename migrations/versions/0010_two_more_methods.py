@@ -97,8 +97,12 @@ def _swap(old: Checks, new: Checks, was: int, wide: int) -> None:
                 if of == table:
                     batch_op.drop_constraint(batch_op.f(f"ck_{table}_{name}"), type_="check")
             if table == "blind_test":
-                types = {"type_": sa.String(wide), "existing_type": sa.String(was)}
-                batch_op.alter_column("method", **types, existing_nullable=False)
+                batch_op.alter_column(
+                    "method",
+                    type_=sa.String(wide),
+                    existing_type=sa.String(was),
+                    existing_nullable=False,
+                )
             for (of, name), says in new.items():
                 if of == table:
                     batch_op.create_check_constraint(batch_op.f(f"ck_{table}_{name}"), says)

@@ -12,6 +12,7 @@ from app.journal.blind.plan import guess_of
 from app.journal.blind.sealed import FinishedTrial, finished_by_test
 from app.journal.blind.standing import Standing, results_hidden, standing
 from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
+from app.sensory.blind.methods import name_of
 from app.sensory.terms import State
 
 MOST_SHOWN = 20
@@ -40,6 +41,10 @@ class BlindEvidence:
     def guess(self) -> float:
         """The share of answers that chance alone gets right, or gives to A."""
         return guess_of(self.test.method)
+
+    @property
+    def method_name(self) -> str:
+        return name_of(self.test.method)
 
     @property
     def test_id(self) -> int:

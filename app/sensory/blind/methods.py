@@ -73,6 +73,11 @@ METHOD_FACTS: dict[Discrimination, MethodFacts] = {
 }
 
 
+def name_of(method: Method) -> str:
+    """The method's name at the head of a line."""
+    return "A – not A" if method == "A-not-A" else method.capitalize()
+
+
 def said(method: Method) -> tuple[str, str] | None:
     """The two words that a method is answered with; None where a place is chosen."""
     return None if method == "preference" else METHOD_FACTS[method].said

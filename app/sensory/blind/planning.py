@@ -151,11 +151,11 @@ def cups_needed(
 
 
 def suggestion(method: Discrimination, d_prime: float = 1.0) -> str | None:
-    """The method with fewer cups if an attribute can be named; None where one already is."""
+    """The method with fewer cups if an attribute can be named; None where there is none."""
     if METHOD_FACTS[method].directed:
         return None
     now, then = cups_needed(method, d_prime), cups_needed("paired", d_prime)
-    if now is None or then is None:
+    if now is None or then is None or then >= now:
         return None
     return (
         "Can you name what differs, and which cup should have more of it? Then ask only that: "
@@ -165,10 +165,20 @@ def suggestion(method: Discrimination, d_prime: float = 1.0) -> str | None:
 
 
 def cautions(
-    method: Method, rule: Rule | None = None, *, solo: bool = False, trials_a_sitting: int = 1
+    method: Method,
+    rule: Rule | None = None,
+    *,
+    solo: bool = False,
+    reminder: bool = False,
+    trials_a_sitting: int = 1,
 ) -> tuple[str, ...]:
     """What to keep in mind with this plan."""
     texts = []
+    if method == "A-not-A" and not reminder:
+        texts.append(
+            "Without a reminder the taster has to know A from many cups before: what is compared "
+            "is one cup with the memory of it, and a memory may miss what two cups would show."
+        )
     if solo and method in ("triangle", "duo-trio"):
         texts.append(
             "Who pours knows how many cups are of which kind. Guessing stays what it was, but the "
