@@ -8,6 +8,7 @@ from app.charts.figure import Chart
 from app.formats import Formats
 from app.journal.blind.plan import ALPHA, fixed_answers, judged_by_controls, rule_of
 from app.models import BlindTest
+from app.sensory.blind.control import control_promise
 from app.sensory.blind.discrimination import correct_share, trials_needed
 from app.sensory.blind.planning import FIXED_NOW, Outlook, cautions, outlook, promise, suggestion
 from app.sensory.blind.preference_rule import preference_outlook
@@ -16,9 +17,8 @@ SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
 MISSED = 0.20
 BY_CONTROLS = (
-    "This plan is not judged against guessing but against its A-against-A trials: how often it "
-    "finds a difference depends on how much two brews of the same recipe vary with you, which "
-    "nobody knows before. Count on many trials, a good share of them A against A."
+    "It is not judged against guessing but against its A-against-A trials. Which ones these are "
+    "nobody learns before the end."
 )
 
 
@@ -43,7 +43,8 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
     method, rule = test.method, rule_of(test)
     minding = cautions(method, rule, solo=test.pouring == "solo", reminder=bool(test.reminder))
     if judged_by_controls(test):
-        return Expectation(BY_CONTROLS, None, suggestion(method), minding)
+        found = control_promise(method, test.fixed_trials or 0, test.controls, test.p_d)
+        return Expectation(f"{found} {BY_CONTROLS}", None, suggestion(method), minding)
     x_title = "perceived, % of trials"
     chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
     trials = trials_needed(rule.guess, correct_share(test.p_d, rule.guess), ALPHA, MISSED)

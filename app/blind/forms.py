@@ -10,7 +10,7 @@ from wtforms.validators import ValidationError
 
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
-from app.brewing.bounds import FILTER_USE, FIXED_TRIALS, P_D
+from app.brewing.bounds import CONTROLS, FILTER_USE, FIXED_TRIALS, P_D
 from app.journal.blind.plan import ALPHA, BETA, CUP_PARTS, DIRECTED, refusals
 from app.journal.blind.saving import BlindTestChanges
 from app.models import BlindTest
@@ -20,7 +20,6 @@ from app.web.fields import LineField, NoteField, NumberField, PickField, number_
 
 Word = TypeVar("Word", bound=str)
 P_D_PCT = (100 * P_D[0], 100 * P_D[1])
-CONTROLS = {0: "none", 5: "one trial in 5", 4: "one trial in 4", 3: "one trial in 3"}
 MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or a panel."
 
 
@@ -63,7 +62,7 @@ class PlanForm(MoreTasters):
     p_d_pct = NumberField(
         "Smallest difference that matters", bounds=P_D_PCT, unit="%", required=True, default=40
     )
-    control_in = PickField("Mix in trials of A against A", choices=CONTROLS)
+    controls = NumberField("Trials of A against A mixed in", bounds=CONTROLS, whole=True)
     pouring = CardField("Who pours?", choices=cards(POURINGS), default="solo")
     tasting = CardField("Who tastes?", choices=cards(TASTINGS), default="one")
     taster_id = PickField("First or only taster")
@@ -132,7 +131,8 @@ class PlanForm(MoreTasters):
             fixed_trials=self.fixed_trials.data if self.rule.data == "fixed number" else None,
             alpha=ALPHA if steps else None,
             beta=BETA if steps else None,
-            control_in=self.control_in.data or 0,
+            control_in=0,
+            controls=int(self.controls.data or 0),
             several_tasters=self.tasting.data != "one",
             balanced=self.tasting.data == "panel",
             note=self.note.data or "",

@@ -9,7 +9,7 @@ from app.blind.expect import expect
 from app.blind.forms import EditForm, PlanForm
 from app.blind.pages import Answer, brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
-from app.journal.blind.plan import CUP_PARTS, refused_pouring
+from app.journal.blind.plan import CUP_PARTS, DIRECTED, refused_pouring
 from app.journal.brews import newest_ids
 from app.journal.history import Thing
 from app.journal.on_hand import on_hand
@@ -17,6 +17,7 @@ from app.journal.recipes import pickable_revisions
 from app.journal.tastings import likely_taster, taster_named
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
+from app.sensory.blind.design import CLASHES, FIELDS
 from app.web import clock
 from app.web.changing import edited
 from app.web.fields import number_or_none
@@ -28,9 +29,10 @@ from app.web.session import reading, saved_at, writing
 COPIED = (
     "title", *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
     "claim", "brewing", "method", "attribute", "more", "reminder", "rule", "fixed_trials",
-    "control_in", "pouring",
+    "controls", "pouring",
 )  # fmt: skip
 MOST_BREWS = 30
+CLASHES_TOLD = [{"field": clash.field, "when": clash.when, "why": clash.why} for clash in CLASHES]
 ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id")
 
 
@@ -132,5 +134,10 @@ def _form_page(form: PlanForm, *, look: bool) -> str:
     if expected and expected.chart:
         allow_charts()
     return render_template(
-        "blind/new.html", form=form, expected=expected, tasters=form.taster_id.choices
+        "blind/new.html",
+        form=form,
+        expected=expected,
+        tasters=form.taster_id.choices,
+        directed=DIRECTED,
+        together={"fields": FIELDS, "clashes": CLASHES_TOLD},
     )

@@ -138,7 +138,7 @@ def next_trial(test_id: int) -> Response:
     asked = number_or_none(request.form.get("taster_id"))
     tasters = [taster.taster_id for taster in queries.tasters_of(reading(), test_id)]
     taster_id = next((one for one in tasters if asked in (one, None)), None) or abort(404)
-    warm_up = "warm_up" in request.form and not test.balanced
+    warm_up = "warm_up" in request.form and not results_hidden(test)
     try:
         with step(test_id) as (session, test):
             now = clock.now()

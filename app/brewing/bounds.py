@@ -69,6 +69,7 @@ P_D = (0.05, 0.95)
 ALPHA = (0.001, 0.3)
 BETA = (0.01, 0.5)
 CONTROL_IN = (0, 10)
+CONTROLS = (0, 200)
 FILTER_USE = (1, 100000)
 ANSWER = (0, 4)
 

@@ -42,8 +42,9 @@ class BlindTest(Binned, Base):
     A and B each have words, and may point at a brew, a recipe's revision, or a filter at a use.
     `p_d` is the smallest share of trials perceived that would matter. `more` is the cup expected
     to have more of the attribute. With a `reminder` a cup known to be A is tasted before each coded
-    one. One trial in `control_in` is A against A (0: none). `ended` is
-    how the rule ended the test, or stopped where the user gave it up (`stopped_why`).
+    one. `controls` is the number of A-against-A trials beside the fixed number; older plans drew
+    one trial in `control_in` so instead (0: none). `ended` is how the rule ended the test, or
+    stopped where the user gave it up (`stopped_why`).
     """
 
     __tablename__ = "blind_test"
@@ -67,6 +68,7 @@ class BlindTest(Binned, Base):
         between("alpha", bounds.ALPHA),
         between("beta", bounds.BETA),
         between("control_in", bounds.CONTROL_IN),
+        between("controls", bounds.CONTROLS),
         between("a_filter_use", bounds.FILTER_USE),
         between("b_filter_use", bounds.FILTER_USE),
         CheckConstraint(
@@ -95,6 +97,11 @@ class BlindTest(Binned, Base):
         ),
         CheckConstraint("NOT balanced OR several_tasters", name="balanced_for_several"),
         CheckConstraint("control_in <> 1", name="not_only_controls"),
+        CheckConstraint(
+            "controls = 0 OR (rule = 'fixed number' AND control_in = 0 AND NOT balanced "
+            "AND method NOT IN ('A-not-A', 'same-different', 'preference'))",
+            name="controls_are_counted",
+        ),
         CheckConstraint(
             "(a_filter_id IS NULL) = (a_filter_use IS NULL) "
             "AND (b_filter_id IS NULL) = (b_filter_use IS NULL)",
@@ -131,6 +138,7 @@ class BlindTest(Binned, Base):
     alpha: Mapped[float | None]
     beta: Mapped[float | None]
     control_in: Mapped[int] = mapped_column(default=0)
+    controls: Mapped[int] = mapped_column(default=0)
     several_tasters: Mapped[bool] = mapped_column(default=False)
     balanced: Mapped[bool] = mapped_column(default=False)
     ended: Mapped[terms.End | None] = mapped_column(String(12))

@@ -134,11 +134,11 @@ def test_a_key_is_right_for_one_word_and_wrong_for_the_other(
         (SAME | {"pouring": "solo"}, "knows whether its two cups are the same"),
         (SAME | {"brewing": "fresh pair each trial"}, "share its luck"),
         (A_NOT_A | {"brewing": "fresh pair each trial", "reminder": "y"}, "shares the luck"),
-        (A_NOT_A | {"claim": "these cups"}, "two cups to make a claim about"),
-        (SAME | {"claim": "these cups"}, "two cups to make a claim about"),
+        (A_NOT_A | {"claim": "these cups"}, "every trial has other cups"),
+        (SAME | {"claim": "these cups"}, "every trial has other cups"),
         (A_NOT_A | {"brewing": "one pair"}, "can only show that these two brews differ"),
-        (A_NOT_A | {"control_in": "3"}, "there to compare with already"),
-        (SAME | {"control_in": "3"}, "there to compare with already"),
+        (A_NOT_A | {"controls": "3"}, "there to compare with already"),
+        (SAME | {"controls": "3"}, "there to compare with already"),
     ],
 )
 def test_a_plan_that_cannot_hold_is_refused(

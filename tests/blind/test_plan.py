@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from typing import Any
 
 import pytest
@@ -12,9 +14,12 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.blind.open import Due, due
 from app.models import BlindTaster, BlindTest
+from app.sensory.blind.design import CLASHES
 from tests.support.blind import PLAN, blind_test, next_trial, one_trial, planned, rows
 from tests.support.factories import Make
 from tests.support.page import filled, text
+
+CONTROLLED = {"rule": "fixed number", "fixed_trials": "12", "controls": "6"}
 
 
 def looked(client: FlaskClient, **typed: Any) -> str:
@@ -73,16 +78,15 @@ def test_looking_saves_nothing_and_keeps_what_was_typed(
             "the other stands out even if the recipe is the same",
         ),
         (
-            {
-                "claim": "these ways of brewing",
-                "brewing": "fresh pair each trial",
-                "control_in": "3",
-            },
+            {"claim": "these ways of brewing", "brewing": "fresh pair each trial", "controls": "9"},
             "judged against its A-against-A trials",
         ),
         ({"pouring": "solo", "method": "tetrad"}, "keep their neighbours when the tray turns"),
-        ({"pouring": "solo", "control_in": "4"}, "Whoever pours alone knows"),
-        ({"method": "preference", "control_in": "4"}, "A preference has no right answer"),
+        ({"pouring": "solo", "controls": "4"}, "Whoever pours alone knows"),
+        ({"method": "preference", "controls": "4"}, "A preference has no right answer"),
+        ({"controls": "4"}, "so has the number of trials to be"),
+        ({"rule": "fixed number", "fixed_trials": "18", "controls": "1"}, "mix in 2 or more"),
+        ({"brewing": "fresh pair each trial"}, "every trial has other cups"),
         ({"method": "preference", "rule": "step by step"}, "counts right answers"),
         ({"rule": "step by step", "p_d_pct": "45"}, "offered for 20, 30, 40 or 50 %"),
         ({"method": "paired"}, "Name what to taste for"),
@@ -94,7 +98,7 @@ def test_looking_saves_nothing_and_keeps_what_was_typed(
         ({"a_filter_use": "2"}, "Choose a filter and say at which use."),
         ({"new_taster": ""}, "Please say who tastes."),
         ({"method": "guess"}, "Please choose one."),
-        ({"control_in": "7"}, "choose one from the list"),
+        ({"controls": "201"}, "stay between 0 and 200"),
     ],
 )
 def test_what_would_be_invalid_is_refused_with_the_reason(
@@ -112,7 +116,7 @@ def test_what_would_be_invalid_is_refused_with_the_reason(
         {"brewing": "fresh pair each trial", "method": "paired", "attribute": "body"},
         {"brewing": "fresh pair each trial", "method": "preference"},
         {"brewing": "every cup its own"},
-        {"brewing": "fresh pair each trial", "control_in": "3", "rule": "fixed number"},
+        {"brewing": "fresh pair each trial", "controls": "9", "rule": "fixed number"},
     ],
 )
 def test_a_claim_about_ways_of_brewing_stands_on_fresh_brews(
@@ -120,6 +124,38 @@ def test_a_claim_about_ways_of_brewing_stands_on_fresh_brews(
 ) -> None:
     test = planned(client, claim="these ways of brewing", fixed_trials="18", **typed)
     assert blind_test(journal, test).claim == "these ways of brewing"
+
+
+def test_a_refused_plan_says_each_reason_once_beside_its_field(client: FlaskClient) -> None:
+    typed = {"claim": "these ways of brewing", "title": "Papers again"}
+    answer = client.post("/blind/new", data=PLAN | typed)
+    page = text(answer.text)
+    assert page.count("can only show that these two brews differ") == 1
+    assert "Nothing was saved yet How are the cups brewed?" in page
+    kept = filled(answer.text, holding="a_words")
+    assert kept["title"] == ["Papers again"]
+    assert kept["claim"] == ["these ways of brewing"]
+
+
+def test_the_page_has_the_list_of_what_goes_together(client: FlaskClient) -> None:
+    page = client.get("/blind/new").text
+    (listed,) = re.findall(r"data-together>(.*?)</script>", page, re.DOTALL)
+    told = json.loads(listed)
+    assert [clash["why"] for clash in told["clashes"]] == [clash.why for clash in CLASHES]
+
+
+def test_fault_15_the_number_of_controls_is_fixed_and_its_power_told_before_the_first_cup(
+    client: FlaskClient, journal: Database
+) -> None:
+    fresh = {"claim": "these ways of brewing", "brewing": "fresh pair each trial"}
+    plan = fresh | {"rule": "fixed number", "fixed_trials": "30", "controls": "30"}
+    page = looked(client, **plan)
+    assert "With 30 trials and 30 of A against A" in page
+    assert "is found 56 times in 100" in page
+    assert "at most 5 times in 100" in page
+    test = planned(client, **plan)
+    assert blind_test(journal, test).controls == 30
+    assert "30 trials, mixed in by lot" in text(client.get(f"/blind/{test}").text)
 
 
 def test_a_plan_is_kept_as_typed_with_its_taster(client: FlaskClient, journal: Database) -> None:
@@ -178,7 +214,7 @@ def test_title_note_and_pouring_may_change_and_the_plan_may_not(
 
 
 def test_a_test_with_controls_cannot_turn_solo(client: FlaskClient, journal: Database) -> None:
-    test = planned(client, control_in="3")
+    test = planned(client, **CONTROLLED)
     answer = client.post(f"/blind/{test}/edit", data={"title": "Papers", "pouring": "solo"})
     assert answer.status_code == 422
     assert "Whoever pours alone knows" in text(answer.text)

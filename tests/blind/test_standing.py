@@ -17,6 +17,7 @@ from plotly.graph_objects import Figure
 from app.database import Database
 from app.journal.blind.standing import standing
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, one_trial, planned, rows
+from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.page import text
 
@@ -108,42 +109,65 @@ def test_step_by_step_ends_at_the_published_trial(client: FlaskClient, make: Mak
 def test_controls_are_set_beside_the_trials(client: FlaskClient, make: Make) -> None:
     trials = answered([True, True, False]) + answered([True, False], is_control=True)
     page = page_of(client, make, trials, control_in=3)
-    assert "2 of 3 right: open" in page
-    assert "A against A: 2 of 3 right, 1 of 2 where A met A" in page
+    assert "2 of 3 right" in page
+    assert "A against A: 2 of 3 right with A against B, 1 of 2 where every cup was A." in page
 
 
-def by_controls(rights: Sequence[bool], controls: Sequence[bool], **plan: Any) -> dict[str, Any]:
-    ways = {"claim": "these ways of brewing", "brewing": "fresh pair each trial", "control_in": 3}
-    fixed = {"rule": "fixed number", "fixed_trials": len(rights)}
-    return {
-        "trials": answered(rights) + answered(controls, is_control=True),
-        **ways,
-        **fixed,
-        **plan,
-    }
+def by_controls(rights: Sequence[bool], by_luck: Sequence[bool], **plan: Any) -> dict[str, Any]:
+    """A plan that fixed both numbers, ended with its last trial."""
+    ways = {"claim": "these ways of brewing", "brewing": "fresh pair each trial"}
+    fixed = {"rule": "fixed number", "fixed_trials": len(rights), "controls": len(by_luck)}
+    ended = {"ended": plan.pop("ended", "shown"), "stopped_at": NOON}
+    trials = answered(rights) + answered(by_luck, is_control=True)
+    return {"trials": trials, **ways, **fixed, **ended, **plan}
 
 
 def test_fresh_pairs_in_a_triangle_are_judged_against_a_against_a(
     client: FlaskClient, make: Make
 ) -> None:
-    # Fisher's exact, one-sided: 18 of 18 against 4 of 9 is p = .0022; 12 of 18 against 6 of 9 .67
+    # Fisher's exact, one-sided: 18 of 18 against 4 of 9 is p = .0016; 12 of 18 against 6 of 9 .67
     shown = page_of(client, make, **by_controls([True] * 18, [True] * 4 + [False] * 5))
-    assert "more than A against A explains" in shown
+    assert "more than brews of one recipe bring about" in shown
+    assert "p 0.0016" in shown
     assert "Difference perceived in" not in shown
-    alike = page_of(
-        client, make, **by_controls([True] * 12 + [False] * 6, [True] * 6 + [False] * 3)
-    )
-    assert "which A against A may explain" in alike
+    few = by_controls([True] * 12 + [False] * 6, [True] * 6 + [False] * 3, ended="undecided")
+    alike = page_of(client, make, **few)
+    assert "Brews of one recipe may bring that about: nothing is shown" in alike
     assert "undecided" in alike
 
 
-def test_fresh_pairs_are_not_judged_before_all_trials_are_in(
-    client: FlaskClient, make: Make
-) -> None:
-    plan = by_controls([True] * 12, [False] * 6, fixed_trials=18)
-    page = page_of(client, make, **plan)
-    assert "12 of 12 right of the 18 planned" in page
-    assert "It says neither that there is a difference nor that there is none." in page
+def test_fresh_pairs_are_not_judged_before_all_trials_are_in(make: Make) -> None:
+    for missing in ({"fixed_trials": 13}, {"controls": 7}):
+        plan = by_controls([True] * 12, [False] * 6, **missing)
+        test, made = rows(make, plan.pop("trials"), **plan | {"ended": None, "stopped_at": None})
+        read = standing(test, made)
+        assert read.state == "open"
+        assert "are answered" in read.sentence
+        assert read.not_said.startswith("It says neither")
+
+
+def test_fault_c4_controls_answered_later_change_nothing(make: Make) -> None:
+    # Before: 6 right of 6 against 1 of 4 (p .033) turned from shown to undecided with the next
+    # three controls, the database still saying "shown".
+    plan = by_controls([True] * 6, [True, False, False, False])
+    early = plan["trials"][6:] + plan["trials"][:6]
+    late = answered([True] * 5, is_control=True)
+    fixed, made = rows(make, early + late, **{k: v for k, v in plan.items() if k != "trials"})
+    assert standing(fixed, made).state == "shown"
+    by_odds = plan | {"controls": 0, "control_in": 3}
+    older, made = rows(make, early + late, **{k: v for k, v in by_odds.items() if k != "trials"})
+    read = standing(older, made)
+    assert (read.state, older.ended) == ("shown", "shown")
+    assert any("was not fixed beforehand" in text for text in read.cautions)
+
+
+def test_fault_c3_an_older_plan_of_fresh_pairs_without_controls_shows_nothing(make: Make) -> None:
+    # These cups, fresh pairs, a triangle: .40 false "shown" for identical recipes before.
+    plan = {"brewing": "fresh pair each trial", "claim": "these cups"}
+    test, made = rows(make, answered([True] * 12), **plan)
+    read = standing(test, made)
+    assert read.state == "open"
+    assert "this plan can show nothing" in read.sentence
 
 
 def test_a_preference_shows_share_ties_and_the_pull_of_the_first_cup(

@@ -96,7 +96,7 @@ def test_more_names_than_the_plan_has_places_are_refused(client: FlaskClient) ->
         ({"rule": "every morning"}, "read once everybody has tasted"),
         ({"fixed_trials": "41"}, "6 to 40 tasters"),
         ({"pouring": "solo"}, "somebody else has to pour"),
-        ({"control_in": "4"}, "no trials of A against A"),
+        ({"controls": "4"}, "no trials of A against A"),
         ({"method": "preference"}, "too few for a preference"),
     ],
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from threading import Thread
 from typing import Any
@@ -226,7 +227,8 @@ def test_a_trial_is_void_only_before_the_answer_and_with_a_reason(
 def test_a_control_is_a_trial_like_any_other_until_it_is_answered(
     client: FlaskClient, helper: FlaskClient, make: Make, journal: Database
 ) -> None:
-    plan = {"control_in": 3, "brewing": "fresh pair each trial"}
+    fixed = {"rule": "fixed number", "fixed_trials": 18, "control_in": 3}
+    plan = fixed | {"claim": "these ways of brewing", "brewing": "fresh pair each trial"}
     test, (control,) = rows(make, [{"cups": "ABA", "is_control": True}], **plan)
     helper.post(f"/blind/trials/{control.id}/claim")
     card = said(helper, f"/blind/trials/{control.id}/pour")
@@ -236,21 +238,53 @@ def test_a_control_is_a_trial_like_any_other_until_it_is_answered(
     client.post(f"/blind/trials/{control.id}/answer", data={"place": "2", "sure": "yes"})
     assert "This was a trial of A against A" in said(client, f"/blind/trials/{control.id}")
     page = said(client, f"/blind/{test.id}")
-    assert "No trial yet: nothing is known." in page
+    assert "0 of 0 right with A against B" in page
     assert "A against A" in page
 
 
-def test_controls_come_about_as_often_as_was_asked(client: FlaskClient, journal: Database) -> None:
-    test = planned(client, control_in="3")
-    for number in range(60):
-        drawn = next_trial(client, test)
-        client.post(f"/blind/trials/{drawn}/void", data={"reason": f"only drawn {number}"})
-    controls = sum(row.is_control for row in all_trials(journal))
-    assert 8 <= controls <= 33  # binomial(60, 1/3): outside in 1 of 5,000 runs
+def test_fault_15_as_many_controls_are_drawn_as_were_planned_and_no_more(
+    client: FlaskClient, journal: Database
+) -> None:
+    """By odds before: of 12 trials at one in three, 4 to 13 others were A against A."""
+    fresh = {"claim": "these ways of brewing", "brewing": "fresh pair each trial"}
+    controlled = {"rule": "fixed number", "fixed_trials": "8", "controls": "4"}
+    seen = []
+    for _ in range(6):
+        test = planned(client, **fresh, **controlled)
+        void = next_trial(client, test)
+        client.post(f"/blind/trials/{void}/void", data={"reason": "spilled"})
+        while (drawn := client.post(f"/blind/{test}/next").location) != f"/blind/{test}":
+            number = int(drawn.rsplit("/", 1)[1])
+            pour(client, number)
+            client.post(f"/blind/trials/{number}/answer", data={"place": "1", "sure": "yes"})
+        kept = [row for row in all_trials(journal) if row.test_id == test and not row.voided_at]
+        seen.append("".join("c" if row.is_control else "r" for row in kept))
+    assert {(order.count("r"), order.count("c")) for order in seen} == {(8, 4)}
+    assert len(set(seen)) > 1, "mixed in by lot"
+
+
+def test_nobody_learns_which_were_a_against_a_before_the_end(
+    client: FlaskClient, journal: Database
+) -> None:
+    test = planned(client, rule="fixed number", fixed_trials="6", controls="2")
+    for _ in range(8):
+        page = client.get(f"/blind/{test}").text
+        assert "A only" not in page
+        assert not {"right", "wrong"} & set(re.findall(r'class="tag[^"]*">(\w+)<', page))
+        number = next_trial(client, test)
+        pour(client, number)
+        good = right_places(journal, number)[0]
+        client.post(f"/blind/trials/{number}/answer", data={"place": good, "sure": "yes"})
+        if blind_test(journal, test).ended:
+            break
+        assert "Results are shown when the test has ended" in said(
+            client, f"/blind/trials/{number}"
+        )
+    assert blind_test(journal, test).ended == "shown"
 
 
 def test_a_warm_up_is_shown_and_not_counted(client: FlaskClient, journal: Database) -> None:
-    test = planned(client, control_in="3")
+    test = planned(client)
     number = next_trial(client, test, warm_up="1")
     pour(client, number)
     assert "not counted" in said(client, f"/blind/trials/{number}")

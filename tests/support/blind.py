@@ -26,7 +26,6 @@ PLAN: dict[str, Any] = {
     "more": "B",
     "rule": "every morning",
     "p_d_pct": "40",
-    "control_in": "0",
     "pouring": "helper",
     "new_taster": "Juniper",
 }

@@ -2,6 +2,7 @@
 alone with the test (`locked`), so that a stop, a draw and a taster who joins cannot cross."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from secrets import SystemRandom
 
@@ -11,7 +12,7 @@ from sqlalchemy.orm import Session
 from app.journal.blind import open as queries
 from app.journal.blind.plan import refused_pouring
 from app.journal.blind.saving import add_tasters
-from app.journal.blind.sealed import finished_trials
+from app.journal.blind.sealed import drawn_so_far, finished_trials
 from app.journal.blind.standing import standing
 from app.journal.blind.tasters import (
     MISSING,
@@ -28,6 +29,10 @@ ENDED = "This test has ended: no more trials, so that what it says stays true."
 MET = (
     "The rule of this test is met: no more trials. It ends when those that are open are answered "
     "or void."
+)
+ALL_DRAWN = (
+    "All trials of this plan are drawn: the test ends once those that are open are answered. A "
+    "void one makes room for another."
 )
 DEALT = "The orders of this panel are dealt. A taster whose trial is void can have a new one."
 
@@ -64,11 +69,13 @@ def draw_trial(
     why = _refused(session, test) or (taster and refused_draw(test, everybody, taster))
     if why:
         raise Refused(why)
+    controls, of = (0, 1) if warm_up else _lot(session, test)
     served = draw(
         test.method,
         SOURCE,
         more=test.more or "B",
-        control_in=0 if warm_up or test.pouring == "solo" else test.control_in,
+        controls=controls,
+        of=of,
         avoid=queries.codes_used(session),
         tray=test.pouring == "solo",
     )
@@ -87,7 +94,8 @@ def deal(session: Session, test: BlindTest, now: datetime) -> None:
     tasters = [taster.taster_id for taster in everybody]
     if not test.balanced:
         for taster_id in tasters:
-            draw_trial(session, test, taster_id, now)
+            with suppress(Refused):  # the plan has no trial left for this one
+                draw_trial(session, test, taster_id, now)
         return
     servings = balanced(test.method, len(tasters), SOURCE, feedback=False, more=test.more or "B")
     for taster_id, served in zip(tasters, servings, strict=True):
@@ -107,11 +115,22 @@ def join(session: Session, test: BlindTest, tasters: list[int], now: datetime) -
     return add_tasters(session, test.id, tasters, now)
 
 
+def _lot(session: Session, test: BlindTest) -> tuple[int, int]:
+    """Of how many trials still to be drawn the next one is drawn, the A-against-A ones first."""
+    if not test.controls:  # by the odds of an older plan
+        return (1, test.control_in) if test.control_in and test.pouring != "solo" else (0, 1)
+    real, controls = drawn_so_far(session, test.id)
+    left = test.controls - controls
+    return left, left + (test.fixed_trials or 0) - real
+
+
 def _refused(session: Session, test: BlindTest) -> str | None:
     if test.ended or test.binned_at:
         return ENDED
     if standing(test, finished_trials(session, test)).ends:
         return MET
+    if test.controls and not _lot(session, test)[1]:
+        return ALL_DRAWN
     return refused_pouring(test, test.pouring)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, func, or_, select
+from sqlalchemy import ColumnElement, and_, func, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.keys import letters, tasted_cup
@@ -134,7 +134,10 @@ def may_be_seen() -> tuple[ColumnElement[bool], ...]:
         Trial.seen_at.is_not(None),
         Trial.voided_at.is_(None),
         or_(Trial.pouring != "solo", Trial.lifted.is_not(None)),
-        or_(BlindTest.balanced.is_(False), BlindTest.ended.is_not(None)),
+        or_(
+            and_(BlindTest.balanced.is_(False), BlindTest.controls == 0),
+            BlindTest.ended.is_not(None),
+        ),
     )
 
 

@@ -4,7 +4,7 @@ person who pours, until they cover it, and by all once the trial is finished."""
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, select
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.open import is_finished, trial_query
@@ -54,6 +54,14 @@ def finished_by_test(session: Session, test_ids: Iterable[int]) -> dict[int, lis
 def finished_trials(session: Session, test: BlindTest) -> list[FinishedTrial]:
     """The finished trials of a test, in the order answered."""
     return finished_by_test(session, [test.id]).get(test.id, [])
+
+
+def drawn_so_far(session: Session, test_id: int) -> tuple[int, int]:
+    """How many trials of a test are drawn and not void, A against A apart: for the lot only."""
+    drawn = (Trial.test_id == test_id, Trial.voided_at.is_(None), Trial.warm_up.is_(False))
+    counts = select(Trial.is_control, func.count()).where(*drawn).group_by(Trial.is_control)
+    number = dict(session.execute(counts))
+    return number.get(False, 0), number.get(True, 0)
 
 
 def keys_for_pourer(session: Session, test_id: int, token_hash: str) -> dict[int, Key]:

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.journal.blind.keys import choice_of, is_right
-from app.journal.blind.plan import fixed_answers, judged_by_controls, rule_of
+from app.journal.blind.plan import fixed_answers, has_controls, judged_by_controls, rule_of
 from app.journal.blind.sealed import FinishedTrial
 from app.models import BlindTest
-from app.sensory.blind.control import Control, against_controls
+from app.sensory.blind.control import Compared
 from app.sensory.blind.counts import Counts, read_counts, read_sureness
 from app.sensory.blind.methods import SCOPES
 from app.sensory.blind.preference import Choice, Preference, read_choices
@@ -20,6 +20,7 @@ from app.sensory.terms import MARK_LOST, Discrimination, End, State
 NOT_A_DIFFERENCE_ONLY = (
     "It says that A and B are told apart more often than two brews of A, not which is better."
 )
+NEITHER = "It says neither that there is a difference nor that there is none."
 LOST = "{} with a mark that could not be read, counted as wrong: that leans to close enough."
 LOST_PREFERENCE = "{} with a mark that could not be read, set aside."
 
@@ -41,7 +42,7 @@ class Standing:
     counts: Counts | None = None
     choices: tuple[Choice, ...] = ()
     preference: Preference | None = None
-    control: Control | None = None
+    control: Compared | None = None
     sureness: str = ""
 
     @property
@@ -66,10 +67,9 @@ def standing(test: BlindTest, trials: Sequence[FinishedTrial]) -> Standing:
     if test.method == "preference":
         return _preference(test, real)
     right = [is_right(test.method, test.more, trial) for trial in real]
-    controls = [is_right(test.method, test.more, trial) for trial in counted if trial.is_control]
     if judged_by_controls(test):
-        return _against_controls(test, real, right, controls)
-    return _against_guessing(test, test.method, real, right, controls)
+        return _against_controls(test, counted)
+    return _against_guessing(test, test.method, real, right, counted)
 
 
 def _against_guessing(
@@ -77,7 +77,7 @@ def _against_guessing(
     method: Discrimination,
     real: list[FinishedTrial],
     right: list[bool],
-    controls: list[bool],
+    counted: list[FinishedTrial],
 ) -> Standing:
     rule = rule_of(test)
     end = settled(rule, right)
@@ -99,36 +99,45 @@ def _against_guessing(
         after=len(right) - n,
         rights=tuple(rights),
         counts=read_counts(method, record.correct, n, test.p_d),
-        control=against_controls(sum(rights), n, sum(controls), len(controls))
-        if controls
+        control=_compared(test, counted, end and end[0], decides=False)
+        if has_controls(test)
         else None,
         sureness=read_sureness(sure).sentence if sure else "",
     )
 
 
-def _against_controls(
-    test: BlindTest, real: list[FinishedTrial], right: list[bool], controls: list[bool]
-) -> Standing:
-    """A fixed number of trials, then one exact comparison with A against A: guessing is no baseline
-    where more than it gets may be right without a difference."""
-    planned = test.fixed_trials or 0
-    rights = right[:planned]
-    control = against_controls(sum(rights), len(rights), sum(controls), len(controls))
-    stopped, done = test.ended == "stopped", len(rights) == planned
-    state: State = "stopped" if stopped else "open"
-    not_said = "It says neither that there is a difference nor that there is none."
-    if done and controls:
-        state = "shown" if control.p <= 0.05 else "undecided"
-        not_said = NOT_A_DIFFERENCE_ONLY if state == "shown" else not_said
-    sentence = f"{sum(rights)} of {len(rights)} right of the {planned} planned. {control.sentence}"
+def _against_controls(test: BlindTest, counted: Sequence[FinishedTrial]) -> Standing:
+    """One exact comparison with A against A: guessing is no baseline where more than it gets may
+    be right without a difference."""
+    real = [trial for trial in counted if not trial.is_control]
+    read = _compared(test, counted, test.fixed_trials, decides=True)
+    ended = test.ended if test.ended in ("stopped", None) else "undecided"
+    state: State = read.state if read.state != "open" else ended or "open"
     return Standing(
         state=state,
-        sentence=sentence,
-        not_said=not_said,
-        cautions=_lost(real[: len(rights)], LOST),
-        after=len(right) - len(rights),
-        rights=tuple(rights),
+        sentence=read.sentence,
+        not_said=NOT_A_DIFFERENCE_ONLY if state == "shown" else NEITHER,
+        cautions=(*_lost(real[: read.n], LOST), *filter(None, [read.sums])),
+        after=len(real) - read.n,
+        rights=tuple(is_right(test.method, test.more, trial) for trial in real[: read.n]),
     )
+
+
+def _compared(
+    test: BlindTest, counted: Sequence[FinishedTrial], last: int | None, *, decides: bool
+) -> Compared:
+    """The trials up to the last that counts beside those of A against A: as many of these as were
+    fixed beforehand, or in an older plan those that came before that last one."""
+    if not test.controls and last:
+        at = [place for place, trial in enumerate(counted, 1) if not trial.is_control]
+        counted = counted[: at[last - 1]] if len(at) >= last else counted
+    real, controls = (
+        [is_right(test.method, test.more, trial) for trial in counted if trial.is_control == kind]
+        for kind in (False, True)
+    )
+    real, controls = real[:last], controls[: test.controls or None]
+    planned = (test.fixed_trials, test.controls if has_controls(test) else None)
+    return Compared(sum(real), len(real), sum(controls), len(controls), planned, decides)
 
 
 def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
@@ -163,5 +172,6 @@ def _lost(trials: list[FinishedTrial], sentence: str) -> tuple[str, ...]:
 
 
 def results_hidden(test: BlindTest) -> bool:
-    """With balanced orders a result before the end would give away the next key."""
-    return test.balanced and test.ended is None
+    """With balanced orders a result before the end would give away the next key; and who knew
+    which trials were A against A could answer these otherwise."""
+    return (test.balanced or test.controls > 0) and test.ended is None

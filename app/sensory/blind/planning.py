@@ -1,4 +1,4 @@
-"""Before a blind test starts: what it may claim, how long it takes, how often it would succeed."""
+"""Before a blind test starts: how long it takes, and how often it would succeed."""
 
 from dataclasses import dataclass
 
@@ -6,29 +6,10 @@ from app.sensory.blind.discrimination import correct_at, correct_share, trials_n
 from app.sensory.blind.methods import METHOD_FACTS, MOST_TRIALS_A_SITTING
 from app.sensory.blind.sequential import FixedNumber, Lines, Rule
 from app.sensory.lazy import np
-from app.sensory.terms import Brewing, Claim, Discrimination, Method
+from app.sensory.terms import Discrimination, Method
 
 HORIZON = 200
 FIXED_NOW = "The number is fixed now: adding trials later would make the result worthless."
-SYMMETRIC: tuple[Method, ...] = ("paired", "preference")
-EACH_TRIAL_ALONE: tuple[Method, ...] = ("A-not-A", "same-different")
-ONE_PAIR_ONLY = (
-    "Cups from one pair of brews can only show that these two brews differ. For a claim about ways "
-    "of brewing, brew afresh for every trial, what comes first drawn by lot."
-)
-NOT_THESE_CUPS = (
-    "With cups brewed anew for every trial there are no two cups to make a claim about. Ask about "
-    "the ways of brewing, or pour all cups from one brew of each."
-)
-SHARED_REMINDER = (
-    "A reminder poured from the A of the trial shares the luck of that brew with the cup when the "
-    "cup is A, and cannot when it is not, so that they can be told apart although the recipe is "
-    "the same. Brew every cup by itself, or leave the reminder out."
-)
-SHARED_PAIR = (
-    "Two cups of one brew share its luck and two brews do not, so that a different pair can be "
-    "told although the recipe is the same. Brew every cup by itself."
-)
 
 
 @dataclass(frozen=True)
@@ -52,49 +33,6 @@ class Outlook:
     ended: float
     mean_trials: float
     most: int
-
-
-def refusal(
-    method: Method,
-    claim: Claim,
-    brewing: Brewing,
-    *,
-    controls: bool = False,
-    reminder: bool = False,
-) -> str | None:
-    """Why a plan cannot support its claim, or None if it can.
-
-    Cups of one brew share that brew's luck. Only where A and B are interchangeable without a
-    difference (two cups, or every cup brewed by itself) does chance still get what guessing gets.
-    With `controls` the result must be read against them (see control), not against guessing.
-    A – not A without a `reminder` has one cup a trial, so that nothing is shared.
-    """
-    if method in EACH_TRIAL_ALONE:
-        return _refused_in_words(method, claim, brewing, reminder)
-    if claim == "these cups" or brewing == "every cup its own":
-        return None
-    if brewing == "one pair":
-        return ONE_PAIR_ONLY
-    if method in SYMMETRIC or controls:
-        return None
-    return (
-        "Where two cups share a brew, the other stands out even if the recipe is the same: with "
-        "brews that vary as much as your tasting does, 46 % come out right in a triangle without "
-        "any difference. Ask which of two cups has more of something or is preferred, brew every "
-        "cup by itself, or mix in trials of A against A."
-    )
-
-
-def _refused_in_words(method: Method, claim: Claim, brewing: Brewing, reminder: bool) -> str | None:
-    """The same for the methods whose key is a coin: a same pair, or a reminder with the cup of A,
-    shares one brew where a different pair cannot."""
-    if claim == "these cups":
-        return None if brewing == "one pair" else NOT_THESE_CUPS
-    if brewing == "one pair":
-        return ONE_PAIR_ONLY
-    if brewing == "every cup its own" or (method == "A-not-A" and not reminder):
-        return None
-    return SHARED_REMINDER if method == "A-not-A" else SHARED_PAIR
 
 
 def outcomes(lines: Lines, p_c: float) -> Outcomes:

@@ -46,19 +46,21 @@ def draw(
     source: Source,
     *,
     more: Letter = "B",
-    control_in: int = 0,
+    controls: int = 0,
+    of: int = 1,
     avoid: Sequence[str] = (),
     tray: bool = False,
 ) -> Serving:
     """One trial, independent of every other.
 
-    `more` is the cup expected to have more of the attribute (paired and three-cup). One trial in
-    `control_in` is A against A (0: none). `avoid` holds codes used before, newest last. On a
-    `tray` both cups of an A – not A stand, and its turn draws the one that is tasted.
+    `more` is the cup expected to have more of the attribute (paired and three-cup). It is one of
+    the `of` trials still to be drawn, of which `controls` are A against A. `avoid` holds codes
+    used before, newest last. On a `tray` both cups of an A – not A stand, and its turn draws the
+    one that is tasted.
     """
     every = orders(method, more, tray=tray)
     cups = every[source.randrange(len(every))]
-    control = control_in > 0 and source.randrange(control_in) == 0
+    control = controls > 0 and source.randrange(of) < controls
     codes = draw_codes(len(cups), source, avoid)
     return Serving(method, cups, codes, key_of(method, cups, more), control)
 

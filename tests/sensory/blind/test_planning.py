@@ -1,42 +1,8 @@
 import pytest
-from scipy.integrate import quad
-from scipy.stats import norm
 
 from app.sensory.blind.discrimination import correct_at, trials_needed
-from app.sensory.blind.planning import cautions, cups_needed, outlook, promise, refusal, suggestion
+from app.sensory.blind.planning import cautions, cups_needed, outlook, promise, suggestion
 from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
-
-CUPS, WAYS = "these cups", "these ways of brewing"
-FORMS = ("triangle", "tetrad", "three-cup", "duo-trio", "paired", "preference")
-
-
-@pytest.mark.parametrize("form", FORMS)
-@pytest.mark.parametrize("brews", ["one pair", "fresh pair each trial", "every cup its own"])
-def test_a_claim_about_these_cups_is_always_fair(form, brews):
-    assert refusal(form, CUPS, brews) is None
-
-
-@pytest.mark.parametrize("form", FORMS)
-def test_one_pair_of_brews_cannot_speak_for_ways_of_brewing(form):
-    for controls in (False, True):
-        said = refusal(form, WAYS, "one pair", controls=controls)
-        assert said.startswith("Cups from one pair of brews can only show that these two brews")
-
-
-@pytest.mark.parametrize("form", FORMS)
-def test_fresh_pairs_speak_for_ways_of_brewing_where_a_and_b_can_trade_places(form):
-    said = refusal(form, WAYS, "fresh pair each trial")
-    assert (said is None) == (form in ("paired", "preference"))
-    assert refusal(form, WAYS, "fresh pair each trial", controls=True) is None
-    assert refusal(form, WAYS, "every cup its own") is None
-
-
-def test_46_percent_right_without_a_difference_is_true_when_brews_vary_as_much_as_tasting():
-    said = refusal("triangle", WAYS, "fresh pair each trial")
-    # two brews of one recipe differ by N(0, sqrt 2) in units of perceptual noise
-    right = quad(lambda d: norm.pdf(d, 0, 2**0.5) * correct_at("triangle", abs(d)), -12, 12)[0]
-    assert right == pytest.approx(0.46, abs=0.005)
-    assert "46 % come out right" in said
 
 
 def test_outlook_of_a_fixed_number_is_the_binomial():

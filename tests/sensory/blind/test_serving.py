@@ -184,12 +184,13 @@ def test_every_plain_code_is_used_about_as_often(triangles):
 
 def test_controls_are_mixed_in_and_look_like_any_other_trial():
     source = random.Random(21)
-    trials = [draw("triangle", source, control_in=5) for _ in range(20_000)]
+    trials = [draw("triangle", source, controls=1, of=5) for _ in range(20_000)]
     controls = [trial for trial in trials if trial.control]
     assert len(controls) / 20_000 == pytest.approx(0.2, abs=0.012)
     keys = Counter(trial.key for trial in controls)
     assert all(near_a_third(keys[key], len(controls)) for key in range(3))
     assert not any(draw("triangle", source).control for _ in range(100))
+    assert all(draw("triangle", source, controls=3, of=3).control for _ in range(20))
 
 
 def test_brewing_order_is_a_coin():
