@@ -60,7 +60,7 @@ def drawn_so_far(session: Session, test_id: int) -> tuple[int, int]:
     """How many trials of a test are drawn and not void, A against A apart: for the lot only."""
     drawn = (Trial.test_id == test_id, Trial.voided_at.is_(None), Trial.warm_up.is_(False))
     counts = select(Trial.is_control, func.count()).where(*drawn).group_by(Trial.is_control)
-    number = dict(session.execute(counts))
+    number = dict(session.execute(counts).all())
     return number.get(False, 0), number.get(True, 0)
 
 

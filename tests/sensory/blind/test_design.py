@@ -19,7 +19,8 @@ CUPS, WAYS = CLAIMS
 PAIR, FRESH, OWN = BREWINGS
 WORDS = {
     "claim": CLAIMS, "brewing": BREWINGS, "method": METHODS, "reminder": ("no", "yes"),
-    "tasting": ("one", "several", "panel"), "pouring": POURINGS, "rule": RULES, "controls": ("none", "some"),
+    "tasting": ("one", "several", "panel"), "pouring": POURINGS, "rule": RULES,
+    "controls": ("none", "some"),
 }  # fmt: skip
 SOUND = {
     "claim": CUPS, "brewing": PAIR, "method": "triangle", "reminder": "no",
