@@ -16,12 +16,10 @@ LATEST_DOSES = 10
 
 @dataclass(frozen=True, slots=True)
 class BagCup:
-    """One cup from a bag with its mean likings; `day` is its rest, or else since the first cup."""
+    """One cup from a bag; `day` is its rest, or else since the first cup."""
 
     brew: ReadBrew
     day: int
-    sighted: float | None
-    blind: float | None
 
 
 def days_of(

@@ -1,14 +1,13 @@
 """Reads of beans and bags. What is left in a bag is worked out, never stored."""
 
-from datetime import datetime
 from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from app.journal.bags import brewed_g, left_g
-from app.journal.rows import row_as, rows_as
-from app.models import Bag, Bean, Brew, Tasting
+from app.journal.rows import row_as
+from app.models import Bag, Bean, Brew
 
 MOST_BEANS = 50
 
@@ -43,32 +42,6 @@ def totals(session: Session, bag_id: int) -> BagTotals:
     if found is None:
         raise LookupError(bag_id)
     return found
-
-
-class Score(NamedTuple):
-    """How a brew was liked in one tasting."""
-
-    brew_id: int
-    liking: int
-    blind: bool
-
-
-def scores_of_bag(session: Session, bag_id: int, since: datetime) -> dict[int, list[Score]]:
-    """Scores by brew, of brews from a moment on; tastings without a liking are left out."""
-    query = (
-        select(Tasting.brew_id, Tasting.liking, Tasting.blind)
-        .join(Brew, Brew.id == Tasting.brew_id)
-        .where(
-            Brew.bag_id == bag_id,
-            Brew.brewed_at >= since,
-            Tasting.binned_at.is_(None),
-            Tasting.liking.is_not(None),
-        )
-    )
-    by_brew: dict[int, list[Score]] = {}
-    for score in rows_as(Score, session, query):
-        by_brew.setdefault(score.brew_id, []).append(score)
-    return by_brew
 
 
 def known_beans(session: Session, wanted: int | None = None) -> list[tuple[int, str]]:

@@ -15,12 +15,13 @@ from app.bags.cups import (
     brews_left,
     cup_price_minor,
     days_of,
-    mean,
     use_lines,
 )
 from app.bags.trends import BagChart, bag_charts
+from app.journal.along import Along, settings_of
 from app.journal.brews import newest_ids, read_brews
 from app.journal.rest import Rest, Span, rest_on
+from app.journal.scores import OneTaster, of_one_taster, scores_of_brews
 from app.models import Bag, Brew
 
 MOST_BREWS = 400
@@ -38,6 +39,7 @@ class Review:
     cups: list[BagCup]
     best: list[BagCup]
     charts: list[BagChart]
+    scored: OneTaster
     uses: list[UseLine]
 
     @property
@@ -46,10 +48,17 @@ class Review:
         return any(cup.day < 0 for cup in self.cups)
 
 
-def review(session: Session, bag: Bag, today: date) -> Review:
+def review(session: Session, bag: Bag, today: date, taster_id: int | None = None) -> Review:
+    """Scores over the bag's days are those of one taster: the one asked for, or who scored most."""
     spans: list[Span] = [(span.from_on, span.to_on) for span in bag.frozen]
     totals = queries.totals(session, bag.id)
     cups = _cups(session, bag, spans)
+    scored = of_one_taster(scores_of_brews(session, [cup.brew.row.id for cup in cups]), taster_id)
+    along = Along(
+        settings_of(session, [cup.brew.row.id for cup in cups]),
+        ended=bag.finished_on is not None,
+        whole=totals.brews <= len(cups),
+    )
     x_title = "rest, days" if bag.roasted_on else "days since the first brew shown"
     doses = [cup.brew.cup.dose_g for cup in cups[-LATEST_DOSES:]]
     return Review(
@@ -60,7 +69,8 @@ def review(session: Session, bag: Bag, today: date) -> Review:
         cup_price_minor(bag.price_minor, bag.net_g, totals.brewed_g, totals.brews),
         cups,
         best_cups(cups),
-        bag_charts(cups, x_title),
+        bag_charts(cups, scored, along, x_title),
+        scored,
         use_lines(cups),
     )
 
@@ -69,10 +79,5 @@ def _cups(session: Session, bag: Bag, spans: list[Span]) -> list[BagCup]:
     brews = read_brews(session, newest_ids(session, MOST_BREWS, Brew.bag_id == bag.id))[::-1]
     if not brews:
         return []
-    scores = queries.scores_of_bag(session, bag.id, brews[0].row.brewed_at)
-    cups = []
-    for brew, day in zip(brews, days_of(brews, bag.roasted_on, spans), strict=True):
-        scored = scores.get(brew.row.id, ())
-        sighted = mean([score.liking for score in scored if not score.blind])
-        cups.append(BagCup(brew, day, sighted, mean([s.liking for s in scored if s.blind])))
-    return cups
+    days = days_of(brews, bag.roasted_on, spans)
+    return [BagCup(brew, day) for brew, day in zip(brews, days, strict=True)]

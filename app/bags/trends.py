@@ -1,15 +1,32 @@
-"""A bag's cups over its days: the charts of ratio, strength and liking, each with its sentence."""
+"""A bag's cups over its days: the charts of liking, strength and ratio, each with what is said."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.bags.cups import BagCup
 from app.brewing.ranged import Ranged
-from app.charts.bag_trend import Points, TrendLine, bag_trend
 from app.charts.figure import Figure
-from app.sensory.scores.trend import LEAST_POINTS, trend
+from app.charts.trend import Points, TrendLine, trend_chart
+from app.journal.along import Along, Told, Value
+from app.journal.scores import OneTaster
+from app.sensory.scores.trend_words import Measured, Said
 
 Rows = Sequence[tuple[BagCup, float | Ranged, str]]
+
+END = "when the bag is finished"
+LIKING = Measured("liking", "day with a score", "days", END, points="point")
+STRENGTH = Measured(
+    "strength", "day with a measured strength", "days", END, unit="points of TDS", digits=2
+)
+METER = 0.01  # the last digit of a meter, in % TDS
+SET_BY_YOU = (
+    "The ratio is what was set, so no trend is looked for in it. Where it moved along with the "
+    "days, the other charts say so."
+)
+ESTIMATED = (
+    "Estimated strengths follow from what was set: they show what was brewed, not what a meter "
+    "would say, so no trend is looked for in them."
+)
 
 
 @dataclass(frozen=True)
@@ -20,98 +37,86 @@ class BagChart:
     title: str
     figure: Figure
     rows: Rows
-    said: Sequence[str]
+    said: Sequence[Said]
 
 
-def bag_charts(cups: Sequence[BagCup], x_title: str) -> list[BagChart]:
+def bag_charts(
+    cups: Sequence[BagCup], scored: OneTaster, along: Along, x_title: str
+) -> list[BagChart]:
     """The charts that have something to show; cups run from the oldest on."""
-    charts = [_liking(cups, x_title), _strength(cups, x_title), _ratio(cups, x_title)]
+    charts = [
+        _liking(cups, scored, along, x_title),
+        _strength(cups, along, x_title),
+        _ratio(cups, x_title),
+    ]
     return [chart for chart in charts if chart.rows]
 
 
-def _liking(cups: Sequence[BagCup], x_title: str) -> BagChart:
+def _liking(cups: Sequence[BagCup], scored: OneTaster, along: Along, x_title: str) -> BagChart:
+    """One taster's scores, the sighted and the blind apart, in the order they were entered."""
+    by_id = {cup.brew.row.id: cup for cup in cups}
     rows = [
-        (cup, liking, kind)
+        (by_id[one.brew_id], float(one.liking), "blind" if one.blind else "sighted")
+        for one in scored.scores
+    ]
+    kinds = {kind: values for kind in ("sighted", "blind") if (values := _values(rows, kind))}
+    trends = along.likings(kinds, LIKING)
+    points = [_points(rows, kind, trends.get(kind)) for kind in ("sighted", "blind")]
+    rows.sort(key=lambda row: row[0].brew.row.brewed_at)
+    figure = trend_chart(points, x_title=x_title, y_title="liking, 1–9", y_range=(0.5, 9.5))
+    title = f"Liking over the bag's days, by {scored.name}"
+    return BagChart("chart-liking", title, figure, rows, along.said(*trends.values()))
+
+
+def _strength(cups: Sequence[BagCup], along: Along, x_title: str) -> BagChart:
+    """Only what was measured has a trend."""
+    rows = [
+        (cup, pct, "measured" if cup.brew.estimate.measured else "estimated")
         for cup in cups
-        for kind, liking in (("sighted", cup.sighted), ("blind", cup.blind))
-        if liking is not None
+        if (pct := cup.brew.estimate.strength_pct)
     ]
-    figure, said = _with_trend(
-        [_points("sighted", rows), _points("blind", rows)],
-        [(cup, liking) for cup in cups if (liking := cup.brew.row.liking) is not None],
-        "liking",
-        x_title,
-        "liking, 1–9",
-        (0.5, 9.5),
-    )
-    return BagChart("chart-liking", "Liking over the bag's days", figure, rows, said)
-
-
-def _strength(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    known = [(cup, pct) for cup in cups if (pct := cup.brew.estimate.strength_pct)]
-    rows = [
-        (cup, pct, "measured" if cup.brew.estimate.measured else "estimated") for cup, pct in known
-    ]
-    figure, said = _with_trend(
-        [_points("measured", rows), _points("estimated", rows)],
-        [(cup, pct.value) for cup, pct in known],
-        "strength (% TDS)",
-        x_title,
-        "strength, % TDS",
-    )
-    measured = sum(cup.brew.estimate.measured for cup, _ in known)
-    if measured < len(known):
-        said.append(
-            f"{measured} of these {len(known)} strengths were measured. The rest are "
-            "estimates from ratio, time and grind: they show what was brewed, not what the meter "
-            "would say."
-        )
+    in_turn = sorted(rows, key=lambda row: row[0].brew.row.id)
+    told = along.trend(_values(in_turn, "measured"), STRENGTH, METER)
+    said = along.said(told)
+    if any(kind == "estimated" for _, _, kind in rows):
+        said.append(Said((ESTIMATED,)))
+    points = [_points(rows, "measured", told), _points(rows, "estimated")]
+    figure = trend_chart(points, x_title=x_title, y_title="strength, % TDS")
     return BagChart("chart-strength", "Strength over the bag's days", figure, rows, said)
 
 
 def _ratio(cups: Sequence[BagCup], x_title: str) -> BagChart:
-    points = [(cup, cup.brew.estimate.ratio) for cup in cups]
-    days = [cup.day for cup in cups]
-    figure, said = _with_trend(
-        [Points("ratio", days, [ratio for _, ratio in points])],
-        points,
-        "ratio",
-        x_title,
-        "brew water to dose, g/g",
-    )
-    rows = [(cup, ratio, "") for cup, ratio in points]
-    return BagChart("chart-ratio", "Ratio over the bag's days", figure, rows, said)
+    rows = [(cup, cup.brew.estimate.ratio, "ratio") for cup in cups]
+    points = [_points(rows, "ratio")]
+    figure = trend_chart(points, x_title=x_title, y_title="brew water to dose, g/g")
+    return BagChart("chart-ratio", "Ratio over the bag's days", figure, rows, [Said((SET_BY_YOU,))])
 
 
-def _with_trend(
-    kinds: Sequence[Points],
-    points: Sequence[tuple[BagCup, float]],
-    what: str,
-    x_title: str,
-    y_title: str,
-    y_range: tuple[float, float] | None = None,
-) -> tuple[Figure, list[str]]:
-    """The figure with its trend line, and the sentences that go with it."""
-    days, values = [cup.day for cup, _ in points], [value for _, value in points]
-    found = trend(days, values, what=what, per="day")
-    line = None
-    sentences = [f"A trend asks for at least {LEAST_POINTS} cups, on more than one day."]
-    if found is not None:
-        line = TrendLine(found.intercept, found.slope, clear=found.low > 0 or found.high < 0)
-        sentences = [found.sentence, *found.cautions]
-    guide = found.guide if found else ()
-    return bag_trend(
-        kinds, x_title=x_title, y_title=y_title, y_range=y_range, line=line, guide=guide
-    ), sentences
+def _values(rows: Rows, kind: str) -> list[Value]:
+    return [
+        Value(cup.brew.row.id, cup.brew.row.brewed_on, cup.day, _middle(value))
+        for cup, value, of in rows
+        if of == kind
+    ]
 
 
-def _points(kind: str, rows: Rows) -> Points:
+def _points(rows: Rows, kind: str, told: Told | None = None) -> Points:
     shown = [(cup.day, value) for cup, value, of in rows if of == kind]
     ranges = [value for _, value in shown if isinstance(value, Ranged)]
     return Points(
         kind,
         [day for day, _ in shown],
-        [value.value if isinstance(value, Ranged) else value for _, value in shown],
+        [_middle(value) for _, value in shown],
         [pct.low for pct in ranges],
         [pct.high for pct in ranges],
+        _line(told),
     )
+
+
+def _middle(value: float | Ranged) -> float:
+    return value.value if isinstance(value, Ranged) else value
+
+
+def _line(told: Told | None) -> TrendLine | None:
+    look = told.trend.looks[-1] if told and told.trend.looks else None
+    return TrendLine(look.ends, look.way is not None, look.guide) if look else None

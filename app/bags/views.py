@@ -53,7 +53,7 @@ def show(bag_id: int) -> str:
     return render_template(
         "bags/show.html",
         bag=bag,
-        review=review(session, bag, clock.today()),
+        review=review(session, bag, clock.today(), number_or_none(request.args.get("taster"))),
         most_numbered=MOST_NUMBERED,
         blind_evidence=blind_evidence_of(session, bag_id=bag_id),
     )

@@ -16,6 +16,7 @@ from app.journal.uses import last_use, uses_of
 from app.models import Bag, Bean, Brew, Filter, FilterPack, FilterUse
 
 MOST_USES = 50
+MOST_READ = 400
 
 
 def any_pack(session: Session) -> bool:
@@ -68,7 +69,7 @@ class UsedIn(NamedTuple):
 
 
 def latest_uses(session: Session, filter_id: int) -> list[UsedIn]:
-    """The latest uses of a filter, newest first; one more than MOST_USES if there are more."""
+    """The latest uses of a filter, newest first; one more than MOST_READ if there are more."""
     query = (
         select(*columns_of(UsedIn, Brew, bean_name=Bean.name, liking=mean_liking(Brew)))
         .select_from(FilterUse)
@@ -77,7 +78,7 @@ def latest_uses(session: Session, filter_id: int) -> list[UsedIn]:
         .join(Bean, Bean.id == Bag.bean_id)
         .where(FilterUse.filter_id == filter_id, Brew.binned_at.is_(None))
         .order_by(FilterUse.brewed_at.desc(), FilterUse.brew_id.desc())
-        .limit(MOST_USES + 1)
+        .limit(MOST_READ + 1)
     )
     return rows_as(UsedIn, session, query)
 

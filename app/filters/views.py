@@ -136,7 +136,7 @@ def take(pack_id: int) -> Response:
 def show(filter_id: int) -> str:
     session, today = reading(), clock.today()
     used = queries.filter_page(session, filter_id) or abort(404)
-    reviewed = review(session, used)
+    reviewed = review(session, used, number_or_none(request.args.get("taster")))
     allow_charts()
     return render_template(
         "filters/show.html",

@@ -43,7 +43,7 @@ def rows(journal: Database, model: type[Any]) -> list[Any]:
 def drawn(html: str, name: str) -> list[tuple[float, float]]:
     found = re.search(rf'data-chart="{name}">(.*?)</script>', html, re.S)
     assert found
-    (trace,) = json.loads(found[1])["data"]
+    trace, *_ = json.loads(found[1])["data"]
     return list(zip(trace["x"], trace["y"], strict=True))
 
 
@@ -261,16 +261,55 @@ def test_a_brew_entered_late_moves_the_later_use_numbers(client: FlaskClient, ma
     assert drawn(client.get(address).text, "chart-press_s") == [(1, 20), (2, 30), (3, 40)]
 
 
-def test_a_trend_over_uses_speaks_from_five_on(client: FlaskClient, make: Make) -> None:
+def test_a_trend_over_uses_is_read_at_its_marks_and_at_the_end(
+    client: FlaskClient, make: Make
+) -> None:
     paper = make.filter()
-    for press_s in (20, 22, 24, 26):
+    for press_s in (20, 22, 24, 26, 28, 30):
         make.brew(filters=[paper], press_s=press_s)
-    assert "A trend asks for at least 5 uses." in says(client, f"/filters/{paper.id}")
-    for press_s in (28, 30):
-        make.brew(filters=[paper], press_s=press_s)
-    shown = says(client, f"/filters/{paper.id}")
-    assert "In these 6 cups press time (s) rose by about 2.0 per use" in shown
+    address = f"/filters/{paper.id}"
+    assert "It is read after 10 days with a press time (6 so far)" in says(client, address)
+    client.post(f"{address}/retire")
+    shown = says(client, address)
+    assert "Press time rose by about 10 s over these 6 uses (6 days with a press time)." in shown
     assert "a pattern in a journal, not an experiment" in shown
+
+
+def test_uses_of_one_morning_count_as_one_day(client: FlaskClient, make: Make) -> None:
+    paper = make.filter(retired_on=date(2026, 3, 1))
+    for day in ("05", "06"):
+        for hour in range(5):
+            make.brew(filters=[paper], brewed_at=f"2026-01-{day}T1{hour}:00", press_s=20 + hour)
+    assert "Too little to say whether press time moved: 2 days" in says(
+        client, f"/filters/{paper.id}"
+    )
+
+
+def test_another_bag_on_the_way_cannot_be_told_from_the_uses(
+    client: FlaskClient, make: Make
+) -> None:
+    paper, first, second = make.filter(retired_on=date(2026, 3, 1)), make.bag(), make.bag()
+    for step in range(10):
+        make.brew(first if step < 5 else second, filters=[paper], press_s=20 + step)
+    shown = says(client, f"/filters/{paper.id}")
+    assert "moved along with the uses too (bag), so their part" in shown
+
+
+def test_fault_18_likings_by_use_are_those_of_one_taster_blind_apart(
+    client: FlaskClient, make: Make
+) -> None:
+    paper = make.filter(retired_on=date(2026, 3, 1))
+    ada, bo = make.taster(name="Ada"), make.taster(name="Bo")
+    for liking in (3, 4, 4, 5, 5, 6, 6, 7, 7, 8):
+        brew = make.brew(filters=[paper])
+        make.tasting(brew, ada, liking=liking)
+        make.tasting(brew, ada, liking=5, blind=True)
+        make.tasting(brew, bo, liking=11 - liking)
+    address = f"/filters/{paper.id}"
+    shown = says(client, address)
+    assert "Liking of the sighted cups rose by" in shown
+    assert "No direction is clear in liking of the blind cups" in shown
+    assert "Liking fell by" in says(client, f"{address}?taster={bo.id}")
 
 
 def test_only_the_latest_uses_are_listed_with_their_true_numbers(

@@ -14,7 +14,8 @@ from time import monotonic
 from tests.honesty.table import Figure
 
 # Each has checks(), which gives the rows; the slowest stand first.
-SUBJECTS = ("new_methods", "rules")
+SUBJECTS = ("trend", "new_methods", "rules")
+
 WORKERS = 2
 
 

@@ -1,68 +1,126 @@
-import json
-from itertools import permutations
-from pathlib import Path
+"""A trend is read at marks, from one value a day, and what was read stays read."""
 
 import numpy as np
 import pytest
-from scipy.stats import theilslopes
 from statsmodels.nonparametric.smoothers_lowess import lowess as reference_lowess
 
-from app.sensory.scores.trend import kendall_variance, lag1_correlation, lowess, theil_sen, trend
+from app.sensory.scores.lowess import lowess
+from app.sensory.scores.trend import Scored, read_trend
 
-CASES = json.loads((Path(__file__).parent / "cases" / "trend.json").read_text())
 RISING = [5, 5.5, 5.2, 6, 6.4, 6.1, 7, 7.2, 7.5, 7.4, 8, 8.1]
 
 
-def made_up(n, seed, tied=False):
+def daily(values, *, ended=False, grain=1.0):
+    scored = [Scored(day, day, value) for day, value in enumerate(values)]
+    return read_trend(scored, grain=grain, ended=ended)
+
+
+def noisy(n, seed, slope=0.0):
     rng = np.random.default_rng(seed)
-    x = np.sort(rng.uniform(0, 40, n))
-    y = 0.05 * x + rng.normal(0, 1, n)
-    return (np.round(x / 2), np.round(y * 2)) if tied else (x, y)
+    return np.round(6.3 + slope * np.arange(n) + rng.normal(0, 0.8, n)).tolist()
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
-def test_worked_cases(case):
-    found = trend(**case["inputs"], what="liking", per="day")
-    for name, value in case["expected"].items():
-        assert getattr(found, name) == pytest.approx(value, abs=case["tolerance"])
+def test_fault_2_whole_scores_that_fell_are_found():
+    """The old range ended at a tied slope of 0 and said "no clear direction"."""
+    (*_, last) = daily([7] * 11 + [6] * 11, ended=True).looks
+    assert last.way == "fell"
+    assert last.high < 0
+    (rising,) = daily([6, 6, 6, 7, 7, 7, 7, 8, 8, 8], ended=True).looks
+    assert rising.way == "rose"
 
 
-@pytest.mark.parametrize("n", [5, 6, 9, 22, 60, 200])
-@pytest.mark.parametrize("tied", [False, True], ids=["plain", "ties"])
-def test_slope_and_range_agree_with_scipy(n, tied):
-    x, y = made_up(n, n, tied)
-    if tied:
-        y = y + np.arange(n) * 1e-7  # ties in x only: there scipy's variance is complete
-    slope, low, high = theil_sen(x, y)
-    reference = theilslopes(y, x)
-    assert (slope, low, high) == pytest.approx(
-        (reference.slope, reference.low_slope, reference.high_slope)
-    )
+@pytest.mark.parametrize("cups", [(4, 1), (5, 1), (6, 1), (9, 1), (3, 2), (4, 2), (3, 3, 2)])
+def test_fault_2_cups_of_a_few_days_make_no_trend(cups):
+    """The old line ran from two days, its range clipped to the least and greatest slope."""
+    level = [5.0, 7.0, 9.0]
+    scored = [Scored(day, day, level[day]) for day, count in enumerate(cups) for _ in range(count)]
+    for ended in (False, True):
+        assert read_trend(scored, grain=1.0, ended=ended).looks == ()
 
 
-@pytest.mark.parametrize(
-    ("x", "y"),
-    [
-        ([1, 2, 3, 4, 5, 6], [4, 5, 6, 7, 8, 9]),
-        ([1, 1, 1, 2, 2, 3], [4, 5, 6, 7, 8, 9]),
-        ([1, 1, 1, 2, 2, 3], [5, 5, 6, 6, 7, 8]),
-        ([1, 1, 1, 2, 2, 3], [5, 5, 5, 6, 6, 7]),
-        ([1, 1, 1, 1, 2, 2], [5, 5, 5, 5, 5, 6]),
-    ],
-)
-def test_variance_is_that_of_all_orders_of_the_scores(x, y):
-    """The definition: without an association every order of the scores is as likely."""
-    xs = np.sign(np.subtract.outer(x, x))
-    concordant = [
-        np.sum(xs * np.sign(np.subtract.outer(order, order))) / 2 for order in permutations(y)
-    ]
-    assert kendall_variance(np.array(x), np.array(y)) == pytest.approx(np.var(concordant))
+def test_it_is_read_at_the_marks_and_at_no_other_time():
+    values = noisy(60, 3)
+    seen = [len(daily(values[:n]).looks) for n in range(1, 61)]
+    assert seen == [0] * 9 + [1] * 10 + [2] * 20 + [3] * 21
+    assert [daily(values[:n]).next_mark for n in (1, 9, 10, 39, 40)] == [10, 10, 20, 40, 80]
+
+
+def test_what_was_read_at_a_mark_stays_read():
+    values = noisy(45, 4, slope=-0.15)
+    at_twenty = daily(values[:20]).looks
+    assert daily(values).looks[:2] == at_twenty
+    assert daily(values, ended=True).looks[:2] == at_twenty
+    assert daily(values[:20] + [9] * 25).found == next(look for look in at_twenty if look.way)
+
+
+def test_what_is_entered_later_changes_no_mark_that_was_read():
+    """Neither a second cup of a day, nor the score of an old cup."""
+    scored = [Scored(day, day, value) for day, value in enumerate(noisy(20, 5, slope=-0.15))]
+    before = read_trend(scored, grain=1.0, ended=False).looks
+    late = [Scored(19, 19, 9.0), Scored(-3, -3, 1.0), Scored(5, 5, 9.0)]
+    assert read_trend([*scored, *late], grain=1.0, ended=False).looks == before
+
+
+def test_cups_of_one_day_count_as_one():
+    scored = [Scored(day, day, value) for day in range(6) for value in (day, day + 1, day + 2)]
+    (look,) = read_trend(scored, grain=1.0, ended=True).looks
+    assert (look.days, look.cups) == (6, 18)
+    assert look.slope == pytest.approx(1.0, abs=0.02)
+
+
+def test_the_end_is_read_once_with_all_that_is_left_to_spend():
+    values = noisy(22, 6)
+    open_, ended = daily(values), daily(values, ended=True)
+    assert [look.days for look in open_.looks] == [10, 20]
+    assert [look.days for look in ended.looks] == [10, 20, 22]
+    assert ended.looks[-1].bound < open_.looks[-1].bound
+    assert ended.next_mark is None
+    assert [look.days for look in daily(values[:20], ended=True).looks] == [10, 20]
+    assert daily(values[:20], ended=True).looks[-1].bound < open_.looks[-1].bound
+
+
+def test_four_days_are_too_few_and_five_are_read_at_the_end():
+    assert daily([4, 5, 6, 7], ended=True).looks == ()
+    assert [look.days for look in daily([4, 5, 6, 7, 8], ended=True).looks] == [5]
+
+
+def test_values_at_one_place_have_no_trend():
+    scored = [Scored(day, 3.0, day) for day in range(12)]
+    assert read_trend(scored, grain=1.0, ended=True).looks == ()
+
+
+def test_the_order_of_a_days_place_is_that_of_the_axis():
+    """Days in the freezer leave the axis where it was; entering late changes nothing at the end."""
+    values = noisy(15, 7, slope=0.2)
+    scored = [Scored(day, day // 2, value) for day, value in enumerate(values)]
+    shuffled = [scored[n] for n in np.random.default_rng(1).permutation(15)]
+    ours, theirs = (read_trend(s, grain=1.0, ended=True).looks[-1] for s in (scored, shuffled))
+    assert (ours.tau, ours.slope) == (theirs.tau, theirs.slope)
+
+
+def test_the_line_runs_over_the_days_that_were_read():
+    (look,) = daily(RISING[:10], grain=0.1).looks
+    (first, at_first), (last, at_last) = look.ends
+    assert (first, last) == (0, 9)
+    assert at_last - at_first == pytest.approx(9 * look.slope)
+    assert at_first == pytest.approx(5, abs=0.3)
+    assert [x for x, _ in look.guide] == list(range(10))
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf")])
+def test_broken_points_are_refused(value):
+    with pytest.raises(ValueError, match="finite"):
+        read_trend([Scored(1, 1.0, value)], grain=1.0, ended=False)
 
 
 @pytest.mark.parametrize("n", [7, 22, 60, 200, 400])
 @pytest.mark.parametrize("tied", [False, True], ids=["plain", "ties"])
 def test_guide_agrees_with_statsmodels(n, tied):
-    x, y = made_up(n, n + 1, tied)
+    rng = np.random.default_rng(n + 1)
+    x = np.sort(rng.uniform(0, 40, n))
+    y = 0.05 * x + rng.normal(0, 1, n)
+    if tied:
+        x, y = np.round(x / 2), np.round(y * 2)
     reference = reference_lowess(y, x, frac=2 / 3, it=3, delta=0, return_sorted=False)
     assert lowess(x, y) == pytest.approx(reference, abs=1e-9)
 
@@ -72,86 +130,3 @@ def test_guide_on_a_line_with_one_wild_point_stays_near_the_line():
     y = 2 * x
     y[6] = 40
     assert np.delete(lowess(x, y), 6) == pytest.approx(np.delete(2 * x, 6), abs=3)
-
-
-@pytest.mark.parametrize("n", [6, 12, 30])
-def test_range_covers_no_trend_19_times_in_20_even_with_whole_scores(n):
-    rng = np.random.default_rng(7)
-    x = np.sort(np.round(rng.uniform(3, 20, n)))
-    tries = 1500
-    hits = 0
-    for _ in range(tries):
-        _, low, high = theil_sen(x, np.clip(np.round(rng.normal(6, 1.2, n)), 1, 9))
-        hits += low <= 0 <= high
-    assert hits / tries > 0.95 - 3 * np.sqrt(0.05 * 0.95 / tries)
-
-
-def test_order_of_points_does_not_matter():
-    x, y = made_up(22, 3)
-    shuffled = np.random.default_rng(5).permutation(22)
-    assert trend(x[shuffled], y[shuffled], what="liking", per="day") == trend(
-        x, y, what="liking", per="day"
-    )
-
-
-def test_rising_scores_say_so_and_claim_no_cause():
-    found = trend(range(12), RISING, what="liking", per="day")
-    assert found.sentence == (
-        "In these 12 cups liking rose by about 0.29 per day (95 % range 0.25 to 0.33). "
-        "This is a pattern in a journal, not an experiment."
-    )
-    assert found.low > 0
-
-
-def test_falling_scores_say_so():
-    found = trend(range(12), RISING[::-1], what="liking", per="day")
-    assert found.sentence == (
-        "In these 12 cups liking fell, a change of about −0.29 per day "
-        "(95 % range −0.33 to −0.25). This is a pattern in a journal, not an experiment."
-    )
-
-
-def test_a_range_over_zero_has_no_direction():
-    found = trend(range(6), [6, 5, 7, 6, 5, 7], what="liking", per="use")
-    assert found.low <= 0 <= found.high
-    assert found.sentence.startswith("In these 6 cups liking shows no clear direction: about ")
-    assert found.cautions[0] == "Only 6 cups: one more could turn the line."
-
-
-def test_scores_that_drift_together_get_a_caution():
-    y = 6 + np.sin(np.arange(40) / 4)
-    found = trend(range(40), y, what="liking", per="day")
-    assert found.lag1 > 0.3
-    assert any("resemble each other" in caution for caution in found.cautions)
-
-
-def test_independent_scores_get_none():
-    x, y = made_up(60, 11)
-    found = trend(x, y, what="liking", per="day")
-    assert abs(found.lag1) <= 0.3
-    assert found.cautions == ()
-
-
-def test_lag1_by_hand():
-    assert lag1_correlation(np.array([1.0, -1.0, 1.0, -1.0])) == pytest.approx(-0.75)
-    assert lag1_correlation(np.zeros(5)) is None
-
-
-def test_guide_has_one_point_an_x_in_order():
-    x, y = made_up(60, 4, tied=True)
-    guide = trend(x, y, what="liking", per="day").guide
-    assert [point[0] for point in guide] == sorted(set(x.tolist()))
-
-
-@pytest.mark.parametrize("x", [[], [1, 2, 3, 4], [3, 3, 3, 3, 3, 3]])
-def test_too_little_to_draw_a_line(x):
-    assert trend(x, [6.0] * len(x), what="liking", per="day") is None
-
-
-@pytest.mark.parametrize(
-    ("x", "y"),
-    [([1, 2], [1]), ([1, 2, 3, 4, float("nan")], [1] * 5), ([1] * 5, [float("inf")] * 5)],
-)
-def test_broken_points_are_refused(x, y):
-    with pytest.raises(ValueError, match="need"):
-        trend(x, y, what="liking", per="day")
