@@ -15,7 +15,6 @@ from tests.honesty.table import Figure
 
 # Each has checks(), which gives the rows; the slowest stand first.
 SUBJECTS = ("trend", "new_methods", "rules")
-
 WORKERS = 2
 
 

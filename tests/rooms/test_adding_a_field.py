@@ -19,7 +19,7 @@ EXAMPLE = "press_effort"
 # What is made of that one besides: it is charted by a filter's use, and two cups may differ in it.
 USES = {
     "app/filters/queries.py",
-    "app/filters/review.py",
+    "app/filters/trends.py",
     "app/templates/filters/_uses.html",
     "app/journal/pairs/brews.py",
     "app/journal/pairs/rows.py",
