@@ -88,7 +88,10 @@ def _evidence(
     asked = question.id
     return [
         *(QuestionSideBySide(question_id=asked, side_by_side_id=one.id) for one in pairs),
-        *(QuestionBlindTest(question_id=asked, test_id=one.id) for one in tests),
+        *(
+            QuestionBlindTest(question_id=asked, test_id=one.id, tied_at=one.made_at)
+            for one in tests
+        ),
         *(QuestionBrew(question_id=asked, brew_id=one.id) for one in brews),
     ]
 

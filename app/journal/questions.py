@@ -1,12 +1,13 @@
 """Questions, and the brews, side by sides and blind tests gathered under them."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
 from sqlalchemy import exists, func, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
+from app.journal.blind.answered import first_answers
 from app.journal.rows import rows_as
 from app.models import (
     BlindTest,
@@ -14,11 +15,14 @@ from app.models import (
     Question,
     QuestionBlindTest,
     QuestionBrew,
+    QuestionLeftTest,
     QuestionSideBySide,
     SideBySide,
+    Trial,
 )
 
 MOST_OFFERED = 50
+A_SLIP = timedelta(hours=1)  # what was put somewhere by mistake is taken away again so soon
 MOST_OF_A_KIND = 200
 FULL = f"A question holds at most {MOST_OF_A_KIND} of a kind: ask a narrower one."
 
@@ -87,10 +91,13 @@ def write_answer(question: Question, answer: str, state: str, now: datetime) -> 
     question.answered_at = (question.answered_at or now) if question.state == "answered" else None
 
 
-def tie(session: Session, question_id: int, kind: Kind, row_id: int) -> None:
-    """Put a thing under a question, once.
+def tie(
+    session: Session, question_id: int, kind: Kind, row_id: int, now: datetime | None = None
+) -> None:
+    """Put a thing under a question, once, and note when for a blind test (None: not known).
 
-    Raises LookupError if either is missing, ValueError with a sentence if there are too many.
+    A test that had been taken away and still counts is there since it was first put there. Raises
+    LookupError if either is missing, ValueError with a sentence if there are too many.
     """
     tied = LINKED[kind]
     # Whoever ties another thing at this moment waits, and then finds this one.
@@ -102,12 +109,33 @@ def tie(session: Session, question_id: int, kind: Kind, row_id: int) -> None:
     tied_already = select(func.count()).where(tied.link.question_id == question_id)
     if (session.scalar(tied_already) or 0) >= MOST_OF_A_KIND:
         raise ValueError(FULL)
-    session.add(tied.link(**{"question_id": question_id, tied.column.key: row_id}))
+    link = tied.link(**{"question_id": question_id, tied.column.key: row_id})
+    if isinstance(link, QuestionBlindTest):
+        left = session.get(QuestionLeftTest, (question_id, row_id))
+        link.tied_at = left.tied_at if left else now
+        if left:
+            session.delete(left)
+    session.add(link)
 
 
-def untie(session: Session, question_id: int, kind: Kind, row_id: int) -> bool:
-    """Whether the thing was under the question, and is no longer."""
+def untie(
+    session: Session, question_id: int, kind: Kind, row_id: int, now: datetime | None = None
+) -> bool:
+    """Whether the thing was under the question, and is no longer.
+
+    A blind test that had an answer still counts there, or else whoever takes away what does not
+    suit would clean the question; but not where it was put there after that, and just by mistake.
+    """
     link = session.get(LINKED[kind].link, (question_id, row_id))
+    if isinstance(link, QuestionBlindTest):
+        first = session.execute(first_answers().where(Trial.test_id == row_id)).one_or_none()
+        if first and not _is_a_slip(link.tied_at, first.answered_at, now):
+            left = {"question_id": question_id, "test_id": row_id, "tied_at": link.tied_at}
+            session.add(QuestionLeftTest(**left))
     if link is not None:
         session.delete(link)
     return link is not None
+
+
+def _is_a_slip(tied_at: datetime | None, answered_at: datetime, now: datetime | None) -> bool:
+    return bool(tied_at and now and tied_at > answered_at and now - tied_at <= A_SLIP)

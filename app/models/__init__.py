@@ -8,7 +8,13 @@ from app.models.brews import Brew, BrewPhoto, FilterUse
 from app.models.devices import Device, PairingCode
 from app.models.gear import Brewer, Filter, FilterPack, Grinder, Water
 from app.models.history import Change, SavedForm
-from app.models.questions import Question, QuestionBlindTest, QuestionBrew, QuestionSideBySide
+from app.models.questions import (
+    Question,
+    QuestionBlindTest,
+    QuestionBrew,
+    QuestionLeftTest,
+    QuestionSideBySide,
+)
 from app.models.recipes import Recipe, RecipeRevision, Step
 from app.models.settings import Settings
 from app.models.tastings import SideBySide, Taster, Tasting

@@ -61,7 +61,20 @@ class QuestionSideBySide(Base):
 
 
 class QuestionBlindTest(Base):
+    """When it was put there is None for those put there before that was noted."""
+
     __tablename__ = "question_blind_test"
 
     question_id: Mapped[int] = mapped_column(ForeignKey("question.id"), primary_key=True)
     test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"), primary_key=True, index=True)
+    tied_at: Mapped[datetime | None]
+
+
+class QuestionLeftTest(Base):
+    """A blind test that was taken from a question after it had been answered: it still counts."""
+
+    __tablename__ = "question_left_test"
+
+    question_id: Mapped[int] = mapped_column(ForeignKey("question.id"), primary_key=True)
+    test_id: Mapped[int] = mapped_column(ForeignKey("blind_test.id"), primary_key=True, index=True)
+    tied_at: Mapped[datetime | None]

@@ -8,8 +8,8 @@ from typing import Literal
 from sqlalchemy.orm import Session
 
 from app.formats import Formats
-from app.journal.blind.evidence import BlindEvidence, read_tests
-from app.journal.blind.plan import judged_by_controls
+from app.journal.blind.evidence import BlindEvidence
+from app.journal.families import Member, read_families
 from app.journal.pairs.fairness import Fairness, compare
 from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.rows import Line, lines
@@ -17,9 +17,8 @@ from app.models import Question
 from app.questions import queries
 from app.questions.groups import NAMES, BrewLine, Groups, group, is_number
 from app.questions.queries import TiedPair
-from app.sensory.blind.record import panel_of
 from app.sensory.gathered.sighted import Sighted
-from app.sensory.gathered.weight import Blind, Weight, weigh
+from app.sensory.gathered.weight import Weight, weigh
 
 Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
 
@@ -38,29 +37,43 @@ class PairLine:
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """Everything under a question; `in_the_bin` things are left out."""
+    """Everything under a question. `gone` are blind tests in the bin or taken away, which count;
+    `in_the_bin` says how many other things are there that do not, `still_count` how many do."""
 
     brews: list[BrewLine]
     groups: Groups | None
     pairs: list[PairLine]
     tests: list[BlindEvidence]
+    gone: list[Member]
     in_the_bin: int
+    still_count: int
     weight: Weight
 
 
 def gather(session: Session, question: Question, formats: Formats) -> Gathered:
     """Read and weigh what is tied to a question, in a number of statements that stays the same."""
     tied = queries.tied_to(session, question.id)
-    in_pairs = {brew_id for row in tied.pairs for brew_id in (row.brew_a_id, row.brew_b_id)}
+    every = [*tied.pairs, *tied.binned_pairs]
+    in_pairs = {brew_id for row in every for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, in_pairs.union(tied.brew_ids))
     brews = [_brew(sides[brew_id], formats) for brew_id in tied.brew_ids]
-    pairs = [_pair(row, sides, question.factor, formats) for row in tied.pairs]
-    tests = read_tests(session, tied.tests)
+    compared = [_pair(row, sides, question.factor, formats) for row in every]
+    pairs = compared[: len(tied.pairs)]
+    members = read_families(session, [question.id]).get(question.id, [])
+    tests = [one.shown for one in members if not one.blind.gone]
     groups = group(brews, question.factor)
-    counted = [_sighted(p) for p in pairs if p.row.preference and p.bearing in ("fair", "not fair")]
+    in_time = sorted(compared, key=lambda pair: (pair.row.saved_at, pair.row.id))
+    counted = [
+        _sighted(pair)
+        for pair in in_time
+        if pair.row.preference and pair.bearing in ("fair", "not fair")
+    ]
     scored = sum(brew.liking is not None for brew in brews)
-    weight = weigh([_as_blind(test) for test in tests], counted, scored)
-    return Gathered(brews, groups, pairs, tests, tied.in_the_bin, weight)
+    weight = weigh([one.blind for one in members], counted, scored)
+    gone = [one for one in members if one.blind.gone]
+    still_count = sum(bool(one.gone and one.favours) for one in counted)
+    in_the_bin = tied.in_the_bin - still_count
+    return Gathered(brews, groups, pairs, tests, gone, in_the_bin, still_count, weight)
 
 
 def _brew(side: Side, formats: Formats) -> BrewLine:
@@ -89,8 +102,9 @@ def _bearing(causes: Sequence[str], factor: str) -> Bearing:
 
 
 def _sighted(line: PairLine) -> Sighted:
+    gone = line.row.binned_at is not None
     if line.bearing != "fair":
-        return Sighted(False)
+        return Sighted(False, gone=gone)
     cause = line.apart[0]
     name = NAMES[cause.label]
     a, b = (getattr(side.setup, name) for side in (line.a, line.b))
@@ -99,23 +113,7 @@ def _sighted(line: PairLine) -> Sighted:
         contrast = cause.label
         cups = ("the higher", "the lower") if a > b else ("the lower", "the higher")
     if line.row.preference == "neither":
-        return Sighted(True, contrast)
-    return Sighted(True, contrast, cups[0] if line.row.preference == "a" else cups[1])
-
-
-def _as_blind(shown: BlindEvidence) -> Blind:
-    test, read = shown.test, shown.read
-    evidence = close = None
-    if read and read.preference:
-        evidence = read.preference.evidence
-    elif read and read.counts and not judged_by_controls(test):
-        evidence, close = read.counts.evidence, read.counts.evidence_close
-    return Blind(
-        test.claim,
-        shown.state,
-        shown.n,
-        evidence,
-        close,
-        tuple(dict.fromkeys(name for _, name in shown.tasters)),
-        panel_of([taster_id for taster_id, _ in shown.tasters]),
-    )
+        return Sighted(True, contrast, gone=gone)
+    preferred = cups[0] if line.row.preference == "a" else cups[1]
+    brews = frozenset((line.row.brew_a_id, line.row.brew_b_id))
+    return Sighted(True, contrast, preferred, brews, gone)

@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session
 from app.formats import Formats
 from app.journal.blind.changed_brews import Mark
 from app.journal.blind.evidence import BlindEvidence
+from app.journal.families import Member
 from app.models import Question
 from app.questions.evidence import Gathered, PairLine, gather
 from app.questions.groups import BrewLine, Groups
@@ -61,6 +62,7 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
         "brews_in_groups": _groups(gathered.groups),
         "side_by_sides": [_pair(line) for line in gathered.pairs],
         "blind_tests": [_test(test) for test in gathered.tests],
+        "blind_tests_gone": [_gone(member) for member in gathered.gone],
         "sources": sources_of(gathered),
     }
     return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
@@ -100,6 +102,8 @@ def _evidence(gathered: Gathered) -> Iterator[Values]:
         yield {"kind": "side by side", **_pair(pair), "differs": differs}
     for test in gathered.tests:
         yield {"kind": "blind test", **_test(test)}
+    for member in gathered.gone:
+        yield {"kind": "blind test", **_test(member.shown), "comparison": member.blind.gone}
 
 
 def _brew(line: BrewLine) -> Values:
@@ -176,6 +180,11 @@ def _test(evidence: BlindEvidence) -> Values:
         "marks": [_mark(mark) for mark in evidence.marks.marks],
         "note": test.note,
     }
+
+
+def _gone(member: Member) -> Values:
+    """A test that is in the bin or was taken away, and still counts."""
+    return {**_test(member.shown), "gone": member.blind.gone}
 
 
 def _mark(mark: Mark) -> str:

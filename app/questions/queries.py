@@ -11,15 +11,7 @@ from sqlalchemy.orm import Session
 from app.journal.paging import Page, read_page
 from app.journal.questions import LINKED, Kind, Linked
 from app.journal.rows import Query, columns_of, rows_as
-from app.models import (
-    BlindTest,
-    Brew,
-    Question,
-    QuestionBlindTest,
-    QuestionBrew,
-    QuestionSideBySide,
-    SideBySide,
-)
+from app.models import Brew, Question, QuestionBrew, QuestionSideBySide, SideBySide
 from app.text import search_text
 
 MOST_OPEN = 50
@@ -110,11 +102,11 @@ def _count(kind: Kind, tied: Linked) -> ColumnElement[int]:
 
 @dataclass(frozen=True, slots=True)
 class Tied:
-    """What is tied to a question, in order of time; things in the bin are only counted."""
+    """Brews and side by sides tied to a question, in order of time; how many are in the bin."""
 
     brew_ids: list[int]
     pairs: list[TiedPair]
-    tests: list[BlindTest]
+    binned_pairs: list[TiedPair]
     in_the_bin: int
 
 
@@ -131,21 +123,12 @@ def tied_to(session: Session, question_id: int) -> Tied:
         .join(QuestionSideBySide, _link("side_by_side", question_id))
         .order_by(SideBySide.saved_at, SideBySide.id),
     )
-    tests = session.scalars(
-        select(BlindTest)
-        .join(QuestionBlindTest, _link("blind_test", question_id))
-        .order_by(BlindTest.made_at, BlindTest.id)
-    ).all()
-    binned = [
-        *(row.binned_at for row in brews),
-        *(row.binned_at for row in pairs),
-        *(test.binned_at for test in tests),
-    ]
+    binned_pairs = [row for row in pairs if row.binned_at]
     return Tied(
         [row.id for row in brews if not row.binned_at],
         [row for row in pairs if not row.binned_at],
-        [test for test in tests if not test.binned_at],
-        sum(moment is not None for moment in binned),
+        binned_pairs,
+        sum(row.binned_at is not None for row in brews) + len(binned_pairs),
     )
 
 

@@ -32,8 +32,9 @@ FAIR = (
     "what follows from it not counted; the rule is Oddcup's own"
 )
 STRENGTH = (
-    "Strength of the evidence: a rule of Oddcup's own, written out under Questions; a hint is an "
-    "e-value of 3, which chance ever reaches in at most 1 case in 3 (Ville's inequality)"
+    "Strength of the evidence: a rule of Oddcup's own, written out under Questions; all that was "
+    "looked at counts, e-values of tests multiply (Vovk and Wang 2021, Ann. Statist. 49:1736), and "
+    "a hint is 3, which chance ever reaches in at most 1 case in 3 (Ville's inequality)"
 )
 
 

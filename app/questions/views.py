@@ -80,7 +80,7 @@ def create() -> Answer:
         )
         with suppress(LookupError):  # where the thing is gone, the question stands alone
             if about:
-                questions.tie(session, question.id, *about)
+                questions.tie(session, question.id, *about, now=clock.now())
     return _to(question.id, "The question is asked. Gather what speaks to it.")
 
 
@@ -169,7 +169,7 @@ def tie() -> Response:
         return redirect(back, 303)
     try:
         with writing(to=back) as session:
-            questions.tie(session, question_id, *thing)
+            questions.tie(session, question_id, *thing, now=clock.now())
     except LookupError:
         abort(404)
     except ValueError as full:
@@ -187,7 +187,7 @@ def untie(question_id: int) -> Response:
     back = _back_to(question_id if form.back.data == "question" or not thing else None, thing)
     if thing:
         with writing(to=back) as session:
-            removed = questions.untie(session, question_id, *thing)
+            removed = questions.untie(session, question_id, *thing, now=clock.now())
         flash(
             "It is no longer under the question." if removed else "It was not under the question."
         )

@@ -16,6 +16,7 @@ from app.models import (
     Question,
     QuestionBlindTest,
     QuestionBrew,
+    QuestionLeftTest,
     QuestionSideBySide,
     SavedForm,
     Settings,
@@ -119,7 +120,12 @@ def _marks(make: Make) -> None:
 def _gather(make: Make, question: Question, brew: Brew, pair: SideBySide, test: BlindTest) -> None:
     make.save(QuestionBrew(question_id=question.id, brew_id=brew.id))
     make.save(QuestionSideBySide(question_id=question.id, side_by_side_id=pair.id))
-    make.save(QuestionBlindTest(question_id=question.id, test_id=test.id))
+    make.save(QuestionBlindTest(question_id=question.id, test_id=test.id, tied_at=NOON))
+
+
+def _taken_away(make: Make) -> None:
+    question = make.save(Question(text="Does it taste of the jug?", asked_at=NOON))
+    make.save(QuestionLeftTest(question_id=question.id, test_id=1, tied_at=NOON))
 
 
 # The revision that made a table, and rows for it.
@@ -131,4 +137,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0007": _history,
     "0008": _marks,
     "0009": _in_the_bin,
+    "0012": _taken_away,
 }

@@ -180,7 +180,8 @@ def test_results_that_wait_for_the_end_are_not_told(client: FlaskClient, make: M
 
 
 def test_what_is_in_the_bin_is_not_counted(client: FlaskClient, make: Make) -> None:
-    address, saved = ask(client, factor="steep"), pair(make, "b", steep_s=180)
+    """But for preferences in fair side by sides, see test_families."""
+    address, saved = ask(client, factor="steep"), pair(make, None, steep_s=180)
     tie(client, address, "side_by_side", saved)
     make.put_in_the_bin(saved)
     shown = says(client, address)

@@ -1,10 +1,11 @@
 """What the evidence gathered under a question weighs: one published rule for every question.
 
 The rule is our own; /questions/rule says it in words. Sighted cups never make more than a hint,
-however many: who knows which cup is which tastes what they expect. Only a blind test that its own
-rule has ended settles anything, and cups from one pair of brews settle it for those two brews
-only. Evidence is counted in e-values: chance alone ever brings one to x in at most 1 case in x
-(Ville's inequality, see evalue), so that looking daily or stopping early does no harm.
+however many: who knows which cup is which tastes what they expect. Only blind tests that their own
+rules have ended settle anything, and cups from one pair of brews settle it for those two brews
+only. All that was looked at counts as one family (see family): chance alone brings a question to
+"shown" in at most 1 of 20, to "close enough" likewise, and to a hint in at most 1 of 3, however
+often one looks and whatever is added.
 """
 
 from collections.abc import Sequence
@@ -13,20 +14,14 @@ from math import comb
 from typing import Literal
 
 from app.sensory import ROUNDING
-from app.sensory.blind.record import Panel, percent
-from app.sensory.gathered.sighted import HINT_AT, Sighted, agreement
-from app.sensory.gathered.words import (
-    LEANS,
-    LIMITS,
-    ONE_MORE,
-    SETTLED,
-    SIGHTED,
-    SMALLER,
-    counted,
-    holds_for,
-    what_next,
-)
-from app.sensory.terms import Claim, State
+from app.sensory.blind.record import percent
+from app.sensory.gathered import looked_at, sighted, words
+from app.sensory.gathered.blind import Blind, Lean, counted, parted
+from app.sensory.gathered.errors import CLOSE
+from app.sensory.gathered.family import Account, account, multiplied
+from app.sensory.gathered.several import ALPHA
+from app.sensory.gathered.sighted import HINT_AT, Contrast, Sighted
+from app.sensory.terms import Claim
 
 Level = Literal[
     "none",
@@ -38,145 +33,167 @@ Level = Literal[
     "shown",
     "close enough",
 ]
-Lean = Literal["shown", "close enough"]
 
-FALSE_ALARM = 0.05
 LEVELS: dict[Claim, dict[Lean, Level]] = {  # the wider claim first
     "these ways of brewing": {"shown": "shown", "close enough": "close enough"},
     "these cups": {"shown": "shown for two cups", "close enough": "close enough for two cups"},
 }
-
-
-@dataclass(frozen=True)
-class Blind:
-    """A blind test as it stands, with the e-values of its answers so far.
-
-    `evidence` is against guessing (for a preference against a coin), `evidence_close` against the
-    smallest difference that would matter; None where the test is not judged by such a yardstick.
-    """
-
-    claim: Claim
-    state: State
-    trials: int
-    evidence: float | None = None
-    evidence_close: float | None = None
-    tasters: tuple[str, ...] = ()
-    panel: Panel = "one taster"
-
-    @property
-    def lean(self) -> Lean | None:
-        """Which way the evidence of a test leans; None where it leans neither way."""
-        more, mirror = self.evidence or 0.0, self.evidence_close or 0.0
-        if max(more, mirror) < HINT_AT - ROUNDING:
-            return None
-        return "shown" if more >= mirror else "close enough"
+LUCK: dict[Lean, float] = {"shown": ALPHA, "close enough": CLOSE}
 
 
 @dataclass(frozen=True)
 class Weight:
-    """A level, the reason for it, whom it holds for, what it does not say, and what to do next."""
+    """A level, the reason for it, whom it holds for, what it does not say, and what to do next.
+
+    `looked_at` says how much was looked at and what that is bounded to, `sums` the figures.
+    """
 
     level: Level
     reason: str
     holds_for: str
     not_said: str
     next_step: str
+    looked_at: str = ""
+    sums: tuple[str, ...] = ()
 
 
-def weigh(blind: Sequence[Blind], sighted: Sequence[Sighted] = (), scored_brews: int = 0) -> Weight:
+@dataclass(frozen=True)
+class _Family:
+    """Everything under a question that was looked at."""
+
+    tests: list[Blind]
+    shown: Account
+    close: Account
+    contrasts: list[Contrast]
+    pairs: Sequence[Sighted]
+
+    def may_claim(self, word: Lean, claim: Claim) -> bool:
+        return claim in (self.shown if word == "shown" else self.close).claims
+
+    def towards(self, word: Lean) -> float:
+        """Evidence of all of it, multiplied; side by sides speak for a difference only."""
+        of_tests = multiplied([test.share(word) for test in counted(self.tests)])
+        return of_tests * (sighted.multiplied(self.contrasts) if word == "shown" else 1.0)
+
+
+def weigh(blind: Sequence[Blind], pairs: Sequence[Sighted] = (), scored_brews: int = 0) -> Weight:
     """The weight of everything gathered: the first of these that applies.
 
-    Settled tests of ways of brewing; settled tests of two cups; hints; anecdotes; none.
+    Settled tests of ways of brewing; settled tests of two cups; hints; anecdotes; none. `blind`
+    stand in the order of their first answers, `pairs` in the order of time.
     """
-    for claim, levels in LEVELS.items():
-        settled = _settled([test for test in blind if test.claim == claim], levels)
+    tests = [test for test in blind if test.trials]
+    shown, close = (account([t.share(word) for t in counted(tests)]) for word in LUCK)
+    family = _Family(tests, shown, close, sighted.contrasts(pairs), pairs)
+    for claim in LEVELS:
+        settled = _settled(family, claim)
         if settled is not None:
             return settled
-    return _hinted(blind, sighted) or _undirected(blind, sighted, scored_brews)
+    return _hinted(family) or _undirected(family, scored_brews)
 
 
-def luck(shown: int, ended: int) -> float:
-    """Chance that guessing alone gets at least `shown` of `ended` tests to show a difference."""
-    each = FALSE_ALARM
-    ways = (comb(ended, k) * each**k * (1 - each) ** (ended - k) for k in range(shown, ended + 1))
+def luck(ended_so: int, ended: int, each: float = ALPHA) -> float:
+    """Chance that at least `ended_so` of `ended` tests end so, each with the chance `each`."""
+    ways = (
+        comb(ended, k) * each**k * (1 - each) ** (ended - k) for k in range(ended_so, ended + 1)
+    )
     return sum(ways)
 
 
-def _settled(tests: Sequence[Blind], levels: dict[Lean, Level]) -> Weight | None:
-    """What the ended tests of one claim say together; None if none of them has a result."""
-    ended = [test for test in tests if test.state != "open" and test.trials]
-    shown = [test for test in ended if test.state == "shown"]
-    close = [test for test in ended if test.state == "close enough"]
+def _settled(family: _Family, claim: Claim) -> Weight | None:
+    """What the ended tests of one claim say together; None where they settle nothing."""
+    over = [test for test in family.tests if test.claim == claim and test.over]
+    shown = [test for test in over if test.state == "shown"]
+    close = [test for test in over if test.state == "close enough"]
     if shown and close:
-        reason = (
-            f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}, close "
-            f"enough in {len(close)}. Both can be true: a difference smaller than the size set "
-            "beforehand, or cups or tasters that are not alike."
-        )
-        return _weight("mixed", reason, shown + close, step=SMALLER)
+        reason = words.PARTED.format(len(over), len(shown), len(close))
+        return _weight("mixed", reason, family, shown + close, step=words.SMALLER)
+    opposite = parted(shown)
+    if opposite:
+        reason = words.opposite(opposite[0].attribute, *(one.more for one in opposite))
+        return _weight("mixed", reason, family, shown, step=words.WHO)
     if not (shown or close):
         return None
     word: Lean = "shown" if shown else "close enough"
-    chance = luck(len(shown), len(ended))
-    if shown and chance > FALSE_ALARM + ROUNDING:
-        reason = (
-            f"Blind tests that ended: {len(ended)}. A difference was shown in {len(shown)}; "
-            f"guessing alone gets that far in {percent(chance)} of such sets, so it may be luck."
-        )
-        return _weight("mixed", reason, ended, step=ONE_MORE)
-    reason = f"In {len(shown or close)} of {len(ended)} blind tests that ended, {SETTLED[word]}."
-    if len(ended) == 1:
-        reason = f"A blind test, ended by the rule chosen beforehand: {SETTLED[word]}."
-    return _weight(levels[word], reason, shown or close)
-
-
-def _hinted(blind: Sequence[Blind], sighted: Sequence[Sighted]) -> Weight | None:
-    """Blind tests that lean without being settled, and fair comparisons that agree."""
-    leaning = [test for test in blind if test.lean]
-    sentences, leans = [], {test.lean for test in leaning}
-    for lean in sorted(filter(None, leans), reverse=True):
-        count = sum(test.lean == lean for test in leaning)
-        tests = "A blind test leans" if count == 1 else f"{count} blind tests lean"
-        sentences.append(f"{tests} towards {LEANS[lean]}; no rule has settled it.")
-    agreeing = agreement(sighted)
-    if agreeing:
-        sentences.append(agreeing)
-        leans.add("shown")
-    if not sentences:
+    chance = luck(len(shown or close), len(over), LUCK[word])
+    if chance > ALPHA + ROUNDING and len(over) > 1:
+        reason = words.by_luck(word, len(shown or close), len(over), percent(chance))
+        return _weight("mixed", reason, family, over, step=words.ONE_MORE)
+    if not family.may_claim(word, claim):
         return None
-    level: Level = "mixed" if len(leans) == 2 else "hint"
-    return _weight(level, " ".join(sentences), leaning, open_test=_under_way(blind))
+    size = max((test.p_d or 0.0 for test in close), default=0.0)
+    reason = words.settled(word, len(shown or close), len(over), percent(size) if size else "")
+    return _weight(LEVELS[claim][word], reason, family, shown or close)
 
 
-def _undirected(blind: Sequence[Blind], sighted: Sequence[Sighted], scored_brews: int) -> Weight:
+def _hinted(family: _Family) -> Weight | None:
+    """Tests that lean, or ended with too little for all that is here, and pairs that agree."""
+    leaning = [test for test in family.tests if test.lean]
+    sentences = words.leaning(leaning)
+    leans = {test.lean for test in leaning}
+    agreeing = [contrast.sentence for contrast in family.contrasts if contrast.agrees]
+    if agreeing and not any(test.state == test.lean and not test.left_out for test in leaning):
+        leans.add("shown")  # sighted cups do not speak against a test that has ended
+    found: list[Lean] = [word for word in LUCK if family.towards(word) >= HINT_AT - ROUNDING]
+    if len(leans) == 2:
+        return _hint("mixed", [*sentences, *agreeing], family, leaning)
+    if not leans:
+        if not found:
+            return None
+        together = words.TOGETHER.format(words.LEANS[found[0]])
+        return _hint("hint", [together], family, counted(family.tests))
+    picked = [test for test in leaning if test.left_out]
+    if leans <= set(found) or picked:
+        not_said = words.PICKED if not leans <= set(found) else ""
+        return _hint("hint", [*sentences, *agreeing], family, leaning, not_said)
+    return _hint("mixed", [*sentences, *agreeing, words.NOT_TOGETHER], family, leaning)
+
+
+def _hint(
+    level: Level,
+    sentences: Sequence[str],
+    family: _Family,
+    tests: Sequence[Blind],
+    not_said: str = "",
+) -> Weight:
+    step = words.step_after(tests) if level == "hint" else ""
+    said = _weight(level, " ".join(sentences), family, tests, step=step, not_said=not_said)
+    return said
+
+
+def _undirected(family: _Family, scored_brews: int) -> Weight:
     """An anecdote or nothing, where no evidence leans either way."""
-    fair, trials = sum(pair.fair for pair in sighted), sum(test.trials for test in blind)
-    cups = [counted(scored_brews, "scored brew")] if scored_brews else []
-    cups += [f"{counted(len(sighted), 'side by side')}, {fair} fair"] if sighted else []
+    here = [pair for pair in family.pairs if not pair.gone]
+    fair, trials = sum(pair.fair for pair in here), sum(test.trials for test in family.tests)
+    cups = [words.counted(scored_brews, "scored brew")] if scored_brews else []
+    cups += [f"{words.counted(len(here), 'side by side')}, {fair} fair"] if here else []
     tests = f" Blind trials so far: {trials}, leaning neither way." if trials else ""
-    open_test = _under_way(blind)
     if not cups:
-        reason = f"Nothing gathered here says how it tastes.{tests}"
-        return _weight("none", reason, (), open_test=open_test)
+        return _weight("none", f"Nothing gathered here says how it tastes.{tests}", family, ())
     reason = f"Only cups outside a blind test: {' and '.join(cups)}.{tests}"
-    return _weight("anecdote", reason, (), open_test=open_test, fair=fair)
-
-
-def _under_way(blind: Sequence[Blind]) -> bool:
-    return any(test.state == "open" and test.trials for test in blind)
+    return _weight("anecdote", reason, family, (), fair=fair)
 
 
 def _weight(
     level: Level,
     reason: str,
+    family: _Family,
     tests: Sequence[Blind],
     *,
-    open_test: bool = False,
     fair: int = 0,
     step: str = "",
+    not_said: str = "",
 ) -> Weight:
     names = tuple(dict.fromkeys(name for test in tests for name in test.tasters))
     people = len(tests) == 1 and tests[0].panel == "one trial each"
-    whom = holds_for(names, people=people) if tests else SIGHTED if level != "none" else ""
-    step = step or what_next(level, names, open_test=open_test, fair=fair)
-    return Weight(level, reason, whom, LIMITS[level], step)
+    whom = words.holds_for(names, people=people) if tests else ""
+    if not tests and level != "none":
+        whom = words.SIGHTED
+    under_way = any(test.state == "open" and not test.gone for test in family.tests)
+    step = step or words.what_next(level, names, open_test=under_way, fair=fair)
+    looked = looked_at.sentence(family.tests, len(family.contrasts))
+    limit = not_said or words.limit(level, len(family.tests) + len(family.contrasts))
+    sums = looked_at.sums(
+        family.tests, family.shown, family.close, [family.towards(word) for word in LUCK]
+    )
+    return Weight(level, reason, whom, limit, step, looked, sums)

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from app.sensory.gathered.blind import Blind, Lean
+
 SETTLED = {
     "shown": "a difference is shown",
     "close enough": "A and B are close enough, for the size of difference set beforehand",
@@ -16,13 +18,24 @@ LIMITS = {
     "none": "Nothing is known either way.",
     "anecdote": "It cannot tell a difference from the luck of single cups, or from what one "
     "expects to taste.",
-    "hint": "It does not show anything yet: chance alone brings a hint in up to 1 case in 3.",
     "mixed": "It does not say which of these it is.",
     "shown for two cups": f"{A_DIFFERENCE}is better.{TWO_BREWS}",
     "close enough for two cups": f"{NOT_THE_SAME}{TWO_BREWS}",
     "shown": f"{A_DIFFERENCE}is better.",
     "close enough": NOT_THE_SAME,
 }
+HINT = "It does not show anything yet: chance alone brings a hint in up to 1 case in 3"
+PICKED = (
+    "It does not show anything yet. What is put here after its first answer may have been picked "
+    "from several for what it says, and nothing bounds how often chance alone brings such a hint."
+)
+PARTED = (
+    "Blind tests that ended: {}. A difference was shown in {}, close enough in {}. Both can be "
+    "true: a difference smaller than the size set beforehand, or cups or tasters that are not "
+    "alike."
+)
+TOGETHER = "No test leans by itself; all that was looked at, taken together, leans towards {}."
+NOT_TOGETHER = "All that was looked at, taken together, does not lean that way."
 CARRY_ON = "Carry on the blind test until its own rule ends it."
 PLAN = (
     "Plan a blind test and let its rule end it: more sighted cups, however many, are a hint at "
@@ -36,7 +49,18 @@ SMALLER = (
     "See who tasted and which size was set in each test; a test of the same cups by the same "
     "taster, planned for a smaller size, tells which it is."
 )
+WHO = (
+    "See who tasted, and whether A and B were the same in both: tests of the same cups by the same "
+    "taster tell whether it turns."
+)
 ONE_MORE = "Plan one more test, and count it whatever it says."
+ANOTHER = (
+    "Plan one more test and put it here before its first answer: two that end alike settle it."
+)
+BEFOREHAND = (
+    "Plan one more test and put it here before its first answer: what is put here beforehand "
+    "counts in full, whatever it says."
+)
 NEXT = {
     "none": "Brew both ways on one morning with nothing else changed, and save the two side by "
     "side; or plan a blind test at once.",
@@ -50,6 +74,95 @@ FAIR = (
     "Save side by sides in which nothing but this one thing differs. Four fair ones that all go "
     "the same way make a hint; a blind test goes further."
 )
+
+
+def limit(level: str, looked_at: int) -> str:
+    """What a level does not say; a hint for the number of things looked at."""
+    if level != "hint":
+        return LIMITS[level]
+    return f"{HINT}, all {looked_at} looked at counted." if looked_at > 1 else f"{HINT}."
+
+
+def settled(word: Lean, ended_so: int, ended: int, size: str) -> str:
+    """What the ended tests of a claim have settled; `size` is the largest set beforehand."""
+    said = SETTLED[word]
+    if word == "close enough" and size:
+        said = f"A and B are close enough: not told apart in {size} of trials or more"
+    if ended == 1:
+        return f"A blind test, ended by the rule chosen beforehand: {said}."
+    return f"In {ended_so} of {ended} blind tests that ended, {said}."
+
+
+def by_luck(word: Lean, ended_so: int, ended: int, chance: str) -> str:
+    """Tests of which too few ended alike."""
+    what, who = {
+        "shown": ("A difference was shown", "guessing alone gets"),
+        "close enough": (
+            "Close enough was the end",
+            "a difference of the size set beforehand gets",
+        ),
+    }[word]
+    return (
+        f"Blind tests that ended: {ended}. {what} in {ended_so}; {who} that far in {chance} of "
+        "such sets, so it may be luck."
+    )
+
+
+def opposite(attribute: str, one: str, other: str) -> str:
+    """Two tests that show opposite directions of one thing."""
+    more = f"more {attribute}" if attribute else "a preference"
+    return (
+        f"Blind tests that ended show opposite directions: {more} for {one} in one, for {other} in "
+        "another. A difference is there, but not one that always goes the same way."
+    )
+
+
+def leaning(tests: Sequence[Blind]) -> list[str]:
+    """A sentence for every way and manner in which tests lean."""
+    said = []
+    for lean in ("shown", "close enough"):
+        of = [test for test in tests if test.lean == lean]
+        picked = [test for test in of if test.left_out]
+        ended = [test for test in of if test.state == lean and not test.left_out]
+        going = len(of) - len(picked) - len(ended)
+        if going:
+            some = "A blind test leans" if going == 1 else f"{going} blind tests lean"
+            said.append(f"{some} towards {LEANS[lean]}; no rule has settled it.")
+        said += [_ended(lean, len(ended))] if ended else []
+        said += [_picked(lean, picked)] if picked else []
+    return said
+
+
+def _ended(lean: Lean, count: int) -> str:
+    """Tests that their own rules have ended, which is not enough for all under the question."""
+    some = "A blind test has ended" if count == 1 else f"{count} blind tests have ended"
+    if lean == "shown":
+        return (
+            f"{some} with a difference shown, by its own rule, but not the first one put here: "
+            "with all that was looked at counted, that may still be luck."
+        )
+    return (
+        f"{some} close enough, by a rule that is wrong in up to 1 of 10 tests; a question asks for "
+        "1 in 20, which two tests that end so reach."
+    )
+
+
+def _picked(lean: Lean, tests: Sequence[Blind]) -> str:
+    some = "A blind test" if len(tests) == 1 else f"{len(tests)} blind tests"
+    most = max(test.left_out for test in tests)
+    others = "another test" if most == 1 else f"{most} other tests"
+    verb = "speaks" if len(tests) == 1 else "speak"
+    return (
+        f"{some} {verb} for {LEANS[lean]}, but came under this question after the first answer, "
+        f"while {others} of this journal stayed out."
+    )
+
+
+def step_after(tests: Sequence[Blind]) -> str:
+    """What to do after tests that speak too weakly for a claim; empty for the usual step."""
+    if any(test.left_out for test in tests):
+        return BEFOREHAND
+    return ANOTHER if any(test.state in SETTLED for test in tests) else ""
 
 
 def counted(count: int, word: str) -> str:
@@ -82,8 +195,9 @@ def what_next(level: str, tasters: Sequence[str], *, open_test: bool = False, fa
 LEVELS = (
     (
         "shown, close enough",
-        "a blind test of ways of brewing that its own rule has ended so. Where several have ended, "
-        "more of them show a difference than luck gives in 1 of 20 such sets",
+        "blind tests of ways of brewing that their own rules have ended so, with one bound over "
+        "all that was looked at: chance alone brings a question this far in at most 1 case in 20, "
+        "however many tests are added",
     ),
     (
         "shown for two cups, close enough for two cups",
@@ -91,13 +205,14 @@ LEVELS = (
     ),
     (
         "hint",
-        "a blind test whose evidence has reached 3 either way without its rule having ended it, or "
-        "fair side by sides of one thing that agree as much (4 of 4, 7 of 8)",
+        "all that was looked at, taken together, has brought the evidence to 3 either way: a blind "
+        "test under way, one that ended but is not enough for the question, or fair side by sides "
+        "of one thing that agree (4 of 4, 7 of 8)",
     ),
     (
         "mixed",
-        "blind tests of one claim that ended, or hints, that part ways; or ended tests of which "
-        "too few show a difference to rule out luck",
+        "blind tests of one claim that ended, or hints, that part ways or point in opposite "
+        "directions; or too few of those that ended say the same to rule out luck",
     ),
     (
         "anecdote",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 
@@ -14,8 +15,9 @@ from scipy.stats import binom
 
 from app.sensory.blind.evalue import log_evidence, log_evidence_close
 from app.sensory.blind.preference import evidence_either
-from app.sensory.gathered.sighted import HINT_AT, Sighted, agreement
-from app.sensory.gathered.weight import Blind, Level, luck, weigh
+from app.sensory.gathered.blind import Blind
+from app.sensory.gathered.sighted import HINT_AT, Sighted, contrasts
+from app.sensory.gathered.weight import Level, luck, weigh
 from app.sensory.gathered.words import LEVELS
 
 HERE = Path(__file__).parent
@@ -23,16 +25,23 @@ DEVELOPERS = (HERE.parents[2] / "DEVELOPERS.md").read_text()
 CASES = json.loads((HERE / "cases" / "weight.json").read_text())
 WAYS, CUPS = "these ways of brewing", "these cups"
 ORDER = get_args(Level)
+CUPS_OF = ("paper", "metal")
 
 LOWER = Sighted(True, "dose", "the lower")
 HIGHER = Sighted(True, "dose", "the higher")
 UNFAIR = Sighted(False)
 FAR_ALONG = Blind(WAYS, "open", 40, 1e6, 1e-6, ("Nell",))
-SHOWN = Blind(WAYS, "shown", 11, 30.9, 0.01, ("Nell",))
+SHOWN = Blind(WAYS, "shown", 11, 30.9, 0.01, ("Nell",), error=0.04, p_d=0.4)
+OPEN = Blind(WAYS, "open", 5, 0.4, 0.9, ("Nell",), error=0.04, p_d=0.4)
+CLOSE = Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",), error=0.04, p_d=0.4)
+UNDECIDED = Blind(WAYS, "undecided", 18, 0.4, 0.9, ("Ivo",), error=0.0433, fixed=True)
 
 
 def read(inputs: dict[str, Any]) -> Any:
-    blind = [Blind(**one | {"tasters": tuple(one["tasters"])}) for one in inputs["blind"]]
+    blind = [
+        Blind(**one | {name: tuple(one[name]) for name in ("tasters", "cups") if name in one})
+        for one in inputs["blind"]
+    ]
     sighted = [
         Sighted(one["fair"], one["contrast"], one["favours"])
         for one in inputs["sighted"]
@@ -60,9 +69,9 @@ def test_sighted_cups_never_make_more_than_a_hint(pairs: list[Sighted], brews: i
     assert weigh([], pairs, brews).level in ("none", "anecdote", "hint")
 
 
-@given(st.permutations([SHOWN, FAR_ALONG, Blind(CUPS, "close enough", 9, 0.1, 12.0, ("Ivo",))]))
-def test_the_order_of_tests_does_not_matter(tests: list[Blind]) -> None:
-    assert weigh(tests).level == "shown"
+@given(st.permutations([FAR_ALONG, OPEN, Blind(CUPS, "close enough", 9, 0.1, 12.0, ("Ivo",))]))
+def test_the_order_of_the_tests_after_the_first_does_not_matter(tests: list[Blind]) -> None:
+    assert weigh([SHOWN, *tests]).level == "shown"
 
 
 def test_evidence_beyond_the_line_settles_nothing_before_the_rule_does() -> None:
@@ -104,10 +113,10 @@ def test_chance_seldom_makes_a_hint_of_a_blind_test(guess: float, way: str) -> N
     ("most", "n", "agree"), [(3, 3, False), (4, 4, True), (6, 7, False), (7, 8, True)]
 )
 def test_how_many_fair_comparisons_agree(most: int, n: int, agree: bool) -> None:
-    said = agreement([LOWER] * most + [HIGHER] * (n - most))
-    assert bool(said) is agree
+    (found,) = contrasts([LOWER] * most + [HIGHER] * (n - most))
+    assert found.agrees is agree
     if agree:
-        assert said == (
+        assert found.sentence == (
             f"{most} of {n} fair side by sides, all sighted, went the same way (dose: the lower "
             "preferred)."
         )
@@ -176,12 +185,57 @@ REVIEWED = [
         "To carry it further, let somebody other than Nell taste, or repeat it with another bag.",
     ),
     (
-        weigh([Blind(WAYS, "close enough", 20, 0.1, 11.0, ("Nell",))]),
-        "A blind test, ended by the rule chosen beforehand: A and B are close enough, for the "
-        "size of difference set beforehand.",
+        weigh([CLOSE]),
+        "A blind test has ended close enough, by a rule that is wrong in up to 1 of 10 tests; a "
+        "question asks for 1 in 20, which two tests that end so reach.",
         "It holds for Nell; others may taste it differently.",
+        "It does not show anything yet: chance alone brings a hint in up to 1 case in 3.",
+        "Plan one more test and put it here before its first answer: two that end alike settle it.",
+    ),
+    (
+        weigh([CLOSE, replace(CLOSE, tasters=("Ivo",), p_d=0.3)]),
+        "In 2 of 2 blind tests that ended, A and B are close enough: not told apart in 40 % of "
+        "trials or more.",
+        "It holds for these tasters: Nell and Ivo; others may taste it differently.",
         "It does not say that there is no difference: a smaller one is not ruled out.",
         "If a smaller difference would matter, plan a test for that size.",
+    ),
+    (
+        weigh([OPEN, SHOWN]),
+        "A blind test has ended with a difference shown, by its own rule, but not the first one "
+        "put here: with all that was looked at counted, that may still be luck.",
+        "It holds for Nell; others may taste it differently.",
+        "It does not show anything yet: chance alone brings a hint in up to 1 case in 3, all 2 "
+        "looked at counted.",
+        "Plan one more test and put it here before its first answer: two that end alike settle it.",
+    ),
+    (
+        weigh([replace(SHOWN, left_out=3)]),
+        "A blind test speaks for a difference, but came under this question after the first "
+        "answer, while 3 other tests of this journal stayed out.",
+        "It holds for Nell; others may taste it differently.",
+        "It does not show anything yet. What is put here after its first answer may have been "
+        "picked from several for what it says, and nothing bounds how often chance alone brings "
+        "such a hint.",
+        "Plan one more test and put it here before its first answer: what is put here beforehand "
+        "counts in full, whatever it says.",
+    ),
+    (
+        weigh([replace(SHOWN, attribute="body", way=way, cups=CUPS_OF) for way in ("A", "B")]),
+        "Blind tests that ended show opposite directions: more body for paper in one, for metal "
+        "in another. A difference is there, but not one that always goes the same way.",
+        "It holds for Nell; others may taste it differently.",
+        "It does not say which of these it is.",
+        "See who tasted, and whether A and B were the same in both: tests of the same cups by the "
+        "same taster tell whether it turns.",
+    ),
+    (
+        weigh([CLOSE, *[UNDECIDED] * 3]),
+        "Blind tests that ended: 4. Close enough was the end in 1; a difference of the size set "
+        "beforehand gets that far in 34 % of such sets, so it may be luck.",
+        "It holds for these tasters: Nell and Ivo; others may taste it differently.",
+        "It does not say which of these it is.",
+        "Plan one more test, and count it whatever it says.",
     ),
     (
         weigh([SHOWN, Blind(WAYS, "undecided", 18, 0.4, 0.9, ("Ivo",))]),
