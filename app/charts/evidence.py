@@ -8,6 +8,7 @@ from app.charts.figure import Figure, axis, note, rounded, scatter, upright
 
 LEAST_SHOWN = 0.01
 MOST_SHOWN = 10_000.0
+DASHES = ("dash", "dot", "dashdot", "longdash")
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,7 @@ def funnel(
     path = scatter(
         "lines+markers", range(len(counts)), counts, name="counted", cliponaxis=False, **_ink(6)
     )
-    steps = [_boundary(line, dash) for line, dash in zip(lines, ("dash", "dot"), strict=False)]
+    steps = [_boundary(line, dash) for line, dash in zip(lines, DASHES, strict=False)]
     edge: Figure = {"line": {"width": 0}, "hoverinfo": "skip"}
     bottom = scatter("lines", range(len(low)), low, showlegend=False, **edge)
     filled: Figure = {"fill": "tonexty", "fillcolor": "var(--line)", "showlegend": True, **edge}

@@ -44,7 +44,8 @@ def test_an_open_test_says_what_it_has_and_what_it_does_not_say(
     client: FlaskClient, make: Make
 ) -> None:
     page = page_of(client, make, answered([True, False, True] * 4))
-    assert "8 of 12 right: open" in page
+    assert "Juniper picked the odd cup 8 times out of 12; guessing gets about 4." in page
+    assert "That is not enough yet to say that Juniper can tell these two cups apart" in page
     assert "Evidence for a difference 7.67 line at 20" in page  # e(8 of 12) = 7.674
     assert "Guessing gets 4 of 12" in page
     assert "It says neither that there is a difference" in page
@@ -53,7 +54,8 @@ def test_an_open_test_says_what_it_has_and_what_it_does_not_say(
 
 def test_four_of_four_ends_with_a_difference(client: FlaskClient, make: Make) -> None:
     page = page_of(client, make, answered([True] * 4))
-    assert "4 of 4 right: a difference between these two cups is shown" in page
+    assert "Juniper picked the odd cup 4 times out of 4; guessing gets about 1." in page
+    assert "That is enough to say that Juniper can tell these two cups apart." in page
     assert "Evidence for a difference 24.2 line at 20" in page
     assert "It does not say which is better" in page
     assert "It is one taster's" in page
@@ -63,7 +65,7 @@ def test_what_was_answered_after_the_end_is_listed_and_not_counted(
     client: FlaskClient, make: Make
 ) -> None:
     page = page_of(client, make, answered([True] * 4 + [False] * 3))
-    assert "4 of 4 right" in page
+    assert "4 times out of 4" in page
     assert "3 more answers came after the end and are not counted." in page
 
 
@@ -72,9 +74,9 @@ def test_the_interval_is_the_one_that_holds_under_daily_looks(
 ) -> None:
     # 12 of 20: .284 to .866 by {p : 21 binom.pmf(12, 20, p) > .05}
     page = page_of(client, make, answered([True, False] * 8 + [True] * 4, sure=True))
-    assert "12 of 20 right" in page
-    assert "Right in the long run 28 %–87 %" in page
-    assert "Difference perceived in ≈ 40 % (0 %–80 %)" in page
+    assert "12 times out of 20" in page
+    assert "Right in the long run 28 % to 87 %" in page
+    assert "Difference perceived in 0 % to 80 % of trials" in page
 
 
 def test_sure_and_right_stands_against_sure_and_wrong(client: FlaskClient, make: Make) -> None:
@@ -88,11 +90,15 @@ def test_a_fixed_number_ends_as_soon_as_it_is_certain(client: FlaskClient, make:
     # 10 of 18 triangles at alpha .05 (FAO Manual, Appendix A); 9 wrong cannot reach it.
     plan = {"rule": "fixed number", "fixed_trials": 18}
     shown = page_of(client, make, answered([True] * 10), **plan)
-    assert "10 of 10 right: a difference between these two cups is shown" in shown
+    assert "10 times out of 10; guessing gets about 3. That is enough to say" in shown
     open_page = page_of(client, make, answered([False] * 8), **plan)
-    assert "open, since 10 of 18 are needed and can still be reached" in open_page
-    undecided = page_of(client, make, answered([False] * 9), **plan)
-    assert "the 10 of 18 needed can no longer be reached" in undecided
+    assert "0 times out of 8; guessing gets about 3. That is not enough yet" in open_page
+    assert "10 or more of 18 show a difference" in open_page
+    # 7 of 18 are close enough to p_d .4 (greatest x with P(X <= x | 18, .6) <= .10)
+    undecided = page_of(client, make, answered([True] * 8 + [False] * 9), **plan)
+    assert "the trials left cannot change it" in undecided
+    close = page_of(client, make, answered([False] * 11), **plan)
+    assert "would rarely bring so few: these two cups are close enough" in close
 
 
 def test_step_by_step_ends_at_the_published_trial(client: FlaskClient, make: Make) -> None:
@@ -102,14 +108,15 @@ def test_step_by_step_ends_at_the_published_trial(client: FlaskClient, make: Mak
     trials = [DONE | {"cups": "AAB", "answer": 2 if right else 3} for right in rights]
     before = page_of(client, make, trials[:11], **plan)
     after = page_of(client, make, trials, **plan)
-    assert "8 of 11 right: open" in before or "9 of 11 right: open" in before
-    assert "a difference between these two cups is shown, since the upper line is crossed" in after
+    assert "9 times out of 11" in before
+    assert "That is not enough yet" in before
+    assert "10 times out of 12; guessing gets about 6. That is enough to say" in after
 
 
 def test_controls_are_set_beside_the_trials(client: FlaskClient, make: Make) -> None:
     trials = answered([True, True, False]) + answered([True, False], is_control=True)
     page = page_of(client, make, trials, control_in=3)
-    assert "2 of 3 right" in page
+    assert "2 times out of 3" in page
     assert "A against A: 2 of 3 right with A against B, 1 of 2 where every cup was A." in page
 
 
@@ -250,9 +257,67 @@ def test_right_and_wrong_are_told_apart_in_every_method(
 
 def test_answers_of_several_tasters_are_not_read_as_those_of_one(make: Make) -> None:
     test, made = rows(make, answered([True] * 4))
+    for row in made:
+        row.taster_name = "Juniper"  # type: ignore[attr-defined]
     assert "It is one taster's" in standing(test, made).not_said
     for number, row in enumerate(made):
         row.taster_id = number
     assert "Each taster gave one answer" in standing(test, made).not_said
     made[1].taster_id = 0
     assert "about these tasters only" in standing(test, made).not_said
+
+
+def paired(picks: str, *, more: str = "B") -> dict[str, Any]:
+    """A test of body with so many answers for A and B."""
+    trials = [DONE | {"cups": "AB", "answer": "AB".index(cup) + 1} for cup in picks]
+    return {"trials": trials, "method": "paired", "attribute": "body", "more": more}
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        {},
+        {"rule": "fixed number", "fixed_trials": 12},
+        {"rule": "step by step", "alpha": 0.05, "beta": 0.1},
+    ],
+)
+def test_fault_1_a_direction_named_the_wrong_way_round_is_found_and_said(
+    client: FlaskClient, make: Make, plan: dict[str, Any]
+) -> None:
+    page = page_of(client, make, **paired("A" * 12), **plan)
+    assert "though B was named" in page
+    assert "That is enough to say it the other way round: A has more body, not B." in page
+    assert "are close enough" not in page
+    early = page_of(client, make, **paired("A" * 3), **plan)
+    assert "That is not enough yet to say that either cup has more body" in early
+
+
+def test_both_lines_of_a_paired_test_are_drawn(client: FlaskClient, make: Make) -> None:
+    test, _ = rows(make, **paired("AABAAAAA" + "BA" * 20))
+    drawn = figures_of(client, test.id)
+    names = {trace.get("name") for trace in drawn["count"]["data"]}
+    assert {"line for B", "line for A", "close enough", "close enough, from"} <= names
+    line = next(trace for trace in drawn["count"]["data"] if trace.get("name") == "line for A")
+    assert line["y"][:9] == [None] * 8 + [0]  # 0 of 8, as 8 of 8 for B
+    assert drawn["evidence"]["data"][0]["y"][8] == pytest.approx(2**8 / 9 / 8, rel=1e-3)  # 1 of 8
+
+
+def test_at_this_rate_is_said_from_five_trials_on(client: FlaskClient, make: Make) -> None:
+    assert "At this rate" not in page_of(client, make, answered([True, False, True, True]))
+    assert "At this rate" in page_of(client, make, answered([True, False, True, True, False]))
+
+
+def test_fault_9_no_raw_share_of_a_stopped_test_is_shown(client: FlaskClient, make: Make) -> None:
+    page = page_of(client, make, answered([True] * 4))
+    assert "≈" not in page[page.index("What it says") : page.index("The count inside chance")]
+    assert "Difference perceived in 0 % to 100 % of trials" in page
+
+
+def test_a_fixed_number_all_of_whose_trials_are_in_has_a_distance_with_its_error(
+    client: FlaskClient, make: Make
+) -> None:
+    plan = {"rule": "fixed number", "fixed_trials": 18}
+    whole = page_of(client, make, answered([True, False] * 9), **plan)
+    assert "d′ and its standard error 1.5 ± 0.6" in whole
+    part = page_of(client, make, answered([True] * 10), **plan)
+    assert "d′ and its standard error" not in part

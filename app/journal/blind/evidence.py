@@ -13,7 +13,7 @@ from app.journal.blind.sealed import FinishedTrial, finished_by_test
 from app.journal.blind.standing import Standing, results_hidden, standing
 from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
 from app.sensory.blind.methods import name_of
-from app.sensory.terms import State
+from app.sensory.terms import Letter, State
 
 MOST_SHOWN = 20
 HIDDEN = "Nobody learns a result before the end of this test."
@@ -36,6 +36,11 @@ class BlindEvidence:
     sentence: str
     not_said: str
     marks: Marks
+
+    @property
+    def way(self) -> Letter | None:
+        """The cup shown to have more of what was named, or to be preferred."""
+        return self.read.way if self.read else None
 
     @property
     def guess(self) -> float:

@@ -5,16 +5,12 @@ from app.models import BlindTest
 from app.sensory.blind.control import controls_needed
 from app.sensory.blind.design import Choices, clashes, shares_luck
 from app.sensory.blind.design import refused as refused_together
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.methods import METHOD_FACTS, PANEL
 from app.sensory.blind.panel import panel_majority
 from app.sensory.blind.preference_rule import Fixed
-from app.sensory.blind.sequential import (
-    STEP_BY_STEP_P_D,
-    EveryMorning,
-    FixedNumber,
-    Rule,
-    StepByStep,
-)
+from app.sensory.blind.sequential import STEP_BY_STEP_P_D, EveryMorning, Rule
+from app.sensory.blind.steps import StepByStep
 from app.sensory.terms import Method, Pouring
 
 ALPHA, BETA = 0.05, 0.10
@@ -23,7 +19,7 @@ CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 STEPS_SIZES = "This rule is offered for 20, 30, 40 or 50 %, where its false alarms are checked."
 PANEL_SIZE = "A panel has {} to {} tasters, one trial each: that is the number of trials here."
-PANEL_FEW = "Six tasters are too few for a preference, even if all agree: take seven or more."
+PANEL_FEW = "Six tasters are too few to show which cup, even if all agree: take seven or more."
 NAME_IT = "Name what to taste for, such as bitterness or body."
 SAME_CUPS = "A and B are the same. What should be told apart?"
 TOO_FEW_CONTROLS = (
@@ -39,12 +35,13 @@ def guess_of(method: Method) -> float:
 
 def rule_of(test: BlindTest) -> Rule:
     """The stopping rule of a test with right and wrong answers."""
-    guess = guess_of(test.method)
+    guess, both = guess_of(test.method), test.method in DIRECTED
     if test.rule == "fixed number":
-        return FixedNumber(guess, test.fixed_trials or 0, panel=bool(test.balanced))
+        trials, panel = test.fixed_trials or 0, bool(test.balanced)
+        return FixedNumber(guess, trials, panel=panel, p_d=test.p_d, both_ways=both)
     if test.rule == "step by step":
-        return StepByStep(guess, test.p_d, test.alpha or ALPHA, test.beta or BETA)
-    return EveryMorning(guess, test.p_d)
+        return StepByStep(guess, test.p_d, test.alpha or ALPHA, test.beta or BETA, both)
+    return EveryMorning(guess, test.p_d, both)
 
 
 def fixed_answers(test: BlindTest) -> Fixed | None:
@@ -110,7 +107,7 @@ def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
         return []
     if not low <= (test.fixed_trials or 0) <= high:
         return [("fixed_trials", PANEL_SIZE.format(low, high))]
-    if test.method == "preference" and panel_majority(test.fixed_trials or 0) is None:
+    if test.method in SYMMETRIC and panel_majority(test.fixed_trials or 0) is None:
         return [("fixed_trials", PANEL_FEW)]
     return []
 

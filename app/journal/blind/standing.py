@@ -15,13 +15,16 @@ from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
 from app.sensory.blind.record import Record, panel_of
 from app.sensory.blind.sequential import settled
 from app.sensory.blind.verdict import verdict
-from app.sensory.terms import MARK_LOST, Discrimination, End, State
+from app.sensory.terms import MARK_LOST, Discrimination, End, Letter, State
 
 NOT_A_DIFFERENCE_ONLY = (
     "It says that A and B are told apart more often than two brews of A, not which is better."
 )
 NEITHER = "It says neither that there is a difference nor that there is none."
-LOST = "{} with a mark that could not be read, counted as wrong: that leans to close enough."
+LOST = (
+    "{} with a mark that could not be read: that may have been right or wrong, and the verdict has "
+    "to hold either way."
+)
 LOST_PREFERENCE = "{} with a mark that could not be read, set aside."
 
 
@@ -29,8 +32,10 @@ LOST_PREFERENCE = "{} with a mark that could not be read, set aside."
 class Standing:
     """A test's state in one sentence, and the numbers behind it.
 
-    `rights` are the answers counted, in the order given, up to the one that ended the test;
-    `after` are those that came later and are not counted.
+    `rights` are the answers counted, in the order given, up to the one that ended the test (a lost
+    mark as wrong); `after` are those that came later and are not counted. `sums` are the figures
+    behind the sentence. `way` is the cup shown to have more of what was named, or to be preferred;
+    `other_way` says that it is not the one named.
     """
 
     state: State
@@ -44,6 +49,9 @@ class Standing:
     preference: Preference | None = None
     control: Compared | None = None
     sureness: str = ""
+    sums: tuple[str, ...] = ()
+    way: Letter | None = None
+    other_way: bool = False
 
     @property
     def n(self) -> int:
@@ -66,26 +74,35 @@ def standing(test: BlindTest, trials: Sequence[FinishedTrial]) -> Standing:
     real = [trial for trial in counted if not trial.is_control]
     if test.method == "preference":
         return _preference(test, real)
-    right = [is_right(test.method, test.more, trial) for trial in real]
+    right = [_right_or_lost(test, trial) for trial in real]
     if judged_by_controls(test):
         return _against_controls(test, counted)
     return _against_guessing(test, test.method, real, right, counted)
+
+
+def _right_or_lost(test: BlindTest, trial: FinishedTrial) -> bool | None:
+    """None where the mark could not be read: the answer may be right or wrong."""
+    lost = trial.lifted == MARK_LOST
+    return None if lost else is_right(test.method, test.more, trial)
 
 
 def _against_guessing(
     test: BlindTest,
     method: Discrimination,
     real: list[FinishedTrial],
-    right: list[bool],
+    right: list[bool | None],
     counted: list[FinishedTrial],
 ) -> Standing:
     rule = rule_of(test)
     end = settled(rule, right)
     n = end[0] if end else len(right)
-    rights = right[:n]
+    judged, rights = real[:n], [bool(one) for one in right[:n]]
+    names = {trial.taster_name for trial in judged}
     record = Record(
         method, test.claim, rule, sum(rights), n,
-        panel_of([trial.taster_id for trial in real[:n]]), test.attribute, test.ended == "stopped",
+        panel_of([trial.taster_id for trial in judged]), test.attribute, test.ended,
+        more=test.more or "B", taster=names.pop() if len(names) == 1 else "",
+        lost=right[:n].count(None),
     )  # fmt: skip
     result = verdict(record)
     sure = [
@@ -95,14 +112,17 @@ def _against_guessing(
         state=result.state,
         sentence=result.sentence,
         not_said=result.not_said,
-        cautions=result.cautions + _lost(real[:n], LOST),
+        cautions=result.cautions + _lost(judged, LOST),
         after=len(right) - n,
         rights=tuple(rights),
-        counts=read_counts(method, record.correct, n, test.p_d),
+        counts=read_counts(method, record.correct, n, test.p_d, record.rule, record.lost),
         control=_compared(test, counted, end and end[0], decides=False)
         if has_controls(test)
         else None,
         sureness=read_sureness(sure).sentence if sure else "",
+        sums=result.sums,
+        way=result.way,
+        other_way=result.other_way,
     )
 
 

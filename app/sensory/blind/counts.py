@@ -1,32 +1,55 @@
-"""The numbers behind a blind test so far, each with the range that looking daily leaves it."""
+"""The numbers behind a blind test so far, each with the range that any stop leaves it."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.sensory.blind.discrimination import correct_share, d_prime_range, perceived_share
-from app.sensory.blind.evalue import evidence, evidence_close, interval, trials_to_go
+from app.sensory.blind.discrimination import clopper_pearson, correct_share, least_share
+from app.sensory.blind.evalue import (
+    evidence,
+    evidence_both,
+    evidence_close,
+    evidence_close_both,
+    interval,
+    trials_to_go,
+)
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.methods import METHOD_FACTS
-from app.sensory.blind.sequential import DEFAULT_P_D
+from app.sensory.blind.sequential import DEFAULT_P_D, Rule
+from app.sensory.blind.sizes import d_prime_with_error, likelihood_interval, size_range
 from app.sensory.terms import Discrimination
+
+PATIENCE = 5  # trials before "at this rate" means anything
+
+
+@dataclass(frozen=True)
+class AllIn:
+    """A fixed number of trials, all of them in: 95 % ranges of the share right, and d'.
+
+    `d_prime` is None where it is 0 or infinite.
+    """
+
+    exact: tuple[float, float]
+    likelihood: tuple[float, float]
+    d_prime: float | None
+    error: float | None
 
 
 @dataclass(frozen=True)
 class Counts:
-    """`correct` of n, with 95 % ranges that hold at every look.
+    """`correct` of n, with 95 % ranges that hold at any stop.
 
-    `share` and its range: right answers (None before the first). `p_d`: trials in which the
-    difference was perceived. `d_low` to `d_high`: distance in units of perceptual noise, over
-    the rules a taster may follow (infinite where nothing bounds it). `evidence` against guessing,
-    `evidence_close` against the p_d that matters, or more, `to_go` trials more at this rate.
+    `low` to `high`: share right. `p_d`: trials in which the difference is perceived. `d_low` to
+    `d_high`: distance in units of perceptual noise, over the rules a taster may follow (infinite
+    where nothing bounds it). Both sizes are of a difference whichever way round where the method
+    names a direction. `evidence` against guessing, `evidence_close` against the p_d that matters,
+    or more, `to_go` trials more at this rate (None before the fifth trial).
     """
 
     correct: int
     n: int
     chance: float
-    share: float | None
     low: float
     high: float
-    p_d: float | None
     p_d_low: float
     p_d_high: float
     d_low: float
@@ -34,33 +57,52 @@ class Counts:
     evidence: float
     evidence_close: float
     to_go: int | None
+    all_in: AllIn | None = None
 
 
 def read_counts(
-    method: Discrimination, correct: int, n: int, matters: float = DEFAULT_P_D
+    method: Discrimination,
+    correct: int,
+    n: int,
+    matters: float = DEFAULT_P_D,
+    rule: Rule | None = None,
+    lost: int = 0,
 ) -> Counts:
-    """Read `correct` of n trials; `matters` is the smallest p_d of interest, set beforehand."""
-    if not 0 <= correct <= n:
+    """Read `correct` of n trials; `matters` is the smallest p_d of interest, set beforehand.
+
+    `lost` more of them may be right or wrong: the ranges and the evidence hold for both.
+    """
+    if not 0 <= correct <= correct + lost <= n:
         raise ValueError("right answers must lie between 0 and the number of trials")
-    guess = float(METHOD_FACTS[method].guess)
-    low, high = interval(correct, n)
-    d_low, d_high = d_prime_range(method, low, high)
+    facts = METHOD_FACTS[method]
+    guess, most = float(facts.guess), correct + lost
+    low, high = interval(correct, n)[0], interval(most, n)[1]
+    sizes = size_range(method, low, high)
+    size = correct_share(matters, guess)
+    if facts.directed:
+        fewest = least_share(matters, guess)
+        now = min(evidence_both(count, n, guess) for count in range(correct, most + 1))
+        close = min(evidence_close_both(count, n, fewest, size) for count in (correct, most))
+        to_go = trials_to_go(correct, n, guess, both_ways=True)
+    else:
+        now, close = evidence(correct, n, guess), evidence_close(most, n, size)
+        to_go = trials_to_go(correct, n, guess)
     return Counts(
-        correct=correct,
-        n=n,
-        chance=guess,
-        share=correct / n if n else None,
-        low=low,
-        high=high,
-        p_d=perceived_share(correct / n, guess) if n else None,
-        p_d_low=perceived_share(low, guess),
-        p_d_high=perceived_share(high, guess),
-        d_low=d_low,
-        d_high=d_high,
-        evidence=evidence(correct, n, guess),
-        evidence_close=evidence_close(correct, n, correct_share(matters, guess)),
-        to_go=trials_to_go(correct, n, guess),
-    )
+        correct, n, guess, low, high, *sizes, now, close,
+        to_go if n >= PATIENCE else None,
+        _all_in(method, correct, n, guess, rule) if not lost else None,
+    )  # fmt: skip
+
+
+def _all_in(
+    method: Discrimination, correct: int, n: int, guess: float, rule: Rule | None
+) -> AllIn | None:
+    if not isinstance(rule, FixedNumber) or n != rule.trials:
+        return None
+    found = d_prime_with_error(method, correct, n)
+    d_prime, error = found or (None, None)
+    exact, likelihood = clopper_pearson(correct, n), likelihood_interval(correct, n, guess)
+    return AllIn(exact, likelihood, d_prime, error)
 
 
 @dataclass(frozen=True)

@@ -90,6 +90,11 @@ def correct_share(p_d: float, guess: float) -> float:
     return guess + p_d * (1 - guess)
 
 
+def least_share(p_d: float, guess: float) -> float:
+    """p_c where p_d of trials are perceived the other way round: those are wrong."""
+    return guess * (1 - p_d)
+
+
 def p_value(correct: int, n: int, guess: float) -> float:
     """Chance that guessing gets `correct` or more of n."""
     return 1.0 if correct <= 0 else float(special.bdtrc(correct - 1, n, guess))
@@ -102,6 +107,17 @@ def critical_count(n: int, guess: float, alpha: float) -> int | None:
     """
     counts = range(round(n * guess), n + 1)
     return next((count for count in counts if p_value(count, n, guess) <= alpha), None)
+
+
+def similar_count(n: int, p_c: float, beta: float) -> int:
+    """Greatest count of n that a share p_c stays at or below with a chance of at most beta.
+
+    -1 where even 0 is too likely. Similarity of ISO 4120, ISO 10399 and ISO 5495.
+    """
+    count = -1
+    while count < n and special.bdtr(count + 1, n, p_c) <= beta:
+        count += 1
+    return count
 
 
 def power(n: int, guess: float, p_c: float, alpha: float) -> float:

@@ -13,7 +13,6 @@ from app.sensory.lazy import ArrayLike, Floats, np, optimize, special
 SHOWN_AT = 20.0
 CLOSE_AT = 10.0
 LARGEST = 1e9
-EDGE = 1e-9
 
 
 def log_evidence(correct: ArrayLike, n: ArrayLike, guess: float) -> Floats:
@@ -24,6 +23,22 @@ def log_evidence(correct: ArrayLike, n: ArrayLike, guess: float) -> Floats:
 def log_evidence_close(correct: ArrayLike, n: ArrayLike, p1: float) -> Floats:
     """ln of the evidence that fewer are right than p1: the mirror, betting on all rates below."""
     return _log_bet(correct, n, p1, above=False)
+
+
+def log_evidence_either(correct: ArrayLike, n: ArrayLike, rate: float) -> Floats:
+    """ln of the evidence against `rate`, both ways: an even bet on all rates from 0 to 1.
+
+    It is the mean of the bets above and below, each by its width.
+    """
+    s, m = np.asarray(correct, dtype=float), np.asarray(n, dtype=float)
+    bet = special.betaln(1 + s, 1 + m - s)
+    return np.asarray(bet - s * log(rate) - (m - s) * np.log1p(-rate))
+
+
+def log_evidence_close_both(correct: ArrayLike, n: ArrayLike, least: float, most: float) -> Floats:
+    """ln of the weaker of the two mirrors: against `most` right or more, and `least` or fewer."""
+    below = log_evidence_close(correct, n, most)
+    return np.asarray(np.minimum(below, log_evidence(correct, n, least)))
 
 
 def _log_bet(correct: ArrayLike, n: ArrayLike, rate: float, *, above: bool) -> Floats:
@@ -44,6 +59,16 @@ def evidence(correct: int, n: int, guess: float) -> float:
 def evidence_close(correct: int, n: int, p1: float) -> float:
     """The e-value against p1 or more right answers, at most 1e9."""
     return _plain(float(log_evidence_close(correct, n, p1)))
+
+
+def evidence_both(correct: int, n: int, guess: float) -> float:
+    """The e-value against guessing, both ways, at most 1e9."""
+    return _plain(float(log_evidence_either(correct, n, guess)))
+
+
+def evidence_close_both(correct: int, n: int, least: float, most: float) -> float:
+    """The weaker of the e-values against `most` right or more and `least` or fewer."""
+    return _plain(float(log_evidence_close_both(correct, n, least, most)))
 
 
 def _plain(log_e: float) -> float:
@@ -68,7 +93,9 @@ def interval(correct: int, n: int, alpha: float = 0.05) -> tuple[float, float]:
     return low, high
 
 
-def trials_to_go(correct: int, n: int, guess: float, most: int = 500) -> int | None:
+def trials_to_go(
+    correct: int, n: int, guess: float, most: int = 500, *, both_ways: bool = False
+) -> int | None:
     """How many more trials reach the line at the rate so far: a guide for patience, no forecast.
 
     0 when it is reached, None before the first trial or when `most` would not be enough.
@@ -76,27 +103,6 @@ def trials_to_go(correct: int, n: int, guess: float, most: int = 500) -> int | N
     if n == 0:
         return None
     more = np.arange(most + 1)
-    reached = log_evidence(correct + more * correct / n, n + more, guess) >= log(SHOWN_AT)
+    bet = log_evidence_either if both_ways else log_evidence
+    reached = bet(correct + more * correct / n, n + more, guess) >= log(SHOWN_AT)
     return int(np.argmax(reached)) if reached.any() else None
-
-
-def lower_limit(correct: int, n: int) -> float:
-    """Rate of right answers that evidence of 20 has ruled out anything below; 0 if none has."""
-    if correct == 0 or evidence(correct, n, EDGE) < SHOWN_AT:
-        return 0.0
-
-    def over(rate: float) -> float:
-        return float(log_evidence(correct, n, rate)) - log(SHOWN_AT)
-
-    return float(optimize.brentq(over, EDGE, min(correct / n, 1 - EDGE), xtol=1e-12))
-
-
-def upper_limit(correct: int, n: int, line: float = CLOSE_AT) -> float:
-    """Rate of right answers that evidence at the line has ruled out anything above; 1 if none."""
-    if correct == n or evidence_close(correct, n, 1 - EDGE) < line:
-        return 1.0
-
-    def over(rate: float) -> float:
-        return float(log_evidence_close(correct, n, rate)) - log(line)
-
-    return float(optimize.brentq(over, max(correct / n, EDGE), 1 - EDGE, xtol=1e-12))

@@ -1,10 +1,13 @@
 """Before a blind test starts: how long it takes, and how often it would succeed."""
 
 from dataclasses import dataclass
+from operator import add, sub
 
 from app.sensory.blind.discrimination import correct_at, correct_share, trials_needed
+from app.sensory.blind.fixed import FixedNumber
+from app.sensory.blind.lines import Lines, Way
 from app.sensory.blind.methods import METHOD_FACTS, MOST_TRIALS_A_SITTING
-from app.sensory.blind.sequential import FixedNumber, Lines, Rule
+from app.sensory.blind.sequential import Rule
 from app.sensory.lazy import np
 from app.sensory.terms import Discrimination, Method
 
@@ -14,14 +17,30 @@ FIXED_NOW = "The number is fixed now: adding trials later would make the result 
 
 @dataclass(frozen=True)
 class Outcomes:
-    """Chances after 1, 2, ... trials of having been shown, or ended otherwise; mean length.
+    """Chances after 1, 2, ... trials of having ended each way; mean lengths.
 
-    `mean_trials` counts a test that is still open at the last trial with that length.
+    `shown` is a difference either way, `other_way` the part of it that is the other way round.
+    `mean_trials` counts a test that is still open at the last trial with that length;
+    `found_after` is the mean over the tests that show a difference.
     """
 
     shown: tuple[float, ...]
-    ended: tuple[float, ...]
+    other_way: tuple[float, ...]
+    close: tuple[float, ...]
+    undecided: tuple[float, ...]
     mean_trials: float
+
+    @property
+    def ended(self) -> tuple[float, ...]:
+        """Ended without a difference shown."""
+        return tuple(map(add, self.close, self.undecided))
+
+    @property
+    def found_after(self) -> float:
+        """Trials at which a difference is shown, on average where it is; 0 if it never is."""
+        steps = map(sub, self.shown, (0.0, *self.shown))
+        total = sum(n * step for n, step in enumerate(steps, 1))
+        return total / self.shown[-1] if self.shown[-1] else 0.0
 
 
 @dataclass(frozen=True)
@@ -30,8 +49,9 @@ class Outlook:
 
     p_d: float
     shown: float
-    ended: float
+    close: float
     mean_trials: float
+    found_after: float
     most: int
 
 
@@ -40,26 +60,39 @@ def outcomes(lines: Lines, p_c: float) -> Outcomes:
 
     Exact: passes the chance of each open count on from trial to trial.
     """
-    most = len(lines.shown)
-    open_at = np.zeros(most + 2)
-    open_at[0] = 1.0
-    shown, ended, length = [0.0], [0.0], 0.0
-    for n, (up, down) in enumerate(zip(lines.shown, lines.ended, strict=True), 1):
+    open_at = np.zeros(lines.most + 2)
+    open_at[0], length = 1.0, 0.0
+    sums: dict[Way, list[float]] = {
+        way: [0.0] for way in ("shown", "other way", "close enough", "undecided")
+    }
+    for n in range(1, lines.most + 1):
         length += float(open_at[:n].sum())
         open_at[1 : n + 1] = open_at[1 : n + 1] * (1 - p_c) + open_at[:n] * p_c
         open_at[0] *= 1 - p_c
-        shown.append(shown[-1] + float(open_at[up : n + 1].sum()))
-        open_at[up : n + 1] = 0.0
-        ended.append(ended[-1] + float(open_at[: down + 1].sum()))
-        open_at[: down + 1] = 0.0
-    return Outcomes(tuple(shown[1:]), tuple(ended[1:]), length)
+        now = dict.fromkeys(sums, 0.0)
+        for band in lines.bands:
+            counts = slice(max(band.low[n - 1], 0), max(band.high[n - 1], -1) + 1)
+            now[band.end] += float(open_at[counts].sum())
+            open_at[counts] = 0.0
+        for way, more in now.items():
+            sums[way].append(sums[way][-1] + more)
+    other = tuple(sums["other way"][1:])
+    return Outcomes(
+        shown=tuple(map(add, sums["shown"][1:], other)),
+        other_way=other,
+        close=tuple(sums["close enough"][1:]),
+        undecided=tuple(sums["undecided"][1:]),
+        mean_trials=length,
+    )
 
 
 def outlook(rule: Rule, p_d: float, most: int = HORIZON) -> Outlook:
-    """How often and how soon the rule shows, or otherwise ends, when p_d is the truth."""
+    """How often and how soon the rule shows, or ends close enough, when p_d is the truth."""
     lines = rule.lines(most)
     ways = outcomes(lines, correct_share(p_d, rule.guess))
-    return Outlook(p_d, ways.shown[-1], ways.ended[-1], ways.mean_trials, len(lines.shown))
+    return Outlook(
+        p_d, ways.shown[-1], ways.close[-1], ways.mean_trials, ways.found_after, lines.most
+    )
 
 
 def promise(rule: Rule, p_d: float, most: int = HORIZON) -> str:
@@ -67,8 +100,8 @@ def promise(rule: Rule, p_d: float, most: int = HORIZON) -> str:
     real, guessing = outlook(rule, p_d, most), outlook(rule, 0.0, most)
     return (
         f"A difference perceived in {100 * p_d:.0f} % of trials is found {_in_100(real.shown)} "
-        f"within {real.most} trials, after {real.mean_trials:.0f} on average; guessing passes "
-        f"for a difference {_in_100(guessing.shown)}."
+        f"within {real.most} trials, on average at trial {real.found_after:.0f} where it is found; "
+        f"guessing passes for a difference {_in_100(guessing.shown)}."
     )
 
 

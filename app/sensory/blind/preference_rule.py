@@ -9,7 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import comb
+from operator import sub
 
+from app.sensory.blind.lines import Band, Lines
 from app.sensory.blind.panel import panel_majority
 from app.sensory.blind.planning import HORIZON, Outlook, outcomes
 from app.sensory.blind.preference import (
@@ -22,7 +24,6 @@ from app.sensory.blind.preference import (
     fixed_state,
     least_majority,
 )
-from app.sensory.blind.sequential import Lines
 from app.sensory.terms import Letter, State
 
 
@@ -71,14 +72,21 @@ def _state(a: int, b: int, fixed: Fixed | None) -> State:
 
 @lru_cache(maxsize=16)
 def preference_lines(fixed: Fixed | None, most: int = HORIZON) -> Lines:
-    """A's counts that show a preference for A (`shown`) and for B (`ended`)."""
+    """A's counts that show a preference for A (`shown`) and for B (`other way`)."""
     if fixed is None:
         needed = [_least(n) for n in range(1, most + 1)]
     else:
         needed = [min(fixed.needed, n + 1) for n in range(1, fixed.answers + 1)]
         if fixed.panel:  # read once all have answered
             needed = [*range(2, fixed.answers + 1), fixed.needed]
-    return Lines(tuple(needed), tuple(n - count for n, count in enumerate(needed, 1)))
+    trials = range(1, len(needed) + 1)
+    for_b = Band("other way", (0,) * len(needed), tuple(map(sub, trials, needed)))
+    bands = [Band("shown", tuple(needed), tuple(trials)), for_b]
+    if fixed and not fixed.panel:  # neither can be reached any more
+        left = [fixed.answers - n for n in trials]
+        first = (fixed.answers - fixed.needed + 1,) * len(left)
+        bands.append(Band("undecided", first, tuple(fixed.needed - 1 - more for more in left)))
+    return Lines(tuple(bands))
 
 
 def _least(n: int) -> int:
@@ -91,8 +99,7 @@ def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> 
     """How often a preference is shown when p_d of answers prefer one cup and the rest toss."""
     both = preference_lines(fixed, most)
     ways = outcomes(both, COIN + p_d * COIN)
-    shown = ways.shown[-1] + ways.ended[-1]
-    return Outlook(p_d, shown, shown, ways.mean_trials, len(both.shown))
+    return Outlook(p_d, ways.shown[-1], 0.0, ways.mean_trials, ways.found_after, both.most)
 
 
 def fixed_sentence(read: Preference, fixed: Fixed, state: State, about: str) -> tuple[str, str]:

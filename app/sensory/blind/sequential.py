@@ -1,34 +1,38 @@
-"""Rules for stopping a blind test, each chosen beforehand, each a pair of lines to cross.
+"""Rules for stopping a blind test, each chosen beforehand, each a set of lines to cross.
 
-Look every morning: e-values. Fixed number: the exact binomial count, stopped early once the end
-is certain. Step by step: ISO 16820:2019 / Wald 1947, Sequential Analysis, chapter 5.
+Look every morning: e-values. A fixed number: exact binomial counts (fixed.py). Step by step: two
+lines, or four (steps.py).
+
+Where a direction was named (`both_ways`), every rule looks both ways: who brews at home is often
+wrong about which cup has more, and a test that looks one way only calls a plain difference close
+enough. A difference the other way round is shown with the same bound on false alarms; close enough
+has to rule out both.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, floor, log
+from math import log
 
 from app.sensory import ROUNDING
-from app.sensory.blind.discrimination import correct_share, critical_count
-from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT, log_evidence, log_evidence_close
-from app.sensory.blind.panel import panel_count
-from app.sensory.lazy import Bools, Integers, np
+from app.sensory.blind.discrimination import correct_share, least_share
+from app.sensory.blind.evalue import (
+    CLOSE_AT,
+    SHOWN_AT,
+    log_evidence,
+    log_evidence_close,
+    log_evidence_close_both,
+    log_evidence_either,
+)
+from app.sensory.blind.fixed import FixedNumber
+from app.sensory.blind.lines import Lines, four_lines, least_count, plain, two_lines
+from app.sensory.blind.steps import StepByStep
+from app.sensory.lazy import ArrayLike, Bools, np
 from app.sensory.terms import State
 
 STEP_BY_STEP_P_D = (0.2, 0.3, 0.4, 0.5)
 DEFAULT_P_D = 0.40
-
-
-@dataclass(frozen=True)
-class Lines:
-    """For n = 1, 2, ...: the least count that shows, and the greatest that ends it otherwise.
-
-    n + 1 and -1 where no count can.
-    """
-
-    shown: tuple[int, ...]
-    ended: tuple[int, ...]
+SHOWN_LINE, CLOSE_LINE = log(SHOWN_AT) - ROUNDING, log(CLOSE_AT) - ROUNDING
 
 
 @dataclass(frozen=True)
@@ -37,149 +41,72 @@ class EveryMorning:
 
     guess: float
     p_d: float = DEFAULT_P_D
+    both_ways: bool = False
 
     @property
     def p1(self) -> float:
+        """Share right where a difference of the size that matters is perceived."""
         return correct_share(self.p_d, self.guess)
+
+    @property
+    def p1_other_way(self) -> float:
+        """Share right where it is perceived the other way round."""
+        return least_share(self.p_d, self.guess)
+
+    def is_shown(self, correct: ArrayLike, n: ArrayLike) -> Bools:
+        """Whether the evidence against guessing has reached its line, either way."""
+        bet = log_evidence_either if self.both_ways else log_evidence
+        return np.asarray(bet(correct, n, self.guess) >= SHOWN_LINE)
 
     def state(self, correct: int, n: int) -> State:
         """Where the record stands; shown comes first where both lines are crossed."""
-        if log_evidence(correct, n, self.guess) >= log(SHOWN_AT) - ROUNDING:
+        if self.is_shown(correct, n):
             return "shown"
-        if log_evidence_close(correct, n, self.p1) >= log(CLOSE_AT) - ROUNDING:
-            return "close enough"
-        return "open"
+        if self.both_ways:
+            close = log_evidence_close_both(correct, n, self.p1_other_way, self.p1)
+        else:
+            close = log_evidence_close(correct, n, self.p1)
+        return "close enough" if close >= CLOSE_LINE else "open"
 
     def lines(self, most: int) -> Lines:
-        return _every_morning_lines(self.guess, self.p1, most)
-
-
-@dataclass(frozen=True)
-class FixedNumber:
-    """`trials` in all, shown at the critical count; stopped early once the end is certain.
-
-    A `panel` has one trial each and is only read at its end; its orders, dealt in equal shares,
-    may require a higher count (see panel).
-    """
-
-    guess: float
-    trials: int
-    alpha: float = 0.05
-    panel: bool = False
-
-    @property
-    def needed(self) -> int:
-        if self.panel:
-            return panel_count(self.trials, self.guess)
-        count = critical_count(self.trials, self.guess, self.alpha)
-        if count is None:
-            raise ValueError(f"{self.trials} trials are too few to show anything at this level")
-        return count
-
-    def state(self, correct: int, n: int) -> State:
-        if n > self.trials:
-            raise ValueError("more trials than were planned")
-        if self.panel and n < self.trials:
-            return "open"
-        if correct >= self.needed:
-            return "shown"
-        return "undecided" if correct + self.trials - n < self.needed else "open"
-
-    def lines(self, most: int) -> Lines:
-        """Both lines up to `most` trials, or as many as were planned."""
-        counts = range(1, min(most, self.trials) + 1)
-        needed = self.needed
-        if self.panel:  # nothing before the last
-            last = self.trials
-            return Lines(
-                tuple(needed if n == last else n + 1 for n in counts),
-                tuple(needed - 1 if n == last else -1 for n in counts),
-            )
-        return Lines(
-            tuple(min(needed, n + 1) for n in counts),
-            tuple(max(-1, needed - 1 - (self.trials - n)) for n in counts),
-        )
-
-
-@dataclass(frozen=True)
-class StepByStep:
-    """Two parallel lines: a false difference in about alpha, a missed p_d in about beta of them."""
-
-    guess: float
-    p_d: float
-    alpha: float = 0.05
-    beta: float = 0.10
-
-    @property
-    def p1(self) -> float:
-        return correct_share(self.p_d, self.guess)
-
-    @property
-    def _scale(self) -> float:
-        return log(self.p1 / self.guess) + log((1 - self.guess) / (1 - self.p1))
-
-    @property
-    def slope(self) -> float:
-        """Right answers a trial along both lines."""
-        return log((1 - self.guess) / (1 - self.p1)) / self._scale
-
-    @property
-    def above(self) -> float:
-        """Where the line of difference starts, right answers at n = 0."""
-        return log((1 - self.beta) / self.alpha) / self._scale
-
-    @property
-    def below(self) -> float:
-        """How far under 0 the line of similarity starts."""
-        return log((1 - self.alpha) / self.beta) / self._scale
-
-    def state(self, correct: int, n: int) -> State:
-        along = correct - self.slope * n
-        if along >= self.above - ROUNDING:
-            return "shown"
-        return "close enough" if along <= -self.below + ROUNDING else "open"
-
-    def lines(self, most: int) -> Lines:
-        up = (ceil(self.above + self.slope * n - ROUNDING) for n in range(1, most + 1))
-        down = (floor(-self.below + self.slope * n + ROUNDING) for n in range(1, most + 1))
-        return Lines(
-            tuple(min(count, n + 1) for n, count in enumerate(up, 1)),
-            tuple(max(count, -1) for count in down),
-        )
+        return _every_morning_lines(self, most)
 
 
 Rule = EveryMorning | FixedNumber | StepByStep
 
 
 @lru_cache(maxsize=64)
-def _every_morning_lines(guess: float, p1: float, most: int) -> Lines:
+def _every_morning_lines(rule: EveryMorning, most: int) -> Lines:
     n = np.arange(1, most + 1)
-    shown = _least_count(lambda s: log_evidence(s, n, guess) >= log(SHOWN_AT) - ROUNDING, n)
-    not_close = _least_count(lambda s: log_evidence_close(s, n, p1) < log(CLOSE_AT) - ROUNDING, n)
-    return Lines(tuple(shown.tolist()), tuple((not_close - 1).tolist()))
+    more = rule.guess * n
+    shown = least_count(lambda s: (s >= more) & rule.is_shown(s, n), n)
+    not_close = least_count(lambda s: log_evidence_close(s, n, rule.p1) < CLOSE_LINE, n)
+    if not rule.both_ways:
+        return two_lines(plain(shown), plain(not_close - 1))
+    fewest = least_count(lambda s: (s >= more) | ~rule.is_shown(s, n), n)
+    least = least_count(lambda s: log_evidence(s, n, rule.p1_other_way) >= CLOSE_LINE, n)
+    return four_lines(plain(shown), plain(fewest - 1), plain(least), plain(not_close - 1))
 
 
-def _least_count(holds: Callable[[Integers], Bools], n: Integers) -> Integers:
-    """For each n the least count from 0 to n for which `holds`, else n + 1; by bisection."""
-    low, high = np.zeros_like(n), n + 1
-    while (low < high).any():
-        middle = (low + high) // 2
-        enough = (middle > n) | holds(np.minimum(middle, n))
-        low, high = (
-            np.where(enough | (low == high), low, middle + 1),
-            np.where(enough, middle, high),
-        )
-    return low
-
-
-def settled(rule: Rule, answers: Sequence[bool]) -> tuple[int, State] | None:
+def settled(rule: Rule, answers: Sequence[bool | None]) -> tuple[int, State] | None:
     """The trial at which the rule first ended the test, and how; None while it is open.
 
-    What is shown once stays shown: later trials cannot take the first crossing back.
+    None among the answers is one whose mark was lost. What is shown once stays shown: later trials
+    cannot take the first crossing back.
     """
-    correct = 0
+    correct = lost = 0
     for n, right in enumerate(answers, 1):
-        correct += right
-        if (state := rule.state(correct, n)) != "open":
+        correct, lost = correct + bool(right), lost + (right is None)
+        if (state := reached(rule, correct, n, lost)) != "open":
             return n, state
     return None
+
+
+def reached(rule: Rule, correct: int, n: int, lost: int = 0) -> State:
+    """The state of `correct` of n where `lost` more may be right or wrong: both have to give it."""
+    low, high = rule.state(correct, n), rule.state(correct + lost, n)
+    level = rule.guess * n
+    one_way = low != "shown" or (correct < level) == (correct + lost < level)
+    if low == high and one_way:
+        return low
+    return "undecided" if isinstance(rule, FixedNumber) and n == rule.trials else "open"

@@ -12,11 +12,11 @@ import pytest
 from numpy.typing import NDArray
 
 from app.sensory.blind.discrimination import critical_count, p_value
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.methods import PANEL
 from app.sensory.blind.panel import ONE_MORE, ONE_MORE_PREFERRED, panel_count, panel_majority
 from app.sensory.blind.planning import outcomes
 from app.sensory.blind.preference import least_majority
-from app.sensory.blind.sequential import FixedNumber
 from app.sensory.blind.serving import key_of, orders
 from app.sensory.terms import Method
 

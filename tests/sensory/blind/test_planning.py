@@ -1,14 +1,16 @@
 import pytest
+from scipy.stats import nbinom
 
 from app.sensory.blind.discrimination import correct_at, trials_needed
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.planning import cautions, cups_needed, outlook, promise, suggestion
-from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
+from app.sensory.blind.sequential import EveryMorning
+from app.sensory.blind.steps import StepByStep
 
 
 def test_outlook_of_a_fixed_number_is_the_binomial():
     found = outlook(FixedNumber(1 / 3, 30), 0.4)
     assert found.shown == pytest.approx(0.9029, abs=1e-4)  # P(X >= 15 | 30, .6)
-    assert found.shown + found.ended == pytest.approx(1)
     assert (found.most, found.mean_trials < 30) == (30, True)
 
 
@@ -22,7 +24,8 @@ def test_power_starts_at_the_false_alarms_and_climbs():
 def test_promise_in_plain_words():
     assert promise(EveryMorning(1 / 3), 0.4) == (
         "A difference perceived in 40 % of trials is found 94 times in 100 within 200 trials, "
-        "after 22 on average; guessing passes for a difference 3 times in 100."
+        "on average at trial 23 where it is found; guessing passes for a difference 3 times in "
+        "100."
     )
     assert promise(FixedNumber(1 / 3, 60), 0.6).startswith(
         "A difference perceived in 60 % of trials is found more than 99 times in 100"
@@ -58,3 +61,14 @@ def test_cautions():
     assert cautions("triangle", trials_a_sitting=3)[0].startswith("Taste tires")
     (said,) = cautions("paired", FixedNumber(0.5, 18))
     assert "adding trials later" in said
+
+
+def test_fault_16_found_after_is_the_mean_of_the_tests_that_find_it():
+    rule = FixedNumber(1 / 3, 20)
+    n, p = 20, 1 / 3 + 0.4 * 2 / 3
+    # The count needed is reached at trial k by so many ways: a negative binomial, cut at n.
+    at = {k: nbinom.pmf(k - rule.needed, rule.needed, p) for k in range(rule.needed, n + 1)}
+    mean = sum(k * chance for k, chance in at.items()) / sum(at.values())
+    found = outlook(rule, 0.4)
+    assert found.found_after == pytest.approx(mean)
+    assert f"on average at trial {mean:.0f} where it is found" in promise(rule, 0.4)

@@ -5,6 +5,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import binomtest
 
+from app.sensory.blind.lines import two_lines
 from app.sensory.blind.planning import outcomes
 from app.sensory.blind.preference import (
     Choice,
@@ -13,7 +14,6 @@ from app.sensory.blind.preference import (
     least_majority,
     read_choices,
 )
-from app.sensory.blind.sequential import Lines
 
 MAJORITIES = json.loads((Path(__file__).parent / "cases" / "majority.json").read_text())
 
@@ -52,7 +52,7 @@ def test_a_coin_looked_at_after_every_toss_gives_at_most_5_percent_false_alarms(
             least += 1
         shown.append(least)
         ended.append(n - least if least <= n else -1)
-    found = outcomes(Lines(tuple(shown), tuple(ended)), 0.5)
+    found = outcomes(two_lines(tuple(shown), tuple(ended)), 0.5)
     assert found.shown[-1] == pytest.approx(found.ended[-1])
     assert 0.02 < found.shown[-1] + found.ended[-1] <= 0.05
 
