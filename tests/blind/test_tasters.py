@@ -97,7 +97,7 @@ def test_more_names_than_the_plan_has_places_are_refused(client: FlaskClient) ->
         ({"fixed_trials": "41"}, "6 to 40 tasters"),
         ({"pouring": "solo"}, "somebody else has to pour"),
         ({"controls": "4"}, "no trials of A against A"),
-        ({"method": "preference"}, "too few for a preference"),
+        ({"method": "preference"}, "too few to show which cup"),
     ],
 )
 def test_a_panel_that_would_not_hold_is_refused(
@@ -166,7 +166,7 @@ def test_the_answers_of_all_are_one_count_with_each_ones_own_beside_it(
         for row, right in zip(all_trials(journal)[-3:], rights, strict=True):
             give(client, journal, row.id, right)
     page = said(client, f"/blind/{test_id}")
-    assert "4 of 6 right: open" in page
+    assert "picked the odd cup 4 times out of 6" in page
     assert "Several answers a taster are pooled: it is about these tasters only." in page
     assert "2 answered · 2 of 2 right" in page
     assert page.count("2 answered · 1 of 2 right") == 2

@@ -3,7 +3,7 @@
 from app.brewing.bounds import CONTROLS
 from app.models import BlindTest
 from app.sensory.blind.control import controls_needed
-from app.sensory.blind.design import Choices, clashes, shares_luck
+from app.sensory.blind.design import SYMMETRIC, Choices, clashes, shares_luck
 from app.sensory.blind.design import refused as refused_together
 from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.methods import METHOD_FACTS, PANEL

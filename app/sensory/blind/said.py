@@ -15,12 +15,16 @@ DID: dict[Discrimination, str] = {
     "three-cup": "picked {more} as the cup with the most {attribute} {times}",
     "duo-trio": "picked the cup that is the same as the reference {times}",
     "paired": "picked {more} as the cup with more {attribute} {times}",
+    "A-not-A": "said correctly {times} whether the cup was A",
+    "same-different": "said correctly {times} whether the two cups were the same",
 }
 # What can be done by whom so many right answers are enough for; a directed method says which cup.
 CAN: dict[Discrimination, str] = {
     "triangle": "tell {subject} apart",
     "tetrad": "tell {subject} apart",
     "duo-trio": "tell {subject} apart",
+    "A-not-A": "tell whether a cup is A",
+    "same-different": "tell {subject} apart",
 }
 WHO: dict[Panel, str] = {
     "one taster": "you",
@@ -100,7 +104,8 @@ def _found_or_not(record: Record) -> str:
     rule, which = record.rule, f"that {_which_differs(record)}"
     if isinstance(rule, FixedNumber) and rule.close is None:
         return which
-    return f"{which}, nor that {'A and B' if record.directed else 'they'} are close enough"
+    they = "they" if "apart" in which else "A and B"
+    return f"{which}, nor that {they} are close enough"
 
 
 def _which_differs(record: Record) -> str:

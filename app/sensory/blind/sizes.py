@@ -22,6 +22,7 @@ from app.sensory.lazy import optimize, special
 from app.sensory.terms import Discrimination
 
 STEP = 1e-5
+LEAST = 1e-9  # a share right this small is none
 DROP = 3.841458820694124 / 2  # of the log-likelihood: half of chi-squared's 95 % point
 
 
@@ -54,7 +55,7 @@ def d_prime_other_way(method: Discrimination, p_c: float) -> float:
     """The distance d' at which p_c answers are right where the other cup has more."""
     if p_c >= METHOD_FACTS[method].guess:
         return 0.0
-    if p_c <= _right_other_way(method, LARGEST_D_PRIME):
+    if p_c <= LEAST:
         return inf
     ends = (0.0, LARGEST_D_PRIME)
     return float(optimize.brentq(lambda d: _right_other_way(method, d) - p_c, *ends, xtol=1e-12))

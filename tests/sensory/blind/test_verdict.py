@@ -349,6 +349,75 @@ REVIEWED = [
         "It says neither that there is a difference in bitterness between these two cups nor that"
         " there is none.",
     ),
+    (
+        Record("A-not-A", CUPS, COIN, 12, 14),
+        "shown",
+        "You said correctly 12 times out of 14 whether the cup was A; guessing gets about 7. That"
+        " is enough to say that you can tell whether a cup is A.",
+        "It does not say which is better, nor how large the difference is. It is about these two "
+        "brews; another pair from the same recipes may differ. It is one taster's; others may "
+        "taste it differently.",
+    ),
+    (
+        Record("A-not-A", CUPS, COIN, 10, 20),
+        "open",
+        "You said correctly 10 times out of 20 whether the cup was A; guessing gets about 10. "
+        "That is not enough yet to say that you can tell whether a cup is A, nor that A and B are"
+        " close enough: the test goes on.",
+        "It says neither that there is a difference between these two cups nor that there is none.",
+    ),
+    (
+        Record("A-not-A", WAYS, FixedNumber(0.5, 40, p_d=0.4), 22, 40, taster="Juniper"),
+        "close enough",
+        "Juniper said correctly 22 times out of 40 whether the cup was A; guessing gets about 20."
+        " A difference of the size set beforehand, a large one noticed in at least 2 trials of 5,"
+        " would rarely bring so few: these two ways of brewing are close enough.",
+        "It does not say that there is no difference: a small or medium one is not ruled out. It "
+        "is about these ways of brewing as done here, with this bag. It is one taster's; others "
+        "may taste it differently.",
+    ),
+    (
+        Record("same-different", CUPS, COIN, 16, 19),
+        "shown",
+        "You said correctly 16 times out of 19 whether the two cups were the same; guessing gets "
+        "about 10. That is enough to say that you can tell these two cups apart.",
+        "It does not say which is better, nor how large the difference is. It is about these two "
+        "brews; another pair from the same recipes may differ. It is one taster's; others may "
+        "taste it differently.",
+    ),
+    (
+        Record("same-different", CUPS, COIN, 11, 30, ended="stopped"),
+        "close enough",
+        "You said correctly 11 times out of 30 whether the two cups were the same; guessing gets "
+        "about 15. A difference of the size set beforehand, a large one noticed in at least 2 "
+        "trials of 5, would rarely bring so few: these two cups are close enough.",
+        "It does not say that there is no difference: a small or medium one is not ruled out. It "
+        "is about these two brews; another pair from the same recipes may differ. It is one "
+        "taster's; others may taste it differently.",
+    ),
+    (
+        Record(
+            "same-different", CUPS, FixedNumber(0.5, 24, p_d=0.4), 15, 24, "several trials each"
+        ),
+        "undecided",
+        "These tasters said correctly 15 times out of 24 whether the two cups were the same; "
+        "guessing gets about 12. That is not enough to say that these tasters, taken together, "
+        "can tell these two cups apart, nor that they are close enough.",
+        "It does not say that there is no difference. It is about these two brews; another pair "
+        "from the same recipes may differ. Several answers a taster are pooled: it is about these"
+        " tasters only.",
+    ),
+    (
+        Record(
+            "A-not-A", CUPS, FixedNumber(0.5, 20, p_d=0.4, panel=True), 16, 20, "one trial each"
+        ),
+        "shown",
+        "16 of 20 tasters said correctly whether the cup was A; guessing gets about 10. That is "
+        "enough to say that people like these, taken together, can tell whether a cup is A.",
+        "It does not say which is better, nor how large the difference is. It is about these two "
+        "brews; another pair from the same recipes may differ. Each taster gave one answer: it is"
+        " about people like these taken together.",
+    ),
 ]
 
 
