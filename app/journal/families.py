@@ -186,4 +186,4 @@ def _way(shown: BlindEvidence) -> Letter | None:
         return None
     if read.preference:
         return "A" if read.preference.a > read.preference.b else "B"
-    return shown.test.more
+    return read.way or shown.test.more

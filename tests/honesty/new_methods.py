@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.sensory.blind.detection import Detection, Said, a_not_a, same_different
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.planning import outcomes
-from app.sensory.blind.sequential import EveryMorning, FixedNumber, Rule, StepByStep
+from app.sensory.blind.sequential import EveryMorning, Rule, StepByStep
 from app.sensory.blind.serving import draw
 from app.sensory.terms import Method
 from tests.honesty.table import Figure, at_least, at_most

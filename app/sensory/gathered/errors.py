@@ -7,9 +7,10 @@ set beforehand ends it "close enough".
 from functools import lru_cache
 from math import comb
 
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.planning import outcomes
 from app.sensory.blind.preference_rule import Fixed
-from app.sensory.blind.sequential import EveryMorning, FixedNumber, Rule
+from app.sensory.blind.sequential import EveryMorning, Rule
 
 EVERY_MORNING = 0.04  # exact over 2,000 looks: at most .0385 for every chance of guessing
 DEALT = 0.05  # panels, and tests read against their A-against-A trials: bounded, not counted
