@@ -40,30 +40,46 @@ class PlannedBrew:
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Two brews of one morning, A as the recipe says and B with one thing changed."""
+    """Two brews of one morning, A as the recipe says and B with one thing changed.
+
+    Each goes through a fresh paper, unless `paper_b` says otherwise of B.
+    """
 
     day: int
     recipe: str
     change: dict[str, Any]
-    paper_b: str = "usual"
+    paper_b: str = "fresh"
     note: str = ""
 
 
 PAIRS = (
-    Pair(24, "morning", {}, "fresh", note="Used paper against a fresh one."),
-    Pair(48, "flipped", {"steep_s": 180}, note="Two minutes against three."),
-    Pair(72, "morning", {"water": "tap"}, note="Jug against tap. The tap is duller."),
-    Pair(96, "morning", {"setting": 3}, note="Three clicks coarser."),
-    Pair(120, "flipped", {}, "stack", note="One paper against two."),
-    Pair(144, "morning", {"water_temp_c": 82.0}, note="Eight degrees cooler."),
-    Pair(168, "cone", {}, "cloth", note="Paper against cloth."),
-    Pair(192, "flipped", {"dose_g": 13.0}, note="Two grams less: is it worth the beans?"),
-    Pair(216, "morning", {}, "metal", note="Metal against paper: thicker, and mud in the cup."),
-    Pair(244, "morning", {"grinder": "electric"}, note="Hand grinder against the electric one."),
-    Pair(288, "cone", {"water_temp_c": 88.0}, note="Off the boil, or not."),
-    Pair(300, "morning", {}, note="The same twice, to see how far apart that is."),
-    Pair(320, "flipped", {"flipped": False}, note="Turned over against upright."),
-    Pair(344, "morning", {"steep_s": 150, "water_temp_c": 85.0}, note="Longer and cooler at once."),
+    Pair(19, "morning", {"brewer": "right"}, note="Left press against right: are they one thing?"),
+    Pair(43, "flipped", {"steep_s": 290}, note="Three minutes against nearly five."),
+    Pair(66, "morning", {"water": "tap"}, note="Boiled water rather than tap: is the tap duller?"),
+    Pair(88, "morning", {"setting": 4}, note="Four clicks coarser."),
+    Pair(109, "flipped", {}, "stack", note="One paper against two."),
+    Pair(
+        133,
+        "morning",
+        {"water_temp_c": 84.0},
+        note="The kettle keeps water warm at 84 degrees: enough?",
+    ),
+    Pair(161, "cone", {}, "cloth", note="Paper against cloth."),
+    Pair(178, "second", {"dose_g": 23.0}, note="Two and a half grams more: worth the beans?"),
+    Pair(196, "morning", {}, "metal", note="Metal against paper: thicker, and mud in the cup."),
+    Pair(221, "morning", {"grinder": "electric"}, note="Hand mill against the electric one."),
+    Pair(281, "second", {"stirs": 0}, note="Stirred against left alone."),
+    Pair(293, "morning", {}, note="The same twice, to see how far apart that is."),
+    Pair(316, "flipped", {"flipped": False}, note="Turned over against upright."),
+    Pair(
+        328, "second", {"steep_s": 160, "dose_g": 23.0}, note="More coffee, shorter: both at once."
+    ),
+    Pair(
+        343,
+        "morning",
+        {"water_temp_c": 86.0},
+        note="Straight off the boil against a pause of some minutes.",
+    ),
 )
 
 
@@ -105,9 +121,10 @@ def _weekday(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
     stack = rng.random() < 0.09
     paper = "metal" if metal else "stack" if stack else "usual"
     yield PlannedBrew(n, _at(day, 6, 50, rng), "morning", _who("Nell", 0.5, rng), paper=paper)
-    if rng.random() < 0.58:
+    if rng.random() < 0.48:
         often = "fresh" if rng.random() < 0.06 else "usual"
-        yield PlannedBrew(n, _at(day, 7, 25, rng), "flipped", _who("Ivo", 0.5, rng), paper=often)
+        his = "flipped" if rng.random() < 0.45 else "second"
+        yield PlannedBrew(n, _at(day, 7, 25, rng), his, _who("Ivo", 0.5, rng), paper=often)
     if rng.random() < 0.03:
         yield PlannedBrew(n, _at(day, 11, 10, rng), "short", ("Ivo",), occasion="strong")
 
@@ -116,7 +133,7 @@ def _weekend(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
     recipe = "pot" if day.weekday() == 6 and rng.random() < 0.7 else "cone"
     paper = "cloth" if _within(n, (CLOTH,)) and rng.random() < 0.6 else "usual"
     yield PlannedBrew(n, _at(day, 8, 40, rng), recipe, _either(rng, 0.75), paper=paper)
-    if rng.random() < 0.45:
+    if rng.random() < 0.41:
         yield PlannedBrew(n, _at(day, 10, 20, rng), "flipped", _who("Ivo", 0.4, rng))
     if rng.random() < 0.14:
         tasters = ("Nell", "Ivo") if rng.random() < 0.5 else ("Nell",)
@@ -126,7 +143,7 @@ def _weekend(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
 def _pair(day: date, place: int, rng: Random) -> Iterator[PlannedBrew]:
     pair, first = PAIRS[place], _at(day, 8, 10, rng)
     for wall, paper, change in (
-        (first, "usual", {}),
+        (first, "fresh", {}),
         (first + timedelta(minutes=9), pair.paper_b, pair.change),
     ):
         yield PlannedBrew(

@@ -132,38 +132,40 @@ class Drawer:
     def __init__(self, packs: dict[str, FilterPack], first_day: date, rng: Random) -> None:
         self.packs, self.first_day, self.rng = packs, first_day, rng
         self.taken = dict.fromkeys(packs, 0)
-        self.round: list[FilterInUse] = []
+        self.flat: dict[str, list[FilterInUse]] = {}
         self.metal = self._new("metal", 10_000, prior_uses=METAL_PRIOR_USES, rinse="hot")
         self.cloth: FilterInUse | None = None
 
-    def stack(self, recipe: str, how: str, on: date) -> list[FilterInUse]:
+    def stack(self, brewer: str, how: str, on: date) -> list[FilterInUse]:
         """The filters for one brew, with this use already counted."""
-        if recipe == "pot":
+        if brewer == "pot":
             return []
-        if recipe == "cone":
+        if brewer == "cone":
             chosen = [self._cloth()] if how == "cloth" else [self._new("cone", 1, rinse="hot")]
         else:
-            chosen = [self.metal] if how == "metal" else self._papers(how, on)
+            chosen = [self.metal] if how == "metal" else self._papers(brewer, how, on)
         for one in chosen:
             one.uses += 1
             if one.uses >= one.good_for:
                 one.filter.retired_on = on
         return chosen
 
-    def _papers(self, how: str, on: date) -> list[FilterInUse]:
+    def _papers(self, brewer: str, how: str, on: date) -> list[FilterInUse]:
+        """Each brewer has papers of its own, so that no damp one goes from one to another."""
+        papers = self.flat.get(brewer, [])
         if how == "replaced":
-            for one in self.round:
+            for one in papers:
                 one.filter.retired_on, one.good_for = on, one.uses
-        self.round = [one for one in self.round if one.uses < one.good_for]
-        if how == "fresh" or not self.round:
-            self.round.append(self._round())
-            return self.round[-1:]
-        if how == "stack" and len(self.round) < 2:
-            self.round.append(self._round())
-        return self.round[:2] if how == "stack" else self.round[:1]
+        papers = self.flat[brewer] = [one for one in papers if one.uses < one.good_for]
+        if how == "fresh" or not papers:
+            papers.append(self._paper())
+            return papers[-1:]
+        if how == "stack" and len(papers) < 2:
+            papers.append(self._paper())
+        return papers[:2] if how == "stack" else papers[:1]
 
-    def _round(self) -> FilterInUse:
-        name = "round 1" if self.taken["round 1"] < self.packs["round 1"].count else "round 2"
+    def _paper(self) -> FilterInUse:
+        name = "flat 1" if self.taken["flat 1"] < self.packs["flat 1"].count else "flat 2"
         rinse = self.rng.choice(("none", "cold", "hot"))
         return self._new(name, self.rng.choice(MOST_USES), rinse=rinse)
 

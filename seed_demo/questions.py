@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from datetime import UTC, date, datetime, time, timedelta
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from random import Random
-from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.journal.pairs.setup import LABELS
 from app.models import (
+    Bag,
     Base,
     BlindTest,
     Brew,
@@ -20,87 +22,125 @@ from app.models import (
     QuestionSideBySide,
     SideBySide,
 )
-from seed_demo.blind_tests import METAL, USED, add_blind_test
-from seed_demo.calendar import PAIRS
-from seed_demo.household import ZONE
+from seed_demo.blind_tests import KETTLE, MILLS, MUG, Held, add_blind_tests, at
+from seed_demo.calendar import PAIRS, Pair
 from seed_demo.kitchen import Brewed
 from seed_demo.stock import Stock
 
-LATEST = 12
-METAL_ANSWER = (
-    "Nell tells the metal disc by its body, with her eyes closed. Whether it is better is "
-    "another matter: she likes it on cold mornings, Ivo minds the mud. Ivo has not tried blind."
+LATEST, BIG_BAG_G = 12, 1000.0
+MILLS_ANSWER = (
+    "Ivo told the two cups of one morning apart, with his eyes closed. That is one pair of cups, "
+    "not the two mills: another morning's might have been alike. Nobody has said which is better. "
+    "So the hand mill stays for the mugs, and the electric one for the cone and the pot."
 )
+MUG_ANSWER = (
+    "Nell likes it better from a warmed mug. Whether that is the taste or only the warmth we did "
+    "not ask, and Ivo has not tried. Half a cup of hot water is worth it for her, we think."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question: pairs by a word of their note, and what else was gathered under it."""
+
+    text: str
+    days_ago: int
+    factor: str = ""
+    pairs: Sequence[str] = ()
+    test: BlindTest | None = None
+    brews: Sequence[Brew] = ()
+    answer: str = ""
+    answered_at: datetime | None = None
 
 
 def add_questions(
     session: Session, stock: Stock, brewed: Sequence[Brewed], end_on: date, seed: int
 ) -> None:
-    """Three questions with their evidence, by a random generator of their own: other rows stay."""
+    """Questions with their evidence, by a random generator of their own: other rows stay."""
     rng = Random(f"questions {seed} {end_on.isoformat()}")
-    metal = add_blind_test(session, METAL, stock.tasters, end_on, rng)
-    used = add_blind_test(session, USED, stock.tasters, end_on, rng)
+    ground = _pair_of("electric", brewed)
+    sips = [ground[1].brew.brewed_at + timedelta(minutes=15 + 5 * n) for n in range(7)]
+    held = [Held(MILLS, sips, ground)]
+    held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, KETTLE)]
+    mills, mug, kettle = add_blind_tests(session, held, stock.tasters, rng)
+    asked = [
+        Asked("Do our two presses make the same cup?", 344, LABELS["brewer_id"], ["Left press"]),
+        Asked("Is boiling the water worth it?", 297, LABELS["water_id"], ["rather than tap"]),
+        Asked(
+            "Hand mill or electric: can we taste it?", 171, LABELS["grinder_id"], ["electric"],
+            mills, answer=MILLS_ANSWER, answered_at=sips[-1] + timedelta(hours=10),
+        ),
+        Asked("Does the stir matter?", 82, LABELS["stirs"], ["left alone"]),
+        Asked(
+            "Is a warmed mug better?", 48, test=mug, answer=MUG_ANSWER,
+            answered_at=at(end_on - timedelta(days=25), 20, 40),
+        ),
+        Asked(
+            "Does the water have to boil?", 20, LABELS["water_temp_c"],
+            ["keeps water warm", "off the boil"], kettle,
+        ),
+        Asked(
+            "Is a big bag still good at its end?", 9, LABELS["age_days"],
+            brews=_big_bag_cups(brewed),
+        ),
+    ]  # fmt: skip
+    questions = [_question(one, end_on) for one in asked]
+    session.add_all(questions)
     session.flush()
-    saved = {one.note: one for one in session.scalars(select(SideBySide))}
-    jug = Question(
-        text="Is the jug worth its cartridges?", factor="kettle water", asked_at=_at(end_on, 160)
-    )
-    which = Question(
-        text="Paper or metal: can we taste it?",
-        factor="filter",
-        asked_at=_at(end_on, 150),
-        state="answered",
-        answer=METAL_ANSWER,
-        answered_at=_at(end_on, 17),
-    )
-    paper = Question(
-        text="Does a paper used three times taste different?",
-        factor="use of the filter",
-        asked_at=_at(end_on, 40),
-    )
-    session.add_all([jug, which, paper])
-    session.flush()
-    session.add_all(_evidence(jug, [saved[_note("tap")]]))
-    session.add_all(_evidence(which, [saved[_note("Metal")]], [metal]))
-    session.add_all(_evidence(paper, [saved[_note("Used")]], [used], _morning_cups(brewed)))
+    saved = {one.note: one.id for one in session.scalars(select(SideBySide))}
+    for one, question in zip(asked, questions, strict=True):
+        session.add_all(_evidence(one, question.id, saved))
 
 
-def _morning_cups(brewed: Sequence[Brewed]) -> list[Brew]:
-    """The latest morning cups through a round paper, whatever its use."""
-    plain = [
+def _question(asked: Asked, end_on: date) -> Question:
+    return Question(
+        text=asked.text,
+        factor=asked.factor,
+        asked_at=at(end_on - timedelta(days=asked.days_ago), 20, 40),
+        state="answered" if asked.answer else "open",
+        answer=asked.answer,
+        answered_at=asked.answered_at,
+    )
+
+
+def _evidence(asked: Asked, question_id: int, saved: dict[str, int]) -> list[Base]:
+    pairs = [saved[_pair(word).note] for word in asked.pairs]
+    tests = [asked.test] if asked.test else []
+    return [
+        *(QuestionSideBySide(question_id=question_id, side_by_side_id=pair) for pair in pairs),
+        *(
+            QuestionBlindTest(question_id=question_id, test_id=one.id, tied_at=one.made_at)
+            for one in tests
+        ),
+        *(QuestionBrew(question_id=question_id, brew_id=brew.id) for brew in asked.brews),
+    ]
+
+
+def _pair_of(word: str, brewed: Sequence[Brewed]) -> tuple[Brewed, Brewed]:
+    """The brews of the pair whose note contains this word."""
+    place = PAIRS.index(_pair(word))
+    a, b = (one for one in brewed if one.plan.pair == place)
+    return a, b
+
+
+def _big_bag_cups(brewed: Sequence[Brewed]) -> list[Brew]:
+    """The latest tasted morning cups of the big bag, empty by now, that gave most of them."""
+    of_big_bags = [
         one.brew
         for one in brewed
         if one.plan.recipe == "morning"
-        and not one.plan.decaf
         and one.plan.paper == "usual"
         and one.plan.tasters
         and one.plan.pair is None
+        and (one.opened.bag.net_g or 0.0) >= BIG_BAG_G
+        and one.opened.bag.finished_on
     ]
-    return plain[-LATEST:]
+    by_bag: dict[Bag, list[Brew]] = {}
+    for brew in of_big_bags:
+        by_bag.setdefault(brew.bag, []).append(brew)
+    return max(by_bag.values(), key=len)[-LATEST:]
 
 
-def _evidence(
-    question: Question,
-    pairs: Iterable[SideBySide] = (),
-    tests: Iterable[BlindTest] = (),
-    brews: Iterable[Brew] = (),
-) -> list[Base]:
-    asked = question.id
-    return [
-        *(QuestionSideBySide(question_id=asked, side_by_side_id=one.id) for one in pairs),
-        *(
-            QuestionBlindTest(question_id=asked, test_id=one.id, tied_at=one.made_at)
-            for one in tests
-        ),
-        *(QuestionBrew(question_id=asked, brew_id=one.id) for one in brews),
-    ]
-
-
-def _note(word: str) -> str:
-    """The note of the pair that contains this word."""
-    return next(pair.note for pair in PAIRS if word in pair.note)
-
-
-def _at(end_on: date, days_ago: int) -> datetime:
-    evening = datetime.combine(end_on - timedelta(days=days_ago), time(20, 40), ZoneInfo(ZONE))
-    return evening.astimezone(UTC)
+def _pair(word: str) -> Pair:
+    """The pair whose note contains this word."""
+    return next(pair for pair in PAIRS if word in pair.note)

@@ -33,98 +33,114 @@ def dosed(dose_g: float, water_g: float, grind: str, temp_c: float, **more: Any)
     return values | {"steep_s": None, "press_s": None, "stirs": None} | more
 
 
-def pressed(water_g: float, steep_s: int, press_s: int, *tail: DemoStep) -> tuple[DemoStep, ...]:
+def steeped(water_g: float, steep_s: int) -> tuple[DemoStep, ...]:
     return (
-        ("pour", 0, 15, water_g, ""),
-        ("stir", 15, 5, None, "Back and forth, to the bottom."),
-        ("steep", 20, steep_s - 20, None, ""),
-        ("press", steep_s, press_s, None, "Slowly; stop at the hiss."),
-        *tail,
+        ("pour", 0, 20, water_g, ""),
+        ("stir", 20, 10, None, "To the bottom, where it is dry."),
+        ("steep", 30, steep_s - 30, None, ""),
     )
+
+
+def pressed(water_g: float, steep_s: int, press_s: int, *tail: DemoStep) -> tuple[DemoStep, ...]:
+    press = ("press", steep_s, press_s, None, "Slowly; stop when air comes through.")
+    return (*steeped(water_g, steep_s), press, *tail)
 
 
 MORNING = DemoRecipe(
     "Morning cup",
-    "press",
-    "The everyday cup: upright, one mug.",
+    "left",
+    "Nell's, before the bus: one mug.",
     (
         Revision(
             -30,
             "",
-            dosed(11.0, 200.0, "medium-fine", 90.0, steep_s=75, press_s=25, stirs=3),
-            pressed(200.0, 75, 25),
+            dosed(17.5, 305.0, "medium-fine", 91.0, steep_s=160, press_s=28, stirs=4),
+            pressed(305.0, 160, 28),
         ),
         Revision(
-            58,
-            "Thin at the end of a bag: steep half a minute longer.",
-            dosed(11.0, 200.0, "medium-fine", 90.0, steep_s=105, press_s=25, stirs=3),
-            pressed(200.0, 105, 25),
+            61,
+            "Thin at the end of a bag: let it stand three quarters of a minute more.",
+            dosed(17.5, 305.0, "medium-fine", 91.0, steep_s=205, press_s=28, stirs=4),
+            pressed(305.0, 205, 28),
         ),
         Revision(
-            215,
-            "Hotter water, since the kettle has a thermometer now.",
-            dosed(11.0, 200.0, "medium-fine", 94.0, steep_s=105, press_s=25, stirs=3),
-            pressed(200.0, 105, 25),
+            207,
+            "Straight off the boil, since the new kettle pours without a splash.",
+            dosed(17.5, 305.0, "medium-fine", 97.0, steep_s=205, press_s=28, stirs=4),
+            pressed(305.0, 205, 28),
+        ),
+    ),
+)
+SECOND = DemoRecipe(
+    "Ivo's mug",
+    "right",
+    "The same press, more coffee, a longer wait.",
+    (
+        Revision(
+            -30,
+            "",
+            dosed(20.5, 315.0, "medium-fine", 96.0, steep_s=230, press_s=32, stirs=7),
+            pressed(315.0, 230, 32),
         ),
     ),
 )
 FLIPPED = DemoRecipe(
-    "Flipped mug",
-    "press",
+    "Turned over",
+    "turned",
     "Upside down while it steeps. Hold both parts when turning it over: the water scalds.",
     (
         Revision(
             -30,
             "",
-            dosed(14.5, 255.0, "medium", 93.0, steep_s=120, press_s=30, stirs=5, flipped=True),
-            pressed(255.0, 120, 30),
+            dosed(19.5, 325.0, "medium", 96.0, steep_s=190, stirs=7, flipped=True),
+            steeped(325.0, 190),
         ),
         Revision(
-            140,
+            143,
             "A little more coffee for the same mug.",
-            dosed(15.0, 255.0, "medium", 93.0, steep_s=135, press_s=30, stirs=5, flipped=True),
-            pressed(255.0, 135, 30),
+            dosed(20.5, 325.0, "medium", 96.0, steep_s=215, stirs=7, flipped=True),
+            steeped(325.0, 215),
         ),
     ),
 )
 FOR_TWO = DemoRecipe(
-    "Two mugs from one press",
-    "press",
-    "Double dose, as much water as it holds, long steep, made up with hot water and shared.",
+    "One press, two mugs",
+    "left",
+    "Twice the coffee, as much water as it holds, the rest from the kettle into warm mugs.",
     (
         Revision(
             -30,
             "",
             dosed(
-                22.0, 240.0, "medium-fine", 94.0, bypass_g=160.0, steep_s=240, press_s=40, stirs=6
+                35.0, 340.0, "medium-fine", 97.0, bypass_g=270.0, steep_s=250, press_s=43, stirs=9
             ),
-            pressed(240.0, 240, 40, ("dilute", 285, 10, 160.0, "Half in each mug.")),
+            pressed(340.0, 250, 43, ("dilute", 300, 15, 270.0, "Half in each mug.")),
         ),
     ),
 )
 ICED = DemoRecipe(
-    "Iced glass",
-    "press",
+    "Balcony glass",
+    "right",
     "Brewed strong, pressed onto ice.",
     (
         Revision(
             -30,
             "",
-            dosed(18.0, 180.0, "medium-fine", 93.0, ice_g=120.0, steep_s=150, press_s=35, stirs=4),
-            pressed(180.0, 150, 35, ("ice", 0, None, 120.0, "In the glass beforehand.")),
+            dosed(26.5, 215.0, "medium-fine", 96.0, ice_g=145.0, steep_s=170, press_s=37, stirs=7),
+            pressed(215.0, 170, 37, ("ice", 0, None, 145.0, "In the glass beforehand.")),
         ),
     ),
 )
 SHORT = DemoRecipe(
-    "Short and strong",
-    "press",
-    "A lot of coffee for one mug, and a lot of caffeine: not late in the day.",
+    "Night shift",
+    "right",
+    "A lot of coffee for one small mug, and a lot of caffeine: not late in the day.",
     (
         Revision(
             -30,
             "",
-            dosed(30.0, 100.0, "fine", 85.0, bypass_g=100.0, steep_s=42, press_s=45, stirs=8),
-            pressed(100.0, 42, 45, ("dilute", 90, 5, 100.0, "")),
+            dosed(24.0, 115.0, "fine", 87.0, bypass_g=95.0, steep_s=65, press_s=50, stirs=9),
+            pressed(115.0, 65, 50, ("dilute", 120, 10, 95.0, "")),
         ),
     ),
 )
@@ -136,21 +152,21 @@ CONE = DemoRecipe(
         Revision(
             -30,
             "",
-            dosed(18.0, 300.0, "medium", 94.0, steep_s=180),
+            dosed(21.5, 365.0, "medium", 97.0, steep_s=210),
             (
-                ("bloom", 0, 35, 45.0, "Swirl once."),
-                ("pour", 35, 30, 130.0, ""),
-                ("pour", 90, 30, 125.0, "Until the bed shows at 3:00."),
+                ("bloom", 0, 45, 58.0, "Swirl once."),
+                ("pour", 45, 35, 162.0, ""),
+                ("pour", 105, 35, 145.0, "Until the bed shows at 3:30."),
             ),
         ),
         Revision(
-            118,
+            113,
             "Two more grams, and the same rhythm.",
-            dosed(20.0, 320.0, "medium", 94.0, steep_s=195),
+            dosed(23.5, 395.0, "medium", 97.0, steep_s=225),
             (
-                ("bloom", 0, 40, 50.0, "Swirl once."),
-                ("pour", 40, 30, 140.0, ""),
-                ("pour", 95, 30, 130.0, "Until the bed shows at 3:15."),
+                ("bloom", 0, 45, 63.0, "Swirl once."),
+                ("pour", 45, 35, 177.0, ""),
+                ("pour", 110, 35, 155.0, "Until the bed shows at 3:45."),
             ),
         ),
     ),
@@ -163,13 +179,14 @@ POT = DemoRecipe(
         Revision(
             -30,
             "",
-            dosed(30.0, 500.0, "medium-coarse", 95.0, steep_s=300, stirs=1),
-            (("pour", 0, 20, 500.0, ""), ("stir", 25, 5, None, ""), ("steep", 30, 270, None, "")),
+            dosed(38.5, 640.0, "medium-coarse", 97.0, steep_s=370, stirs=1),
+            (("pour", 0, 25, 640.0, ""), ("stir", 30, 5, None, ""), ("steep", 35, 335, None, "")),
         ),
     ),
 )
 RECIPES = {
     "morning": MORNING,
+    "second": SECOND,
     "flipped": FLIPPED,
     "for two": FOR_TWO,
     "iced": ICED,

@@ -10,17 +10,18 @@ from seed_demo.calendar import PlannedBrew
 from seed_demo.recipes import RECIPES, revision_on
 
 MARKS = {
-    "morning": 21,
-    "flipped": 24,
-    "for two": 21,
-    "iced": 20,
-    "short": 15,
-    "cone": 14,
-    "pot": 22,
+    "morning": 24,
+    "second": 25,
+    "flipped": 28,
+    "for two": 24,
+    "iced": 23,
+    "short": 17,
+    "cone": 13,
+    "pot": 19,
 }
 ON_THE_ELECTRIC = ("cone", "pot")
-MARK_FOR_A_PRESS = 11
-JUG_SINCE_DAY = 30
+MARK_FOR_A_PRESS = 10
+BOILED_SINCE_DAY = 41
 COARSEST_UM = (("fine", 380.0), ("medium-fine", 500.0), ("medium", 640.0), ("medium-coarse", 820.0))
 SLOPPY = 0.18
 
@@ -37,8 +38,8 @@ class BrewSetup:
 
     @property
     def size_um(self) -> float:
-        """Grain size (micrometres): 22 a click by hand; by motor 150 and 27 for each mark."""
-        return 22.0 * self.mark if self.grinder == "hand" else 150.0 + 27.0 * self.mark
+        """Grain size (micrometres): 19.5 a click by hand; by motor 140 and 31 for each dot."""
+        return 19.5 * self.mark if self.grinder == "hand" else 140.0 + 31.0 * self.mark
 
     @property
     def grind(self) -> str:
@@ -55,11 +56,12 @@ def setup_of(plan: PlannedBrew, dial: int, change: dict[str, Any], rng: Random) 
     grinder = change.get("grinder", "electric" if plan.recipe in ON_THE_ELECTRIC else "hand")
     moved = grinder == "electric" and plan.recipe not in ON_THE_ELECTRIC
     mark = (MARK_FOR_A_PRESS if moved else MARKS[plan.recipe]) + dial + change.get("setting", 0)
-    usual_water = "jug" if plan.day >= JUG_SINCE_DAY else "tap"
+    usual_water = "boiled" if plan.day >= BOILED_SINCE_DAY else "tap"
     values |= {key: value for key, value in change.items() if key in values}
     del values["grind"]
     water = change.get("water", usual_water)
-    return BrewSetup(written.brewer, grinder, water, mark, values)
+    brewer = change.get("brewer", written.brewer)
+    return BrewSetup(brewer, grinder, water, mark, values)
 
 
 def _sloppy(values: dict[str, Any], rng: Random) -> None:

@@ -18,18 +18,18 @@ class Slip:
 
 
 SLIPS = (
-    Slip(9, "Dose corrected: first typed as 110 g, it was 11.0."),
-    Slip(33, "Saved twice by mistake; the other one is in the bin.", twice=True),
-    Slip(57, "Forgot the timer. About four minutes.", {"steep_s": 240}),
-    Slip(90, "Kettle switched off too early, 76 degrees.", {"water_temp_c": 76.0}),
-    Slip(126, "Entered in the evening from memory.", {"steep_s": None, "press_s": None}),
+    Slip(11, "Dose corrected: first typed as 175 g, it was 17.5."),
+    Slip(35, "Saved twice by mistake; the other one is in the bin.", twice=True),
+    Slip(54, "Forgot the timer. About five minutes.", {"steep_s": 310}),
+    Slip(92, "Kettle switched off too early, 77 degrees.", {"water_temp_c": 77.0}),
+    Slip(124, "Entered in the evening from memory.", {"steep_s": None, "press_s": None}),
     Slip(
-        145,
+        147,
         "Wet paper lay over night and smelled. Thrown away, a fresh one taken.",
         paper="replaced",
     ),
-    Slip(195, "Spilled some while turning over; nobody hurt.", {"water_g": 180.0}),
-    Slip(257, "Grinder was still on the other setting.", {"setting": 7}),
+    Slip(193, "Spilled some while pouring; nobody hurt.", {"water_g": 271.0}),
+    Slip(259, "The mill was still on the other setting.", {"setting": 6}),
 )
 
 # How often a note is written, and the notes to choose from.
@@ -40,7 +40,7 @@ NOTES: dict[str, tuple[float, tuple[str, ...]]] = {
             "Bus was late, cup was not.",
             "Finer next time?",
             "Better than yesterday.",
-            "Smells of nuts when the water hits it.",
+            "Mug warmed on the kettle lid first.",
             "Half asleep, but it worked.",
             "Pressed too fast.",
             "A little bitter at the end.",
@@ -48,13 +48,14 @@ NOTES: dict[str, tuple[float, tuple[str, ...]]] = {
             "Let it cool for ten minutes: much sweeter.",
             "The bag tastes flatter than last week.",
             "Forgot to rinse the paper.",
-            "Stirred more than usual.",
-            "Two sips and the phone rang.",
-            "Good with the plum cake.",
+            "Stirred with a chopstick, all spoons in the sink.",
+            "Cold mug. Never again in November.",
+            "The mill squeaks.",
+            "Good with the pear cake.",
             "Ground straight from the freezer-cold jar.",
+            "Chalk in the kettle again.",
             "Nothing to complain about.",
             "Long look out of the window, cup in both hands.",
-            "Should write more here.",
         ),
     ),
     "dull": (0.0, ("",)),
@@ -62,12 +63,12 @@ NOTES: dict[str, tuple[float, tuple[str, ...]]] = {
     "guests": (
         0.8,
         (
-            "Two mugs for the neighbours, nobody noticed the make-up water.",
+            "Two mugs for the neighbours, nobody noticed the added water.",
             "Aunt and uncle here. Asked for milk.",
             "Guests for cake. Both mugs finished.",
-            "Two cups in one go, four minutes in the press.",
+            "Both mugs warmed, one press, one of us pouring.",
         ),
     ),
-    "ice": (0.4, ("31 degrees outside.", "Ice nearly all gone by the end.", "Long straw.")),
-    "strong": (0.8, ("Before the night train.", "For once. Strong, small, awake until one.")),
+    "ice": (0.4, ("33 degrees on the balcony.", "Ice gone before the newspaper.", "Long straw.")),
+    "strong": (0.8, ("Before the night shift.", "Strong, small, awake until two.")),
 }

@@ -15,7 +15,7 @@ from seed_demo.cupboard import paper_use
 from seed_demo.household import ZONE
 from seed_demo.kitchen import Brewed
 
-NOT_SAVED = (5, 10)
+NOT_SAVED = (3, 6)
 BLIND, BLIND_IN_PAIRS = 0.06, 0.35
 NOTES = (
     "Best while still warm, not hot.",

@@ -9,6 +9,7 @@ a word for the grind. The model here is another, all of it invented:
   own offset (a press squeezes unevenly, pouring stirs a pot);
 - a cone rinses the grounds: finer grounds, more water and a longer pour give more;
 - some water evaporates; what the grounds hold depends on how hard they are pressed;
+- grounds left unstirred stay dry in places;
 - a paper used before passes a little less;
 - dose and water differ from what was noted by the scale's error, brews vary by 3 %, the meter has
   an error of 0.03 points of TDS, the scale under the cup one of half a gram.
@@ -47,6 +48,7 @@ class NotedBrew:
     steep_s: int
     effort: int
     flipped: bool
+    stirs: int | None
     paper_use: int
 
 
@@ -96,7 +98,8 @@ def _extraction(poured: NotedBrew, ratio: float) -> float:
         share = _steeped(size, hotter, poured.steep_s)
     flipped = 1.015 if poured.flipped else 1.0
     passing = 1.0 - 0.004 * (poured.paper_use - 1)
-    return soluble * share * OFFSETS[poured.kind] * flipped * passing
+    wetted = 1.0 if poured.stirs is None else 1.0 - 0.09 * exp(-0.7 * poured.stirs)
+    return soluble * share * OFFSETS[poured.kind] * flipped * wetted * passing
 
 
 def _steeped(size: float, hotter: float, steep_s: int) -> float:

@@ -8,7 +8,8 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from app.models import Bean, Brew, FilterUse, FrozenSpan, Tasting
+from app.models import Bean, Brew, BrewPhoto, FilterUse, FrozenSpan, Tasting
+from seed_demo import picture
 from seed_demo.calendar import DAYS, plans
 from seed_demo.cupboard import Drawer, Shelf, new_bag
 from seed_demo.household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
@@ -42,6 +43,8 @@ def build(session: Session, end_on: date, seed: int = SEED) -> None:
     session.add_all(tastings)
     session.add_all(saved_pairs(brewed, tastings))
     session.add(_in_the_freezer(stock.beans, end_on))
+    guests = [one.brew for one in brewed if one.plan.occasion == "guests"]
+    session.add(BrewPhoto(brew_id=guests[-1].id, jpeg=picture.two_mugs(), alt=picture.ALT))
     session.flush()
     add_questions(session, stock, brewed, end_on, seed)
 

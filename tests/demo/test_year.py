@@ -55,7 +55,7 @@ def test_the_day_of_each_brew_is_that_of_its_wall_clock(demo):
 
 
 def test_guests_get_the_double_dose_made_up_with_hot_water(demo):
-    guests = count(demo, Brew.dose_g == 22, Brew.water_g == 240, Brew.bypass_g == 160)
+    guests = count(demo, Brew.dose_g == 35, Brew.water_g == 340, Brew.bypass_g == 270)
     assert guests >= 5
 
 
