@@ -25,6 +25,7 @@ from seed_demo.kitchen import Brewed
 
 HELPERS_PHONE = sha256(b"the helper's phone").hexdigest()
 TASTERS_PHONE = sha256(b"the taster's phone").hexdigest()
+UNASKED = ("preference", "A-not-A")  # whether the taster is sure
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,17 @@ MUG = PlannedTest(
     26,
     ended="shown",
     note="Ivo brewed in both presses and poured; Nell kept her eyes shut and her hands away.",
+)
+STIR = PlannedTest(
+    "Stirred or left alone",
+    "Stirred to the bottom",
+    "Left alone",
+    "A-not-A",
+    "Ivo",
+    "wrrrwrrrrwrrr",
+    2,
+    brewing="every cup its own",
+    note="One cup a morning. Nell reads from the card whether to stir, and lets nobody watch.",
 )
 KETTLE = PlannedTest(
     "Boiling or after a pause",
@@ -162,13 +174,13 @@ def _trial(
     """The columns of a trial drawn, poured, answered and revealed; of one pair within minutes."""
     served = draw(plan.method, rng, more=plan.more or "B", avoid=used)
     used.extend(served.codes)
-    one_pair = plan.brewing == "one pair"
-    served_after, answered_after = (2, 4) if one_pair else (12, 16)
+    sips, fresh_pair = plan.brewing == "one pair", plan.brewing == "fresh pair each trial"
+    served_after, answered_after = (2, 4) if sips else (12, 16)
     return {
         "pouring": "helper",
         "cups": "".join(served.cups),
         "codes": " ".join(served.codes),
-        "brewed_first": None if one_pair else brewing_order(rng)[0],
+        "brewed_first": brewing_order(rng)[0] if fresh_pair else None,
         "drawn_at": start,
         "claimed_at": start + timedelta(minutes=1),
         "poured_by": HELPERS_PHONE,
@@ -176,7 +188,7 @@ def _trial(
         "answered_at": start + timedelta(minutes=answered_after),
         "answered_by": TASTERS_PHONE,
         "answer": _answer(served, letter),
-        "sure": None if plan.method == "preference" else letter.isupper(),
+        "sure": None if plan.method in UNASKED else letter.isupper(),
         "seen_at": start + timedelta(minutes=answered_after),
     }
 

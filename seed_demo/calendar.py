@@ -57,7 +57,7 @@ PAIRS = (
     Pair(43, "flipped", {"steep_s": 290}, note="Three minutes against nearly five."),
     Pair(66, "morning", {"water": "tap"}, note="Boiled water rather than tap: is the tap duller?"),
     Pair(88, "morning", {"setting": 4}, note="Four clicks coarser."),
-    Pair(109, "flipped", {}, "stack", note="One paper against two."),
+    Pair(109, "flipped", {}, "two fresh", note="One paper against two."),
     Pair(
         133,
         "morning",

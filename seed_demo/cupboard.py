@@ -157,6 +157,9 @@ class Drawer:
             for one in papers:
                 one.filter.retired_on, one.good_for = on, one.uses
         papers = self.flat[brewer] = [one for one in papers if one.uses < one.good_for]
+        if how == "two fresh":
+            papers += [self._paper(), self._paper()]
+            return papers[-2:]
         if how == "fresh" or not papers:
             papers.append(self._paper())
             return papers[-1:]

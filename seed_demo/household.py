@@ -50,8 +50,8 @@ PACKS: dict[str, dict[str, Any]] = {
     "flat 1": {
         "name": "Flat papers",
         "material": "paper",
-        "count": 140,
-        "price_minor": 640,
+        "count": 80,
+        "price_minor": 430,
         "mass_g": 0.31,
         "bought": -19,
     },

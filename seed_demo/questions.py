@@ -22,7 +22,7 @@ from app.models import (
     QuestionSideBySide,
     SideBySide,
 )
-from seed_demo.blind_tests import KETTLE, MILLS, MUG, Held, add_blind_tests, at
+from seed_demo.blind_tests import KETTLE, MILLS, MUG, STIR, Held, add_blind_tests, at
 from seed_demo.calendar import PAIRS, Pair
 from seed_demo.kitchen import Brewed
 from seed_demo.stock import Stock
@@ -61,8 +61,8 @@ def add_questions(
     ground = _pair_of("electric", brewed)
     sips = [ground[1].brew.brewed_at + timedelta(minutes=15 + 5 * n) for n in range(7)]
     held = [Held(MILLS, sips, ground)]
-    held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, KETTLE)]
-    mills, mug, kettle = add_blind_tests(session, held, stock.tasters, rng)
+    held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, STIR, KETTLE)]
+    mills, mug, stir, kettle = add_blind_tests(session, held, stock.tasters, rng)
     asked = [
         Asked("Do our two presses make the same cup?", 344, LABELS["brewer_id"], ["Left press"]),
         Asked("Is boiling the water worth it?", 297, LABELS["water_id"], ["rather than tap"]),
@@ -70,7 +70,7 @@ def add_questions(
             "Hand mill or electric: can we taste it?", 171, LABELS["grinder_id"], ["electric"],
             mills, answer=MILLS_ANSWER, answered_at=sips[-1] + timedelta(hours=10),
         ),
-        Asked("Does the stir matter?", 82, LABELS["stirs"], ["left alone"]),
+        Asked("Does the stir matter?", 82, LABELS["stirs"], ["left alone"], stir),
         Asked(
             "Is a warmed mug better?", 48, test=mug, answer=MUG_ANSWER,
             answered_at=at(end_on - timedelta(days=25), 20, 40),
