@@ -30,8 +30,8 @@ from seed_demo.stock import Stock
 LATEST, BIG_BAG_G = 12, 1000.0
 MILLS_ANSWER = (
     "Ivo told the two cups of one morning apart, with his eyes closed. That is one pair of cups, "
-    "not the two mills: another morning's might have been alike. Which is better was not tasted blind. "
-    "So the hand mill stays for the mugs, and the electric one for the cone and the pot."
+    "not the two mills: another morning's might have been alike. Which is better was not tasted "
+    "blind. So the hand mill stays for the mugs, and the electric one for the cone and the pot."
 )
 MUG_ANSWER = (
     "Nell likes it better from a warmed mug. Whether that is the taste or only the warmth we did "
