@@ -16,6 +16,7 @@ from plotly.graph_objects import Figure
 
 from app.database import Database
 from app.journal.blind.standing import standing
+from app.models import BlindTaster, Taster
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, one_trial, planned, rows
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -183,7 +184,7 @@ def test_a_preference_shows_share_ties_and_the_pull_of_the_first_cup(
     choices = [("AB", 1), ("AB", 1), ("BA", 2), ("BA", 1), ("AB", 0)]
     trials = [DONE | {"cups": cups, "answer": at, "sure": None} for cups, at in choices]
     page = page_of(client, make, trials, method="preference")
-    assert "A preferred 3 times, B once, 1 without a preference: open" in page
+    assert "Juniper preferred A 3 times, B once, and neither once" in page
     assert "The cup tasted first 3 of 4" in page
 
 
@@ -192,17 +193,19 @@ def test_a_fixed_preference_ends_at_its_majority(client: FlaskClient, make: Make
     plan = {"method": "preference", "rule": "fixed number", "fixed_trials": 10}
     for_b = [DONE | {"cups": "AB", "answer": 2, "sure": None}] * 9
     page = page_of(client, make, for_b, **plan)
-    assert "a preference for B is shown" in page
-    assert "9 or more of 10 in only 2.1 tests of 100" in page  # 2 * 11 / 1024
+    assert "That is enough to say that Juniper prefers B." in page
+    assert "a coin gives that in 2.1 tests of 100" in page  # 2 * 11 / 1024
+    assert "It is one taster's" in page
     short = page_of(client, make, for_b[:3], **plan)
-    assert "9 of 10 for one cup are needed and can still be reached" in short
+    assert "That is not enough yet to say that either is preferred" in short
+    assert "9 or more of 10 for one cup show a preference" in short
 
 
 def test_a_preference_that_is_stopped_has_no_verdict(client: FlaskClient, make: Make) -> None:
     given = DONE | {"cups": "AB", "answer": 1, "sure": None}
     plan = {"ended": "stopped", "stopped_at": DONE["served_at"], "stopped_why": "moved house"}
     page = page_of(client, make, [given], method="preference", **plan)
-    assert "Stopped before its rule was met, so there is no verdict." in page
+    assert "It was stopped before its rule was met, so there is no verdict." in page
 
 
 @pytest.mark.parametrize(
@@ -321,3 +324,18 @@ def test_a_fixed_number_all_of_whose_trials_are_in_has_a_distance_with_its_error
     assert "d′ and its standard error 1.5 ± 0.6" in whole
     part = page_of(client, make, answered([True] * 10), **plan)
     assert "d′ and its standard error" not in part
+
+
+def test_fault_8_answers_of_several_people_are_not_pooled_silently(
+    client: FlaskClient, make: Make
+) -> None:
+    fern = make.save(Taster(name="Fern"))
+    given = [DONE | {"cups": "AB", "answer": 1, "sure": None}] * 8
+    test, trials = rows(make, given, method="preference", several_tasters=True)
+    make.save(BlindTaster(test_id=test.id, taster_id=fern.id, joined_at=NOON))
+    for at in (2, 5):
+        trials[at].taster_id = fern.id
+        make.save(trials[at])
+    page = text(client.get(f"/blind/{test.id}").text)
+    assert "Each alone: Juniper A 6, B 0; Fern A 2, B 0." in page
+    assert "it is about these tasters only" in page

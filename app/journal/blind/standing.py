@@ -1,7 +1,7 @@
 """Where a blind test stands: what was counted, what it says, and what it does not say."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.journal.blind.keys import choice_of, is_right
 from app.journal.blind.plan import fixed_answers, has_controls, judged_by_controls, rule_of
@@ -9,9 +9,9 @@ from app.journal.blind.sealed import FinishedTrial
 from app.models import BlindTest
 from app.sensory.blind.control import Compared
 from app.sensory.blind.counts import Counts, read_counts, read_sureness
-from app.sensory.blind.methods import SCOPES
 from app.sensory.blind.preference import Choice, Preference, read_choices
-from app.sensory.blind.preference_rule import fixed_sentence, settled_choices
+from app.sensory.blind.preference_rule import settled_choices
+from app.sensory.blind.preference_words import said
 from app.sensory.blind.record import Record, panel_of
 from app.sensory.blind.sequential import settled
 from app.sensory.blind.verdict import verdict
@@ -161,26 +161,26 @@ def _compared(
 
 
 def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
-    known = [choice for choice in map(choice_of, real) if choice is not None]
+    answered = [(choice_of(trial), trial) for trial in real]
+    known = [(replace(choice, taster=of.taster_name), of) for choice, of in answered if choice]
     planned = fixed_answers(test)
-    end = settled_choices(known, planned)
-    counted = known[: end[0]] if end else known
-    state = end[1] if end else "stopped" if test.ended == "stopped" else "open"
-    read = read_choices(counted, test.claim)
-    sentence, not_said = read.sentence, ""
-    if planned:
-        about = SCOPES[test.claim]
-        sentence, not_said = fixed_sentence(read, planned, state, about)
-    elif state == "stopped":
-        sentence = f"Stopped before its rule was met, so there is no verdict. {read.sentence}"
+    end = settled_choices([choice for choice, _ in known], planned)
+    judged = known[: end[0]] if end else known
+    state: State = end[1] if end else "stopped" if test.ended == "stopped" else "open"
+    choices = tuple(choice for choice, _ in judged)
+    read = read_choices(choices)
+    panel = panel_of([trial.taster_id for _, trial in judged])
+    result = said(read, planned, state, test.claim, panel)
     return Standing(
         state=state,
-        sentence=sentence,
-        not_said=not_said,
-        cautions=read.cautions + _lost(real, LOST_PREFERENCE),
-        after=len(known) - len(counted),
-        choices=tuple(counted),
+        sentence=result.sentence,
+        not_said=result.not_said,
+        cautions=result.cautions + read.cautions + _lost(real, LOST_PREFERENCE),
+        after=len(known) - len(judged),
+        choices=choices,
         preference=read,
+        sums=result.sums,
+        way=read.leading if state == "shown" else None,
     )
 
 

@@ -4,24 +4,36 @@ Null: each cup is preferred half of the time. Ties are set aside and shown; they
 weight for either cup (ISO 5495 forces a choice, from memory; a journal need not).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import comb, exp, lgamma, log
 
+from app.sensory.blind.control import fisher_p
 from app.sensory.blind.evalue import LARGEST, SHOWN_AT, interval
-from app.sensory.blind.methods import SCOPES
-from app.sensory.terms import Claim, Letter, State
+from app.sensory.terms import Letter, State
 
 COIN = 0.5
 LINE = SHOWN_AT * (1 - 1e-9)
+PLACE_LEVEL, ALWAYS = 0.05, 3
 
 
 @dataclass(frozen=True)
 class Choice:
-    """One answer: the cup preferred (None for a tie) and the cup tasted first."""
+    """One answer: the cup preferred (None for a tie), the cup tasted first, and whose it is."""
 
     preferred: Letter | None
     first: Letter
+    taster: str = ""
+
+
+@dataclass(frozen=True)
+class Own:
+    """One person's own counts."""
+
+    taster: str
+    a: int
+    b: int
+    ties: int
 
 
 @dataclass(frozen=True)
@@ -29,7 +41,8 @@ class Preference:
     """Counts for A and B, ties, evidence that it is not a coin, and the range of A's share.
 
     `first_preferred` counts answers for the cup tasted first, whichever it was; `first_low` and
-    `first_high` bound that share. Both ranges stay 95 % however often one looks.
+    `first_high` bound that share. Both ranges stay 95 % however often one looks. `each` are the
+    counts of every taster alone.
     """
 
     a: int
@@ -41,16 +54,20 @@ class Preference:
     first_preferred: int
     first_low: float
     first_high: float
-    sentence: str
+    each: tuple[Own, ...]
     cautions: tuple[str, ...]
 
     @property
     def shown(self) -> bool:
         """Whether the evidence has reached the line."""
-        return self.evidence >= SHOWN_AT * (1 - 1e-9)
+        return self.evidence >= LINE
+
+    @property
+    def leading(self) -> Letter:
+        return "A" if self.a > self.b else "B"
 
 
-def read_choices(choices: Iterable[Choice], claim: Claim = "these cups") -> Preference:
+def read_choices(choices: Iterable[Choice]) -> Preference:
     """What the answers so far support."""
     every = list(choices)
     plain = [choice for choice in every if choice.preferred is not None]
@@ -59,10 +76,19 @@ def read_choices(choices: Iterable[Choice], claim: Claim = "these cups") -> Pref
     first = sum(choice.preferred == choice.first for choice in plain)
     low, high = interval(a, n)
     first_low, first_high = interval(first, n)
-    e = evidence_either(a, n)
-    sentence = _sentence(a, n - a, ties, e, claim)
-    notes = _cautions(n, ties, first, first_low, first_high)
-    return Preference(a, n - a, ties, e, low, high, first, first_low, first_high, sentence, notes)
+    notes = _of_place(plain, first_low, first_high)
+    if ties > n:
+        notes += ("Most answers were ties: the preference, if any, is rarely felt.",)
+    e, each = evidence_either(a, n), _each(every)
+    return Preference(a, n - a, ties, e, low, high, first, first_low, first_high, each, notes)
+
+
+def _each(choices: Sequence[Choice]) -> tuple[Own, ...]:
+    own = []
+    for taster in dict.fromkeys(choice.taster for choice in choices):
+        mine = [choice.preferred for choice in choices if choice.taster == taster]
+        own.append(Own(taster, mine.count("A"), mine.count("B"), mine.count(None)))
+    return tuple(own)
 
 
 def evidence_either(count: int, n: int) -> float:
@@ -92,39 +118,28 @@ def fixed_state(a: int, b: int, planned: int, needed: int) -> State:
     return "open" if max(a, b) + left >= needed else "undecided"
 
 
-def _sentence(a: int, b: int, ties: int, e: float, claim: Claim) -> str:
-    if a + b == 0:
-        return "No preference given yet: nothing is known."
-    counts = counted(a, b, ties)
-    figure = f"{e:.3g}" if e < 1000 else "over 1000"
-    if e < LINE:
-        return (
-            f"{counts}: open, since the evidence for a preference is {figure} and the line is at "
-            "20. Neither is shown to be preferred, nor that they are liked the same."
-        )
-    cup = "A" if a > b else "B"
-    return (
-        f"{counts}: a preference for {cup} is shown, since tossing a coin would ever bring the "
-        f"evidence ({figure} now) to 20 in at most 1 test in 20. It says nothing about how much "
-        f"better, or why. {SCOPES[claim]}"
+def _of_place(plain: Sequence[Choice], low: float, high: float) -> tuple[str, ...]:
+    """Whether the place pulls: only where both cups stood first can that be told from a liking.
+
+    The share of answers for the cup tasted first has to be off one half, and A has to be preferred
+    more often where it stood first than where B did (Fisher's exact test, both ways).
+    """
+    of_a, of_b = (
+        [choice.preferred == "A" for choice in plain if choice.first == cup] for cup in ("A", "B")
     )
-
-
-def counted(a: int, b: int, ties: int) -> str:
-    """The counts in words."""
-    of_a, of_b = ({0: "never", 1: "once", 2: "twice"}.get(n, f"{n} times") for n in (a, b))
-    tied = f", {ties} without a preference" if ties else ""
-    return f"A preferred {of_a}, B {of_b}{tied}"
-
-
-def _cautions(n: int, ties: int, first: int, low: float, high: float) -> tuple[str, ...]:
-    cautions = []
-    if low > COIN or high < COIN:
-        place = "first" if low > COIN else "second"
-        cautions.append(
-            f"The cup tasted {place} was preferred {max(first, n - first)} of {n} times: place "
-            "has an effect here, so the order must stay drawn afresh for every trial."
+    if len(plain) >= ALWAYS and not (of_a and of_b):
+        cup = "A" if of_a else "B"
+        return (
+            f"{cup} stood first every time: a pull of the first cup would look the same as a "
+            "preference.",
         )
-    if ties > n:
-        cautions.append("Most answers were ties: the preference, if any, is rarely felt.")
-    return tuple(cautions)
+    counts = (sum(of_a), len(of_a), sum(of_b), len(of_b))
+    pulls, repels = fisher_p(*counts), fisher_p(*counts[2:], *counts[:2])
+    if low <= COIN <= high or 2 * min(pulls, repels) > PLACE_LEVEL:
+        return ()
+    place, n = "first" if low > COIN else "second", len(plain)
+    first = sum(choice.preferred == choice.first for choice in plain)
+    return (
+        f"The cup tasted {place} was preferred {max(first, n - first)} of {n} times: place "
+        "has an effect here, so the order must stay drawn afresh for every trial.",
+    )

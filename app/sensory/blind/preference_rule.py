@@ -8,7 +8,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import comb
 from operator import sub
 
 from app.sensory.blind.lines import Band, Lines
@@ -18,8 +17,6 @@ from app.sensory.blind.preference import (
     COIN,
     LINE,
     Choice,
-    Preference,
-    counted,
     evidence_either,
     fixed_state,
     least_majority,
@@ -100,27 +97,3 @@ def preference_outlook(fixed: Fixed | None, p_d: float, most: int = HORIZON) -> 
     both = preference_lines(fixed, most)
     ways = outcomes(both, COIN + p_d * COIN)
     return Outlook(p_d, ways.shown[-1], 0.0, ways.mean_trials, ways.found_after, both.most)
-
-
-def fixed_sentence(read: Preference, fixed: Fixed, state: State, about: str) -> tuple[str, str]:
-    """What a preference with a fixed number says, and what it does not say."""
-    needed, planned, counts = fixed.needed, fixed.answers, counted(read.a, read.b, read.ties)
-    if state == "shown":
-        cup = "A" if read.a > read.b else "B"
-        why = f"tossing a coin gives one of the two {needed} or more of {planned} in {_rare(fixed)}"
-        sentence = f"{counts}: a preference for {cup} is shown, since {why} of 100."
-        return sentence, f"It says nothing about how much better, or why. {about}"
-    neither = "Neither is shown to be preferred, nor that they are liked the same."
-    if state == "undecided":
-        short = "were needed" if fixed.panel else "can no longer be reached"
-        return f"{counts}: undecided, since {needed} of {planned} {short}.", neither
-    left = f"{needed} of {planned} for one cup are needed and can still be reached"
-    return f"{counts}: open, since {left}.", neither
-
-
-def _rare(fixed: Fixed) -> str:
-    """How rarely chance alone shows a preference, to stand before "of 100"."""
-    if fixed.panel:
-        return "at most 5 panels"
-    tail = sum(comb(fixed.answers, count) for count in range(fixed.needed, fixed.answers + 1))
-    return f"only {200 * tail / 2**fixed.answers:.2g} tests"
