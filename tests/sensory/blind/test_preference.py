@@ -169,7 +169,7 @@ REVIEWED = [
         "shown",
         EACH,
         "9 tasters preferred A, 1 B; a coin gives each about 5. That is enough to say that more "
-        "people like these prefer A, not all.",
+        "people like these prefer A, not that all do.",
     ),
 ]
 
