@@ -10,7 +10,7 @@ from wtforms.validators import ValidationError
 
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
-from app.brewing.bounds import CONTROLS, FILTER_USE, FIXED_TRIALS, P_D
+from app.brewing.bounds import CONTROLS, FILTER_USE, FIXED_TRIALS, P_D, PACKETS
 from app.journal.blind.plan import ALPHA, BETA, CUP_PARTS, DIRECTED, refusals
 from app.journal.blind.saving import BlindTestChanges
 from app.models import BlindTest
@@ -179,6 +179,10 @@ class MarkForm(Form):
     def validate_mark(self, field: RadioField) -> None:
         if not is_listed(field):
             raise ValidationError("Please choose a mark.")
+
+
+class PacketsForm(Form):
+    count = NumberField("How many packets", bounds=PACKETS, whole=True, required=True, default=8)
 
 
 class ReasonForm(Form):

@@ -4,7 +4,7 @@ from flask import abort, flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.blind import figures, plan_views, pour_views, trial_views, tying_views  # noqa: F401  importing views adds their pages to the blueprint
+from app.blind import figures, packing_views, plan_views, pour_views, trial_views, tying_views  # noqa: F401  importing views adds their pages to the blueprint
 from app.blind.forms import ReasonForm
 from app.blind.pages import end_if_settled, pages, step, test_or_404, to_test, to_trial
 from app.blind.tasters import MoreTasters
@@ -14,6 +14,7 @@ from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
 from app.journal.blind.keys import is_right
 from app.journal.blind.marks import marks_of
+from app.journal.blind.packets import ready, refused_packing
 from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.tasters import LUCK, progress_of_tasters
@@ -90,6 +91,7 @@ def show(test_id: int) -> str:
         everybody=progress_of_tasters(test, tasters, trials, finished)
         if test.several_tasters
         else [],
+        packets=None if refused_packing(test) else ready(session, test_id),
         joining=_joining(session, test),
         luck=LUCK,
         lately=queries.answered_lately(session, test_id, clock.now()),

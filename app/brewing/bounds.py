@@ -65,6 +65,7 @@ JUST_RIGHT = (1, 5)
 # Of blind tests: trials planned, smallest share perceived that matters, risks of a false and of a
 # missed difference, one trial in how many is A against A (0: none), a filter's use, a place chosen.
 FIXED_TRIALS = (6, 200)
+PACKETS = (1, 20)
 P_D = (0.05, 0.95)
 ALPHA = (0.001, 0.3)
 BETA = (0.01, 0.5)

@@ -4,6 +4,7 @@ from app.models.base import Base, local_date
 from app.models.beans import Bag, BagCorrection, Bean, FrozenSpan
 from app.models.blind import BlindTaster, BlindTest, Trial, TrialBrew
 from app.models.blind_marks import BlindTestMark, BlindTestUse
+from app.models.blind_packets import BlindPacket
 from app.models.brews import Brew, BrewPhoto, FilterUse
 from app.models.devices import Device, PairingCode
 from app.models.gear import Brewer, Filter, FilterPack, Grinder, Water

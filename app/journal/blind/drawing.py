@@ -10,6 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
+from app.journal.blind.packets import codes_of_packets, next_packet, serving_of
 from app.journal.blind.plan import refused_pouring
 from app.journal.blind.saving import add_tasters
 from app.journal.blind.sealed import drawn_so_far, finished_trials
@@ -21,7 +22,7 @@ from app.journal.blind.tasters import (
     refused_draw,
     refused_join,
 )
-from app.models import BlindTest, Trial
+from app.models import BlindPacket, BlindTest, Trial
 from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
 
 SOURCE = SystemRandom()
@@ -69,6 +70,9 @@ def draw_trial(
     why = _refused(session, test) or (taster and refused_draw(test, everybody, taster))
     if why:
         raise Refused(why)
+    packet = None if warm_up else next_packet(session, test)
+    if packet:
+        return _take(session, test, taster_id, packet, now)
     controls, of = (0, 1) if warm_up else _lot(session, test)
     served = draw(
         test.method,
@@ -76,10 +80,22 @@ def draw_trial(
         more=test.more or "B",
         controls=controls,
         of=of,
-        avoid=queries.codes_used(session),
+        avoid=[*codes_of_packets(session), *queries.codes_used(session)],
         tray=test.pouring == "solo",
     )
     return _seal(session, test, taster_id, served, now, warm_up=warm_up)
+
+
+def _take(
+    session: Session, test: BlindTest, taster_id: int, packet: BlindPacket, now: datetime
+) -> int:
+    """A trial of what was packed ahead: it is served as it is drawn."""
+    trial_id = _seal(session, test, taster_id, serving_of(packet), now)
+    trial, packet.trial_id = session.get_one(Trial, trial_id), trial_id
+    trial.poured_by, trial.poured_from = packet.packed_by, packet.packed_from
+    trial.claimed_at = trial.served_at = now
+    session.flush()
+    return trial_id
 
 
 def deal(session: Session, test: BlindTest, now: datetime) -> None:
