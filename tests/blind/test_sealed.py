@@ -23,6 +23,7 @@ from sqlalchemy.orm import Session
 
 from app.config import Config
 from app.database import Database
+from app.models import BlindPacket
 from tests.support.addresses import pages
 from tests.support.apps import OpenApp, OpenJournal
 from tests.support.blind import ANSWERED, CLAIMED, CODES, SERVED, all_trials, rows
@@ -206,6 +207,33 @@ def _forms(household: Household) -> list[tuple[str, dict[str, str]]]:
         for step, typed in UNSAFE
         if not (step == "lift" and lifts) and not (step == "answer" and answered)
     ]
+
+
+def test_no_reply_to_the_taster_depends_on_a_packet(settle: Settle) -> None:
+    """Journals with one packet of A or of B, covered or not, as the taster draws a trial of it."""
+    plan = {"method": "A-not-A", "pouring": "coded"}
+    for covered in (None, NOON):
+        told = []
+        for cup in ("A", "B"):
+            household = settle(
+                ("A", False), plan, CLAIMED | {"voided_at": NOON, "void_reason": "x"}
+            )
+            packed = {"packed_at": NOON, "packed_by": "a" * 64, "packed_from": ""}
+            packet = BlindPacket(
+                test_id=household.trial.test_id, code="658", cup=cup, covered_at=covered, **packed
+            )
+            Make(household.journal).save(packet)
+            pages = [household.tells("GET", path) for path in household.addresses()]
+            test = f"/blind/{household.trial.test_id}"
+            pages.append(household.tells("GET", f"{test}/packets"))
+            if covered:
+                pages.append(household.tells("POST", f"{test}/next"))
+                drawn = f"/blind/trials/{all_trials(household.journal)[-1].id}"
+                assert all_trials(household.journal)[-1].cups == cup
+                pages += [household.tells("GET", f"{drawn}{part}") for part in ("", "/pour")]
+                pages.append(household.tells("GET", test))
+            told.append(pages)
+        assert told[0] == told[1]
 
 
 def test_the_comparison_would_notice_a_key(settle: Settle) -> None:

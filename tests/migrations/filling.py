@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.models import (
+    BlindPacket,
     BlindTaster,
     BlindTest,
     BlindTestMark,
@@ -128,6 +129,31 @@ def _taken_away(make: Make) -> None:
     make.save(QuestionLeftTest(question_id=question.id, test_id=1, tied_at=NOON))
 
 
+def _packets(make: Make) -> None:
+    """A test that is answered in words, with one packet used and one that waits."""
+    test = make.save(
+        BlindTest(
+            entry_key="00000000-0000-4000-8000-000000000012",
+            title="A stir", made_at=NOON, a_words="stirred once", b_words="not stirred",
+            claim="these ways of brewing", brewing="every cup its own", method="A-not-A",
+            reminder=True, pouring="coded", rule="every morning", p_d=0.3,
+        )
+    )  # fmt: skip
+    taster = make.taster(name="Sorrel")
+    make.save(BlindTaster(test_id=test.id, taster_id=taster.id, joined_at=NOON))
+    trial = make.save(
+        Trial(
+            test_id=test.id, taster_id=taster.id, number=1, pouring="coded", cups="A",
+            codes="417", drawn_at=NOON, claimed_at=NOON, poured_by="a" * 64, served_at=NOON,
+            answered_at=NOON, answered_by="b" * 64, answer=2, seen_at=NOON,
+        )
+    )  # fmt: skip
+    packed = {"test_id": test.id, "packed_at": NOON, "packed_by": "a" * 64, "packed_from": ""}
+    used = {"code": "417", "cup": "A", "covered_at": NOON, "trial_id": trial.id}
+    make.save(BlindPacket(**packed, **used))
+    make.save(BlindPacket(**packed, code="658", cup="B", covered_at=NOON))
+
+
 # The revision that made a table, and rows for it.
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
@@ -138,4 +164,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0008": _marks,
     "0009": _in_the_bin,
     "0012": _taken_away,
+    "0013": _packets,
 }

@@ -7,8 +7,8 @@ trial takes one. What was drawn for a packet stays, as the key of a trial does.
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0012"
-down_revision = "0011"
+revision = "0013"
+down_revision = "0012"
 branch_labels = None
 depends_on = None
 
