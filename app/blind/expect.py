@@ -6,16 +6,22 @@ from dataclasses import dataclass
 from app.charts.evidence import power
 from app.charts.figure import Chart
 from app.formats import Formats
-from app.journal.blind.plan import ALPHA, fixed_answers, judged_by_controls, rule_of
+from app.journal.blind.plan import fixed_answers, judged_by_controls, rule_of
 from app.models import BlindTest
 from app.sensory.blind.control import control_promise
-from app.sensory.blind.discrimination import correct_share, trials_needed
-from app.sensory.blind.planning import FIXED_NOW, Outlook, cautions, outlook, promise, suggestion
+from app.sensory.blind.planning import (
+    FIXED_NOW,
+    Outlook,
+    cautions,
+    outlook,
+    promise,
+    suggestion,
+    trials_for,
+)
 from app.sensory.blind.preference_rule import preference_outlook
 
 SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
-MISSED = 0.20
 BY_CONTROLS = (
     "It is not judged against guessing but against its A-against-A trials. Which ones these are "
     "nobody learns before the end."
@@ -26,7 +32,7 @@ BY_CONTROLS = (
 class Expectation:
     """`promise` in plain words; `chart` is left out where guessing is not the yardstick.
 
-    `needed` says how many trials a fixed number takes for the difference that matters.
+    `needed` says how many trials a fixed number takes, for the size that matters.
     """
 
     promise: str
@@ -47,13 +53,7 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
         return Expectation(f"{found} {BY_CONTROLS}", None, suggestion(method), minding)
     x_title = "perceived, % of trials"
     chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
-    trials = trials_needed(rule.guess, correct_share(test.p_d, rule.guess), ALPHA, MISSED)
-    needed = (
-        "For a difference this small more than 2000 trials of a fixed number are needed."
-        if trials is None
-        else f"A fixed number of trials has to be {trials} to find a difference of that size 80 "
-        "times in 100."
-    )
+    needed = trials_for(rule, test.p_d)
     return Expectation(promise(rule, test.p_d), chart, suggestion(method), minding, needed)
 
 
@@ -63,7 +63,8 @@ def _preference(test: BlindTest, formats: Formats) -> Expectation:
     share = 50 + 50 * test.p_d
     promise = (
         f"Where one cup is preferred in {share:.0f} % of answers, that is found "
-        f"{100 * real.shown:.0f} times in 100 within {real.most} answers; where neither is, "
+        f"{100 * real.shown:.0f} times in 100 within {real.most} answers, on average at answer "
+        f"{real.found_after:.0f} where it is found; where neither is, "
         f"a coin passes for a preference {100 * coin.shown:.0f} times in 100. "
         "Answers without a preference are set aside."
     )

@@ -9,8 +9,8 @@ from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
 
 from app.blind.tasters import MoreTasters
-from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, TASTINGS
-from app.brewing.bounds import CONTROLS, FILTER_USE, FIXED_TRIALS, P_D, PACKETS
+from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, SIZES, TASTINGS
+from app.brewing.bounds import CONTROLS, FILTER_USE, FIXED_TRIALS, PACKETS
 from app.journal.blind.plan import ALPHA, BETA, CUP_PARTS, DIRECTED, refusals
 from app.journal.blind.saving import BlindTestChanges
 from app.models import BlindTest
@@ -19,7 +19,6 @@ from app.sensory.blind.methods import PANEL
 from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
 
 Word = TypeVar("Word", bound=str)
-P_D_PCT = (100 * P_D[0], 100 * P_D[1])
 MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or a panel."
 
 
@@ -59,9 +58,7 @@ class PlanForm(MoreTasters):
     reminder = BooleanField("Taste a cup known to be A first, as a reminder")
     rule = CardField("When does it end?", choices=cards(RULES), default="every morning")
     fixed_trials = NumberField("Number of trials", bounds=FIXED_TRIALS, whole=True, default=18)
-    p_d_pct = NumberField(
-        "Smallest difference that matters", bounds=P_D_PCT, unit="%", required=True, default=40
-    )
+    p_d_pct = CardField("Which difference would matter to you?", choices=cards(SIZES))
     controls = NumberField("Trials of A against A mixed in", bounds=CONTROLS, whole=True)
     pouring = CardField("Who pours?", choices=cards(POURINGS), default="solo")
     tasting = CardField("Who tastes?", choices=cards(TASTINGS), default="one")
@@ -127,7 +124,7 @@ class PlanForm(MoreTasters):
             reminder=self.reminder.data and self.method.data == "A-not-A",
             pouring=self.pouring.data,
             rule=self.rule.data,
-            p_d=round((self.p_d_pct.data or 0) / 100, 6),
+            p_d=int(self.p_d_pct.data or 0) / 100,
             fixed_trials=self.fixed_trials.data if self.rule.data == "fixed number" else None,
             alpha=ALPHA if steps else None,
             beta=BETA if steps else None,

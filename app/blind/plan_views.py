@@ -6,7 +6,7 @@ from flask import flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 
 from app.blind.expect import expect
-from app.blind.forms import EditForm, PlanForm
+from app.blind.forms import EditForm, PlanForm, is_listed
 from app.blind.pages import Answer, brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
 from app.journal.blind.plan import CUP_PARTS, DIRECTED, refused_pouring
@@ -44,7 +44,7 @@ def new() -> str:
     test = session.get(BlindTest, like) if like else None
     given: dict[str, object] = {name: getattr(test, name) for name in COPIED} if test else {}
     if test:
-        given["p_d_pct"] = 100 * test.p_d
+        given["p_d_pct"] = f"{100 * test.p_d:.0f}"
         given["tasting"] = (
             "panel" if test.balanced else "several" if test.several_tasters else "one"
         )
@@ -53,7 +53,7 @@ def new() -> str:
         given[name] = number_or_none(request.args.get(name)) or given.get(name)
     form = PlanForm(data=given)
     _offer_choices(session, form)
-    return _form_page(form, look=True)
+    return _form_page(form, look=is_listed(form.p_d_pct))
 
 
 @pages.post("/new/look")

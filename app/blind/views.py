@@ -21,6 +21,7 @@ from app.journal.blind.tasters import LUCK, progress_of_tasters
 from app.journal.questions import questions_of
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
+from app.sensory.blind.record import size_of
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.security import allow_charts
@@ -78,6 +79,7 @@ def show(test_id: int) -> str:
         method_name=METHOD_NAMES[test.method],
         brewing_name=BREWING_NAMES[test.brewing],
         rule_name=RULE_NAMES[test.rule],
+        size=size_of(test.p_d),
         question=question(test),
         read=read,
         marks=marks_of(session, [test])[test_id],

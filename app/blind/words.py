@@ -36,6 +36,12 @@ METHODS: dict[Method, str] = {
     "preference": "Preference\nTwo cups: which do you like better?",
 }
 MORE: dict[Letter, str] = {"A": "A", "B": "B"}
+# Small, medium and large as ISO 4120 names them: under 25 %, to 35 %, over 35 % of trials.
+SIZES = {
+    "20": "Even a small one\nOne that I truly notice in 1 trial of 5",
+    "30": "A medium one\nOne that I truly notice in 3 trials of 10",
+    "40": "Only a large one\nOne that I truly notice in 2 trials of 5",
+}
 TASTINGS = {
     "one": "One taster\nAll trials by one person",
     "several": "Several tasters\nEach has trials and codes of their own, every one drawn by itself",

@@ -38,9 +38,36 @@ def test_the_page_says_in_words_what_a_plan_would_find(client: FlaskClient) -> N
     # Exact: e-value 20 within 200 triangles at p_d 40 % (tests/sensory holds the lattice).
     assert "perceived in 40 % of trials is found 94 times in 100 within 200 trials" in page
     assert "guessing passes for a difference 3 times in 100" in page
-    # ISO 4120: alpha .05, beta .20, p_d .40 takes 23 triangles (from memory).
-    assert "A fixed number of trials has to be 23" in page
+    assert "on average at trial 23 where it is found" in page
+    # Fault 16. ISO 4120: alpha .05, beta .20, p_d .40 takes 23 triangles (from memory); with 24 the
+    # power is .787 (exact binomial), from 25 on it stays.
+    assert "80 times in 100 from 25 on (23 reach it too, but not all numbers in between)" in page
+    assert "has to be" not in page
     assert "Fewer cups:" in page
+
+
+def test_fault_17_the_size_that_matters_is_the_persons_own_choice(client: FlaskClient) -> None:
+    page = client.get("/blind/new").text
+    typed = filled(page, holding="a_words")
+    assert "p_d_pct" not in typed  # none is chosen for anybody
+    shown = text(page)
+    for size in ("1 trial of 5", "3 trials of 10", "2 trials of 5"):
+        assert f"One that I truly notice in {size}" in shown
+    assert "What this plan would find" not in shown
+    answer = client.post("/blind/new", data={k: v for k, v in PLAN.items() if k != "p_d_pct"})
+    assert answer.status_code == 422
+    assert "Please choose one." in text(answer.text)
+
+
+def test_a_fixed_number_says_which_counts_end_it_how(client: FlaskClient) -> None:
+    page = looked(client, rule="fixed number", fixed_trials="30", p_d_pct="30")
+    # 15 of 30 (FAO Manual, Appendix A); 11 is the greatest x with P(X <= x | 30, .5333) <= .10.
+    assert "15 or more right show a difference, 11 or fewer are close enough" in page
+    assert "Without a difference it ends close enough 72 times in 100" in page  # P(X <= 11 | 1/3)
+    paired = looked(
+        client, method="paired", attribute="body", rule="fixed number", fixed_trials="30"
+    )
+    assert "21 or more right, or 9 or fewer, show a difference, 13 to 17 are close enough" in paired
 
 
 def test_a_plan_that_names_the_attribute_is_not_told_to(client: FlaskClient) -> None:
@@ -88,11 +115,11 @@ def test_looking_saves_nothing_and_keeps_what_was_typed(
         ({"rule": "fixed number", "fixed_trials": "18", "controls": "1"}, "mix in 2 or more"),
         ({"brewing": "fresh pair each trial"}, "every trial has other cups"),
         ({"method": "preference", "rule": "step by step"}, "counts right answers"),
-        ({"rule": "step by step", "p_d_pct": "45"}, "offered for 20, 30, 40 or 50 %"),
+        ({"rule": "step by step", "p_d_pct": "45"}, "Please choose one."),
         ({"method": "paired"}, "Name what to taste for"),
         ({"rule": "fixed number", "fixed_trials": ""}, "Please fill this in."),
         ({"rule": "fixed number", "fixed_trials": "3"}, "stay between 6 and 200"),
-        ({"p_d_pct": "99"}, "stay between 5 and 95"),
+        ({"p_d_pct": ""}, "Please choose one."),
         ({"b_words": "fresh paper"}, "A and B are the same"),
         ({"a_words": ""}, "Say what is in this cup"),
         ({"a_filter_use": "2"}, "Choose a filter and say at which use."),
@@ -186,18 +213,19 @@ def test_a_cup_can_be_a_brew_a_recipe_or_a_filter_at_a_use(
 
 def test_one_form_sent_twice_makes_one_test(client: FlaskClient, journal: Database) -> None:
     page = client.get("/blind/new").text
-    typed = filled(page, holding="entry_key", a_words="one", b_words="two", new_taster="Fern")
+    given = {"a_words": "one", "b_words": "two", "new_taster": "Fern", "p_d_pct": "40"}
+    typed = filled(page, holding="entry_key", **given)
     sent = [client.post("/blind/new", data=typed).location for _ in range(2)]
     assert sent[0] == sent[1]
     assert len(all_kept(journal)) == 1
 
 
 def test_a_plan_like_another_starts_from_its_values(client: FlaskClient, make: Make) -> None:
-    test, _ = rows(make, [], method="paired", attribute="body", more="A", p_d=0.25)
+    test, _ = rows(make, [], method="paired", attribute="body", more="A", p_d=0.3)
     typed = filled(client.get(f"/blind/new?like={test.id}").text, holding="a_words")
     assert typed["attribute"] == ["body"]
     assert typed["more"] == ["A"]
-    assert typed["p_d_pct"] == ["25"]
+    assert typed["p_d_pct"] == ["30"]
 
 
 def test_title_note_and_pouring_may_change_and_the_plan_may_not(

@@ -213,7 +213,7 @@ def test_a_guest_who_answers_again_stays_on_the_guests_page(app: Flask, journal:
     owner = app.test_client()
     opened = page.filled(
         owner.get("/blind/new").text, holding="a_words", a_words="fresh", b_words="used",
-        new_taster="Juniper", pouring="helper", tasting="several", more_names="Hazel",
+        new_taster="Juniper", pouring="helper", tasting="several", more_names="Hazel", p_d_pct="40",
     )  # fmt: skip
     owner.post("/blind/new", data=opened)
     table = owner.get("/blind/1").text

@@ -54,6 +54,7 @@ def test_one_cup_of_a_not_a_is_planned_served_and_answered(phone: Page, journal:
     phone.get_by_label("Taste a cup known to be A first").check()
     phone.get_by_text("Somebody else pours").tap()
     phone.get_by_label("Name of a new taster").fill("Fern")
+    phone.get_by_text("A medium one").tap()
     fits(phone)
     phone.get_by_role("button", name="Start this test").tap()
     expect(

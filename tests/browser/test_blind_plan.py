@@ -63,6 +63,7 @@ def test_with_script_off_the_answer_keeps_everything_and_says_it_once(
     option(phone, "These ways of brewing").click()
     option(phone, "Tetrad").click()
     phone.get_by_label("Name of a new taster").fill("Juniper")
+    phone.get_by_text("Only a large one").click()
     phone.get_by_role("button", name="Start this test").click()
     expect(phone.get_by_text("can only show that these two brews differ")).to_have_count(1)
     expect(phone.get_by_text("keep their neighbours")).to_have_count(1)

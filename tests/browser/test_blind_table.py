@@ -66,6 +66,7 @@ def test_two_guests_taste_on_their_own_phones(
     desktop.get_by_label("Name of a new taster").fill("Juniper")
     desktop.get_by_text("Name of a new taster").scroll_into_view_if_needed()
     desktop.get_by_label("Names of new tasters").fill("Hazel")
+    desktop.get_by_text("Only a large one").click()
     desktop.get_by_role("button", name="Start this test").click()
     for guest, name in zip(guests, ("Juniper", "Hazel"), strict=True):
         _pair(desktop, guest, name)
@@ -91,7 +92,7 @@ def test_two_guests_taste_on_their_own_phones(
         expect(guest.get_by_role("heading", name="Right answer", exact=False)).to_be_visible()
         assert _fits(guest)
     desktop.reload()
-    expect(desktop.get_by_text("2 of 2 right: open", exact=False)).to_be_visible()
+    expect(desktop.get_by_text("2 of 2 tasters picked the odd cup", exact=False)).to_be_visible()
     expect(desktop.get_by_text("Each taster gave one answer", exact=False)).to_be_visible()
 
 
@@ -113,6 +114,7 @@ def test_a_guest_who_types_another_address_gets_nothing(
     desktop.get_by_text("Somebody else pours", exact=False).click()
     desktop.get_by_label("Name of a new taster").fill("Juniper")
     desktop.get_by_label("Names of new tasters").fill("Hazel")
+    desktop.get_by_text("Only a large one").click()
     desktop.get_by_role("button", name="Start this test").click()
     _pair(desktop, guests[0], "Juniper")
     desktop.get_by_role("button", name="A trial for everybody").click()

@@ -61,7 +61,8 @@ FORMS = {
     ),
     "blind test": Creating(
         BlindTest, "/blind/new", "a_words",
-        {"a_words": "fresh", "b_words": "used", "new_taster": "Ada"}, {"b_words": "rinsed"},
+        {"a_words": "fresh", "b_words": "used", "new_taster": "Ada", "p_d_pct": "40"},
+        {"b_words": "rinsed"},
     ),
     "bag": Creating(Bag, "/bags/new", "net_g", {"name": "Red hill"}, {"name": "Blue hill"}),
     "bean": Creating(Bean, "/bags/new", "net_g", {"name": "Red hill"}, {"name": "Blue hill"}),

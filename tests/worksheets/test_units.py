@@ -143,7 +143,7 @@ def test_evidence_is_written_with_a_comma_too(
 ) -> None:
     test, _ = rows(make, [ANSWERED | SERVED | CLAIMED | {"seen_at": NOON}] * 3)
     shown = page.text(imperial.get(f"/blind/{test.id}").text)
-    assert re.search(r"the evidence for a difference is \d+,\d", shown)
+    assert re.search(r"Evidence for a difference: \d+,\d", shown)
     asked = make.save(Question(text="Does it matter?", asked_at=NOON))
     make.save(QuestionBlindTest(question_id=asked.id, test_id=test.id))
     for address in (f"/blind/{test.id}", f"/questions/{asked.id}", "/blind/new?like=1"):

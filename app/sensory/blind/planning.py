@@ -7,6 +7,7 @@ from app.sensory.blind.discrimination import correct_at, correct_share, trials_n
 from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.lines import Lines, Way
 from app.sensory.blind.methods import METHOD_FACTS, MOST_TRIALS_A_SITTING
+from app.sensory.blind.power import MOST, Needed, to_call_close, to_find
 from app.sensory.blind.sequential import Rule
 from app.sensory.lazy import np
 from app.sensory.terms import Discrimination, Method
@@ -97,12 +98,46 @@ def outlook(rule: Rule, p_d: float, most: int = HORIZON) -> Outlook:
 
 def promise(rule: Rule, p_d: float, most: int = HORIZON) -> str:
     """The plan in plain words, for a difference of the size that would matter."""
-    real, guessing = outlook(rule, p_d, most), outlook(rule, 0.0, most)
-    return (
+    real, nothing = outlook(rule, p_d, most), outlook(rule, 0.0, most)
+    text = (
         f"A difference perceived in {100 * p_d:.0f} % of trials is found {_in_100(real.shown)} "
         f"within {real.most} trials, on average at trial {real.found_after:.0f} where it is found; "
-        f"guessing passes for a difference {_in_100(guessing.shown)}."
+        f"guessing passes for a difference {_in_100(nothing.shown)}."
     )
+    if rule.p_d is not None:
+        text += f" Without a difference it ends close enough {_in_100(nothing.close)}."
+    return f"{text} {_counts(rule)}" if isinstance(rule, FixedNumber) else text
+
+
+def _counts(rule: FixedNumber) -> str:
+    """Which counts end a fixed number how."""
+    other, close = rule.needed_other_way, rule.close
+    low = f", or {other} or fewer," if other >= 0 else ""
+    text = f"Of {rule.trials} trials {rule.needed} or more right{low} show a difference"
+    if close is None:
+        return f"{text}; no count of so few is close enough."
+    few = f"{close[0]} to {close[1]}" if close[0] else f"{close[1]} or fewer"
+    between = "" if close[1] == rule.needed - 1 else "; what lies between is undecided"
+    return f"{text}, {few} are close enough{between}."
+
+
+def trials_for(rule: Rule, p_d: float) -> str:
+    """How many trials a fixed number takes, for either end."""
+    found = to_find(rule.guess, p_d, both_ways=rule.both_ways)
+    close = to_call_close(rule.guess, p_d, both_ways=rule.both_ways)
+    if found is None or close is None:
+        return f"For a difference this small a fixed number takes more than {MOST} trials."
+    return (
+        f"A fixed number of trials finds a difference of that size 80 times in 100 "
+        f"{_from(found)}, and without one ends close enough 80 times in 100 {_from(close)}."
+    )
+
+
+def _from(needed: Needed) -> str:
+    first, stable = needed
+    if first == stable:
+        return f"from {stable} on"
+    return f"from {stable} on ({first} reach it too, but not all numbers in between)"
 
 
 def _in_100(chance: float) -> str:
@@ -116,8 +151,8 @@ def cups_needed(
 ) -> int | None:
     """Cups to pour for a fixed number of trials that finds the distance d' with power 1 - beta."""
     facts = METHOD_FACTS[method]
-    p_c = correct_at(method, d_prime)
-    trials = trials_needed(float(facts.guess), p_c, alpha, beta, most=5000)
+    p_c, level = correct_at(method, d_prime), alpha / 2 if facts.directed else alpha
+    trials = trials_needed(float(facts.guess), p_c, level, beta, most=5000)
     return None if trials is None else trials * facts.cups
 
 
