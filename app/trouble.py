@@ -11,8 +11,7 @@ from typing import NamedTuple
 
 from sqlalchemy.exc import DBAPIError
 
-from app.database import JournalDamaged, JournalMoved
-from app.database.turns import BUSY_S, JournalBusy, JournalRefused
+from app.file.refused import BUSY_S, JournalBusy, JournalDamaged, JournalMoved, JournalRefused
 from app.file.trouble import WAYS_OUT, is_full
 
 RETRY_S = 10

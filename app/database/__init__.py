@@ -15,29 +15,14 @@ from sqlalchemy import Connection, PoolProxiedConnection, event, text
 from sqlalchemy.orm import Session
 
 from app.database.engines import READ_ON, as_ours, make_engine
-from app.database.turns import BUSY_S, MOST_WHILE_STUCK, JournalRefused, Turns
+from app.database.turns import MOST_WHILE_STUCK, Turns
 from app.file.opened import OpenFile, copy_into
+from app.file.refused import BUSY_S, JournalDamaged, JournalMoved
 
 # Which transactions a PostgreSQL session sees: two equal snapshots see the same rows.
 SNAPSHOT = text("SELECT pg_current_snapshot()::text")
 
 T = TypeVar("T")
-
-
-class JournalDamaged(JournalRefused):
-    """The journal is damaged, so it is only read."""
-
-
-class JournalMoved(JournalRefused):
-    """The journal is no longer the file that was opened. `kept`: a copy of what that one held."""
-
-    def __init__(self, path: Path, kept: Path | None) -> None:
-        self.kept = kept
-        copy = f" All that was saved before is kept in {kept}." if kept else ""
-        super().__init__(
-            f"The journal {path} was moved, deleted or replaced while it was open, so nothing more "
-            f"is saved into it.{copy} Put it back, or close Oddcup and start it on what is there."
-        )
 
 
 class Database:

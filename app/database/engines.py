@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 
-from app.database.turns import BUSY_S
+from app.file.refused import BUSY_S
 
 BUSY_TIMEOUT_MS = round(BUSY_S * 1000)
 # PostgreSQL: no page waits longer for a lock, and none computes longer.

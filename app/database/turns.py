@@ -6,18 +6,11 @@ from math import inf
 from threading import Condition
 from time import monotonic
 
-BUSY_S = 5.0  # how long a writer waits at most, its turn and the lock together
+from app.file.refused import BUSY_S, JournalBusy
+
 STUCK_S = 1.0
 MOST_WHILE_STUCK = 3
 LOOK_AGAIN_S = 0.05
-
-
-class JournalRefused(RuntimeError):
-    """The journal takes no writing now; `app/trouble.py` has the sentence."""
-
-
-class JournalBusy(JournalRefused):
-    """Nobody got to write for as long as a writer waits."""
 
 
 class Turns:

@@ -7,9 +7,9 @@ from sqlalchemy import delete, or_, update
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
-from app.database.turns import JournalRefused
 from app.devices.codes import CODE_LIFE, draw_code, draw_secret, drawn, hash_code, hash_secret
 from app.devices.queries import Seat, open_at
+from app.file.refused import JournalRefused
 from app.models import Device, PairingCode
 from app.web.session import database
 

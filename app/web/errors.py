@@ -13,8 +13,7 @@ from sqlalchemy.exc import DBAPIError
 from werkzeug.exceptions import HTTPException, InternalServerError
 
 from app.config import MAX_REQUEST_MB, Config
-from app.database import JournalMoved
-from app.database.turns import JournalRefused
+from app.file.refused import JournalMoved, JournalRefused
 from app.trouble import RETRY_S, Trouble, trouble_of
 from app.web.damage import restoring, watch
 from app.web.security import SAFE_METHODS, came_from_own_page

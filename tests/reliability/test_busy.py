@@ -17,7 +17,8 @@ from sqlalchemy import create_engine, text
 
 from app.config import Config
 from app.database import Database
-from app.database.turns import BUSY_S, JournalBusy, Turns
+from app.database.turns import Turns
+from app.file.refused import BUSY_S, JournalBusy
 from tests.support import page
 from tests.support.caller import Caller
 from tests.support.clock import NOON

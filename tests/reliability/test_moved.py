@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from app.config import Config
-from app.database import Database, JournalMoved
+from app.database import Database
+from app.file.refused import JournalMoved
 from tests.support.serving import beside, brew_into, brews, serving
 
 

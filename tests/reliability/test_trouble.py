@@ -25,8 +25,8 @@ from sqlalchemy.exc import DBAPIError
 
 from app import create_app
 from app.config import Config
-from app.database import Database, JournalDamaged, JournalMoved
-from app.database.turns import JournalBusy
+from app.database import Database
+from app.file.refused import JournalBusy, JournalDamaged, JournalMoved
 from app.trouble import TROUBLES, in_words, trouble_of
 from app.web import errors
 from tests.support import page
