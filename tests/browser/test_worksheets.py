@@ -37,7 +37,7 @@ CASES = (
     Case("share", "capacity_g", "240", r"22 g in 240 g \+ 160 g bypass", 22, 240, 160),
     Case("dilute", "added_g", "100", r"11 g in 200 g \+ 100 g bypass", 11, 200, 100),
     Case("ice", "ice_g", "100", r"\d+ °C, [\d.]+ % TDS", 11, 200, 100),
-    Case("strong", "dose_g", "12", r"A 1\.13 %, B 1\.01 % TDS", 12, 200, 0),
+    Case("strong", "dose_g", "12", r"A 1\.13 %, B 1\.00 % TDS", 12, 200, 0),
     Case("time", "other_s", "5:00", "after 5:00", 11, 200, 0),
 )
 
