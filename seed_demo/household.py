@@ -16,7 +16,7 @@ PRESS = {"kind": "pressed immersion", "capacity_g": 355.0, "capacity_dose_g": 17
 BREWERS: dict[str, dict[str, Any]] = {
     "left": PRESS
     | {"name": "Left press", "note": "One of two alike; this one has the chipped lid."},
-    "right": PRESS | {"name": "Right press", "note": "The other one. Ivo's, most mornings."},
+    "right": PRESS | {"name": "Right press", "note": "The other one. Ivo's, some mornings."},
     "turned": {
         "name": "Turn-over pot",
         "kind": "immersion",

@@ -78,7 +78,8 @@ def test_water_and_paper_start_from_those_of_the_last_brew(client: FlaskClient, 
         str(pack.id), "0.13", "0.8",
     )  # fmt: skip
     assert "No answer yet" not in said(client, "water")
-    assert "Papers of" not in page.text(client.get("/worksheets/paper?numbers=1").text)
+    assert "All other values are invented" in said(client, "paper")
+    assert "These values are invented" in page.text(client.get("/worksheets/paper?numbers=1").text)
 
 
 def test_a_last_brew_without_water_or_paper_leaves_invented_ones(

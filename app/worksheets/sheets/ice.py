@@ -30,7 +30,7 @@ class IceForm(PouredFields, HowForm):
     beverage_g = NumberField("Hot beverage, weighed", bounds=bounds.BEVERAGE_G, unit="g")
     tds_pct = NumberField("Its strength, measured", bounds=bounds.TDS_PCT, unit="% TDS")
     hot_c = NumberField("Beverage when the ice goes in", bounds=LIQUID_C, unit="°C", default=76.0)
-    ice_g = NumberField("Ice at hand", bounds=bounds.ICE_G, unit="g", default=145.0)
+    ice_g = NumberField("Ice at hand", bounds=bounds.ICE_G, unit="g", default=125.0)
     ice_c = NumberField("Freezer", bounds=ICE_C, unit="°C", default=-17.0)
     target_c = NumberField("Or: how cold", bounds=LIQUID_C, unit="°C", default=7.0)
     target_pct = NumberField("and how strong", bounds=bounds.TDS_PCT, unit="% TDS")

@@ -8,9 +8,10 @@ from app.brewing.plans import sharing
 from app.brewing.plans.compare import notice
 from app.brewing.plans.sharing import Shared
 from app.web.fields import NumberField
-from app.worksheets.forms import AmountsForm, HowForm, beside
+from app.worksheets import invented
+from app.worksheets.forms import MODELLED, AmountsForm, HowForm, beside
 from app.worksheets.proposal import Proposal, propose_cup
-from app.worksheets.start import SheetContext
+from app.worksheets.start import FormData, SheetContext
 
 STEEP_STEP_S = 5  # nobody times a steep closer
 
@@ -19,6 +20,13 @@ class ShareForm(AmountsForm, HowForm):
     """One cup as it is brewed alone, and how many are wanted."""
 
     cups = NumberField("Cups wanted", bounds=CUPS_SHARED, required=True, whole=True, default=2)
+
+    @classmethod
+    def initial(cls, context: SheetContext) -> FormData:
+        """Any brewer of a kind holds an invented amount; one of the household's its own."""
+        data = super().initial(context)
+        anybodys = data["brewer"] in MODELLED
+        return data | ({"capacity_g": invented.TWO_WATER_G} if anybodys else {})
 
 
 @dataclass(frozen=True)
