@@ -10,11 +10,20 @@ from math import comb, lgamma
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.stats import binom
 
 from app.sensory.blind.discrimination import critical_count, p_value
 from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.methods import PANEL
-from app.sensory.blind.panel import ONE_MORE, ONE_MORE_PREFERRED, panel_count, panel_majority
+from app.sensory.blind.panel import (
+    ONE_FEWER_OF_THREE,
+    ONE_MORE,
+    ONE_MORE_OF_THREE,
+    ONE_MORE_PREFERRED,
+    panel_count,
+    panel_counts,
+    panel_majority,
+)
 from app.sensory.blind.planning import outcomes
 from app.sensory.blind.preference import least_majority
 from app.sensory.blind.serving import key_of, orders
@@ -151,3 +160,56 @@ def test_a_panel_is_read_once_and_at_the_end(guess: float, tasters: int) -> None
     assert found.shown[-1] == pytest.approx(p_value(rule.needed, tasters, guess))
     assert found.shown[-1] + found.ended[-1] == pytest.approx(1)
     assert rule.lines(tasters - 1).shown == tuple(range(2, tasters + 1))
+
+
+def tails(form: Method, tasters: int) -> tuple[Chances, Chances]:
+    """The greatest chances of so many right or fewer, and or more, over all places chosen."""
+    dealt = keys(form, tasters)
+    every = [
+        sum((share * right(chosen, key) for key, share in dealt.items()), np.zeros(tasters + 1))
+        for chosen in choices(tasters, len(next(iter(dealt))))
+    ]
+    low = np.max([chances.cumsum() for chances in every], axis=0)
+    high = np.max([chances[::-1].cumsum()[::-1] for chances in every], axis=0)
+    return low, high
+
+
+def test_fault_1_a_panel_of_three_cups_shows_either_way_in_at_most_2_and_a_half_of_100() -> None:
+    for tasters in SIZES:
+        other, needed = panel_counts(tasters, 1 / 3, both_ways=True)
+        low, high = tails("three-cup", tasters)
+        assert high[needed] <= 0.025 if needed <= tasters else True
+        assert other < 0 or low[other] <= 0.025
+        if tasters in ONE_MORE_OF_THREE:
+            assert high[needed - 1] > 0.025
+        if tasters in ONE_FEWER_OF_THREE:
+            assert low[other + 1] > 0.025
+
+
+def test_fault_1_a_paired_panel_has_the_majority_of_a_preference_either_way() -> None:
+    for tasters in SIZES:
+        if tasters == 6:
+            with pytest.raises(ValueError, match="too few"):
+                panel_counts(tasters, 1 / 2, both_ways=True)
+            continue
+        other, needed = panel_counts(tasters, 1 / 2, both_ways=True)
+        assert (other, needed) == (tasters - needed, panel_majority(tasters))
+
+
+@pytest.mark.parametrize("form", ["paired", "duo-trio", "triangle"])
+def test_a_panel_ends_wrongly_close_enough_in_at_most_10_of_100(form: Method) -> None:
+    """Who perceives it is right; the others are right as often as the deal of the orders has it."""
+    guess, counts, worst = (1 / 3 if form == "triangle" else 1 / 2), 0, 0.0
+    for tasters in SIZES:
+        dealt = keys(form, tasters)
+        for p_d in (0.2, 0.3, 0.4):
+            close = FixedNumber(guess, tasters, panel=True, p_d=p_d).close
+            if close is None:
+                continue
+            most, by_luck, counts = close[1], np.arange(tasters + 1), counts + 1
+            stays = binom.cdf(most - by_luck, tasters - by_luck, p_d) * (by_luck <= most)
+            for chosen in choices(tasters, len(next(iter(dealt)))):
+                share = sum(part * float(right(chosen, key) @ stays) for key, part in dealt.items())
+                worst = max(worst, share)
+    assert counts > 50
+    assert 0.05 < worst <= 0.10
