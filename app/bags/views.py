@@ -55,7 +55,7 @@ def show(bag_id: int) -> str:
         bag=bag,
         review=review(session, bag, clock.today(), number_or_none(request.args.get("taster"))),
         most_numbered=MOST_NUMBERED,
-        blind_evidence=blind_evidence_of(session, bag_id=bag_id),
+        blind_evidence=blind_evidence_of(session, clock.now(), bag_id=bag_id),
     )
 
 

@@ -9,10 +9,10 @@ from werkzeug.wrappers import Response
 
 from app.journal.blind import open as queries
 from app.journal.blind import saving
+from app.journal.blind.answers import answers_of
 from app.journal.blind.drawing import locked
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.put_back import mark_put_back, steps_of
-from app.journal.blind.sealed import finished_trials
 from app.journal.blind.standing import standing
 from app.journal.brews import NamedBrew, brew_in_words, named_brews
 from app.journal.rows import rows_as
@@ -58,12 +58,13 @@ def step(test_id: int, *, to: str = "", keyed: bool = True) -> Iterator[tuple[Se
     """A transaction for a step of a test, alone with that test.
 
     Before the step the journal is compared with what is remembered beside it (`app.seals`), and
-    the step is remembered there once it is on disk.
+    marks that are overdue are lost; the step is remembered there once it is on disk.
     """
     seals = seals_of(current_app.config["JOURNAL"])
     with writing(to=to, keyed=keyed) as session:
         test = locked(session, test_id) or abort(404)
         mark_put_back(session, seals, clock.now(), test_id)
+        saving.lose_overdue_marks(session, test_id, clock.now())
         yield session, test
         (taken,) = steps_of(session, test_id)
     with suppress(OSError):  # the step itself is saved
@@ -72,14 +73,14 @@ def step(test_id: int, *, to: str = "", keyed: bool = True) -> Iterator[tuple[Se
 
 def end_if_settled(test_id: int) -> BlindTest:
     """The test, ended now if its rule is met: judged first, then one short transaction."""
-    session = reading()
+    session, now = reading(), clock.now()
     test = test_or_404(session, test_id)
-    ends = None if test.ended else standing(test, finished_trials(session, test)).ends
-    if ends is None or queries.open_trial(session, test_id):
+    ends = None if test.ended else standing(test, answers_of(session, test, now)).ends
+    if ends is None or queries.open_trial(session, test_id, now):
         return test
     # Whatever form the request saves, it is none of this.
     with step(test_id, keyed=False) as (session, test):
-        ends = standing(test, finished_trials(session, test)).ends
+        ends = standing(test, answers_of(session, test, now)).ends
         if ends:
             saving.end(session, test_id, ends, clock.now())
     return test_or_404(reading(), test_id)

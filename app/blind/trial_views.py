@@ -11,8 +11,9 @@ from app.blind.forms import AnswerForm, MarkForm, ReasonForm
 from app.blind.pages import Answer, end_if_settled, pages, step, to_test, to_trial, trial_or_404
 from app.blind.tying_views import brews_card
 from app.journal.blind import saving, sealed
+from app.journal.blind.answers import answers_of
 from app.journal.blind.keys import REFERENCE, answers, is_right, place_names
-from app.journal.blind.open import OpenTrial
+from app.journal.blind.open import MARK_HOURS, OpenTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.uses_then import remember_uses
 from app.models import BlindTest
@@ -26,6 +27,7 @@ Stage = Literal["void", "solo", "waiting", "answer", "lift", "thanks", "answered
 FIRST_STANDS = "This trial was answered before; that answer stands."
 NOT_POURED = "This trial is not poured yet."
 WAS_VOID = "This trial was void before."
+TOO_LATE = f"Its mark was not read within {MARK_HOURS} hours: this answer counts as it stands."
 MARK_STANDS = "The mark under the cup was noted before, and stands."
 
 
@@ -72,6 +74,9 @@ def lift(trial_id: int) -> Answer:
         stored = saving.lift(session, trial_id, form.mark.data, clock.now())
     if not stored and row.lifted:
         flash(MARK_STANDS, "error")
+    elif row.is_late(clock.now()):
+        flash(TOO_LATE, "error")
+        end_if_settled(test.id)
     elif stored and not row.warm_up:
         end_if_settled(test.id)
     return to_trial(trial_id)
@@ -157,7 +162,11 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
     """What only the page of this stage shows; the key is only fetched where it may be seen."""
     if stage == "solo":
         key = sealed.key_for_solo(reading(), row.id) or abort(404)
-        return {"serving_card": words.serving_card(test, row, key), "lost_count": words.LOST_COUNT}
+        return {
+            "serving_card": words.serving_card(test, row, key),
+            "lost_count": words.LOST_COUNT,
+            "mark_hours": MARK_HOURS,
+        }
     if stage == "waiting":
         codes = [place.code for place in words.named_places(test, row).values() if place.code]
         return {"codes": codes, "own_pour": row.poured_by == known_browser()}
@@ -168,20 +177,24 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
             "how": words.how_to_taste(test, row),
         }
     if stage == "lift":
-        return {"to_lift": words.cup_to_lift(test, row)}
+        to_lift, late = words.cup_to_lift(test, row), row.is_late(clock.now())
+        return {"to_lift": to_lift, "late": late, "mark_hours": MARK_HOURS}
     return _shown(test, row) if stage == "seen" else {}
 
 
 def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
     """What only a finished trial's page knows."""
     session = reading()
-    key = sealed.key_of_finished(session, row.id) or abort(404)
-    finished = sealed.finished_trials(session, test)
-    this = next(trial for trial in finished if trial.id == row.id)
-    read = standing(test, finished)
+    now = clock.now()
+    key = sealed.key_of_finished(session, row.id, now) or abort(404)
+    answers = answers_of(session, test, now)
+    this = next(trial for trial in answers.finished if trial.id == row.id)
+    read = standing(test, answers)
     return {
         "right": None if test.method == "preference" else is_right(test.method, test.more, this),
         "is_control": key.is_control,
+        "late": this.late,
+        "mark_hours": MARK_HOURS,
         "poured": words.poured(test, row, key),
         "read": read,
         "meters": words.meters(read, test.rule),

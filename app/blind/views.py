@@ -10,12 +10,13 @@ from app.blind.pages import end_if_settled, pages, step, test_or_404, to_test, t
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, held, meters, outcome, question
 from app.journal.bin import put_in_bin, take_from_bin
-from app.journal.blind import drawing, saving, sealed
+from app.journal.blind import drawing, saving
 from app.journal.blind import open as queries
+from app.journal.blind.answers import Answers, answers_by_test, answers_of
+from app.journal.blind.beside import voided
 from app.journal.blind.keys import is_right
 from app.journal.blind.marks import marks_of
 from app.journal.blind.packets import ready, refused_packing
-from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.tasters import LUCK, progress_of_tasters
 from app.journal.questions import questions_of
@@ -28,7 +29,7 @@ from app.web.security import allow_charts
 from app.web.session import reading, saved_at
 
 NOBODY = "Name at least one taster."
-UNFINISHED = "One trial is not finished: answer it, or void it, before stopping."
+UNFINISHED = "One trial is not finished: answer it, read its mark, or void it, before stopping."
 
 
 @pages.get("/")
@@ -37,8 +38,8 @@ def index() -> str:
     page = queries.ended_page(session, request.args)
     tests = [] if page.newer else queries.open_tests(session)
     listed = [*tests, *page.rows]
-    finished = sealed.finished_by_test(session, [test.id for test in listed])
-    counts = {test.id: _count(test, finished.get(test.id, [])) for test in listed}
+    answers = answers_by_test(session, [test.id for test in listed], clock.now())
+    counts = {test.id: _count(test, answers[test.id]) for test in listed}
     return render_template(
         "blind/index.html",
         tests=tests,
@@ -49,25 +50,28 @@ def index() -> str:
     )
 
 
-def _count(test: BlindTest, trials: list[FinishedTrial]) -> str:
+def _count(test: BlindTest, answers: Answers) -> str:
     """How many trials, and how many right where that may be told."""
-    counted = [trial for trial in trials if not trial.warm_up]
+    waiting = f", {len(answers.waiting)} waiting for a mark" if answers.waiting else ""
+    counted = [trial for trial in answers.read if not trial.warm_up]
     if not counted:
-        return "no trial yet"
+        return f"no trial yet{waiting}"
     if results_hidden(test):  # not even how many of them were A against A
         return f"{len(counted)} answered"
     real = [trial for trial in counted if not trial.is_control]
     if test.method == "preference":
-        return f"{len(real)} answered"
-    return f"{sum(is_right(test.method, test.more, trial) for trial in real)} of {len(real)} right"
+        return f"{len(real)} answered{waiting}"
+    right = sum(is_right(test.method, test.more, trial) for trial in real)
+    return f"{right} of {len(real)} right{waiting}"
 
 
 @pages.get("/<id:test_id>")
 def show(test_id: int) -> str:
     session = reading()
     test = test_or_404(session, test_id)
-    finished = [] if results_hidden(test) else sealed.finished_trials(session, test)
-    read = None if results_hidden(test) else standing(test, finished)
+    answers = answers_of(session, test, clock.now())
+    finished = () if results_hidden(test) else answers.finished
+    read = None if results_hidden(test) else standing(test, answers)
     trials = queries.trials_of(session, test_id)
     tasters = queries.tasters_of(session, test_id)
     drawn = figures.charts(test, read) if read else None
@@ -82,6 +86,7 @@ def show(test_id: int) -> str:
         size=size_of(test.p_d),
         question=question(test),
         read=read,
+        voids=voided(answers) if read is None else "",
         marks=marks_of(session, [test])[test_id],
         meters=meters(read, test.rule) if read else [],
         charts=drawn,
@@ -90,7 +95,7 @@ def show(test_id: int) -> str:
         outcomes={trial.id: outcome(test, trial) for trial in finished},
         held={trial.id: held(test, trial) for trial in finished},
         tasters=tasters,
-        everybody=progress_of_tasters(test, tasters, trials, finished)
+        everybody=progress_of_tasters(test, tasters, trials, answers.read if read else ())
         if test.several_tasters
         else [],
         packets=None if refused_packing(test) else ready(session, test_id),
@@ -163,11 +168,18 @@ def stop(test_id: int) -> Response:
         return to_test(test_id)
     with step(test_id, to=url_for(".show", test_id=test_id)) as (session, test):
         had_ended = test.ended is not None
-        stopped = saving.end(session, test_id, "stopped", clock.now(), form.reason.data or "")
-    if stopped or had_ended:
-        flash("The test is stopped." if stopped else "The test had ended before.")
-    else:
+        now, reason = clock.now(), form.reason.data or ""
+        met = standing(test, answers_of(session, test, now)).ends
+        how = met or "stopped"
+        ended = saving.end(session, test_id, how, now, "" if met else reason)
+    if had_ended:
+        flash("The test had ended before.")
+    elif not ended:
         flash(UNFINISHED, "error")
+    else:
+        flash(
+            f"Its rule was met before: the test ends as {met}." if met else "The test is stopped."
+        )
     return to_test(test_id)
 
 

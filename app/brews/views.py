@@ -68,7 +68,7 @@ def show(brew_id: int) -> str:
         comparisons=saved_with(session, brew_id),
         photo_alt=queries.photo_alt(session, brew_id),
         asked=questions_of(session, "brew", brew_id),
-        blind_evidence=blind_evidence_of(session, brew_ids=[brew_id]),
+        blind_evidence=blind_evidence_of(session, clock.now(), brew_ids=[brew_id]),
         rest=rest_on(brew.brewed_on, brew.bag.roasted_on, spans),
     )
 

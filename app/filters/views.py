@@ -142,7 +142,7 @@ def show(filter_id: int) -> str:
         "filters/show.html",
         filter=used,
         review=reviewed,
-        blind_evidence=blind_evidence_of(session, filter_id=filter_id),
+        blind_evidence=blind_evidence_of(session, clock.now(), filter_id=filter_id),
         today=today,
         care=care(used.pack.material, reviewed.total, reviewed.last_on, today),
         rinse_kwh=heating_kwh(RINSE_G, FROM_C, TO_C),

@@ -55,11 +55,13 @@ class Member:
     blind: Blind
 
 
-def read_families(session: Session, question_ids: Iterable[int]) -> dict[int, list[Member]]:
+def read_families(
+    session: Session, question_ids: Iterable[int], now: datetime
+) -> dict[int, list[Member]]:
     """The members by question, in the order of their first answers, those without one last."""
     families, answered = _ties(session, list(question_ids))
     tests = {tie.test.id: tie.test for ties in families.values() for tie in ties}
-    shown = {one.test_id: one for one in read_tests(session, list(tests.values()))}
+    shown = {one.test_id: one for one in read_tests(session, list(tests.values()), now)}
     brews = _brews(session, tests)
     return {
         question_id: [

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from statistics import fmean
 from typing import Literal
 
@@ -50,7 +51,7 @@ class Gathered:
     weight: Weight
 
 
-def gather(session: Session, question: Question, formats: Formats) -> Gathered:
+def gather(session: Session, question: Question, formats: Formats, now: datetime) -> Gathered:
     """Read and weigh what is tied to a question, in a number of statements that stays the same."""
     tied = queries.tied_to(session, question.id)
     every = [*tied.pairs, *tied.binned_pairs]
@@ -59,7 +60,7 @@ def gather(session: Session, question: Question, formats: Formats) -> Gathered:
     brews = [_brew(sides[brew_id], formats) for brew_id in tied.brew_ids]
     compared = [_pair(row, sides, question.factor, formats) for row in every]
     pairs = compared[: len(tied.pairs)]
-    members = read_families(session, [question.id]).get(question.id, [])
+    members = read_families(session, [question.id], now).get(question.id, [])
     tests = [one.shown for one in members if not one.blind.gone]
     groups = group(brews, question.factor)
     in_time = sorted(compared, key=lambda pair: (pair.row.saved_at, pair.row.id))

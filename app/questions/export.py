@@ -44,7 +44,7 @@ COLUMNS = (
 
 def as_json(session: Session, question: Question, now: datetime) -> str:
     """The question, its answer, the strength of its evidence, and every piece of it."""
-    gathered = gather(session, question, PLAIN)
+    gathered = gather(session, question, PLAIN, now)
     data = {
         "format": "oddcup-question",
         "version": VERSION,
@@ -70,7 +70,7 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
 
 def as_csv(session: Session, question: Question, now: datetime) -> str:
     """The question in the first row, then a row for each piece of evidence."""
-    gathered = gather(session, question, PLAIN)
+    gathered = gather(session, question, PLAIN, now)
     text = StringIO()
     sheet = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\r\n")
     sheet.writeheader()
@@ -175,8 +175,8 @@ def _test(evidence: BlindEvidence) -> Values:
         "guessing_share": round(evidence.guess, 6),
         "says": evidence.sentence,
         "does_not_say": evidence.not_said,
-        "void_trials": len(evidence.marks.void_reasons),
-        "void_reasons": list(evidence.marks.void_reasons),
+        "void_trials": len(evidence.void_reasons),
+        "void_reasons": list(evidence.void_reasons),
         "marks": [_mark(mark) for mark in evidence.marks.marks],
         "note": test.note,
     }

@@ -202,7 +202,7 @@ def _edited_answer(question: Question) -> Edited[AnswerForm]:
 
 
 def _page(session: Session, question: Question, form: AnswerForm) -> str:
-    gathered = gather(session, question, formats())
+    gathered = gather(session, question, formats(), clock.now())
     return render_template(
         "questions/show.html",
         question=question,

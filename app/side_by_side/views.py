@@ -142,7 +142,7 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         form=form,
         saved=saved,
         asked=questions_of(session, "side_by_side", saved[0].id) if saved else None,
-        blind_evidence=blind_evidence_of(session, brew_ids=[brew_a, brew_b]),
+        blind_evidence=blind_evidence_of(session, clock.now(), brew_ids=[brew_a, brew_b]),
         zone=clock.browser_zone(),
         strength=figures.strength_chart(pair, written),
         just_right=figures.just_right_chart(pair, written),

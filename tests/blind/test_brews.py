@@ -386,7 +386,7 @@ def test_a_brew_shows_the_evidence_of_the_trial_it_was_logged_for(
     ((_, brew_id),) = ties(journal, trial)
     with Session(journal.reader) as session, app.test_request_context():
         for of in ({"brew_ids": [brew_id]}, {"bag_id": bag.id}, {"filter_id": paper.id}):
-            found = blind_evidence_of(session, **of)  # type: ignore[arg-type]
+            found = blind_evidence_of(session, NOON, **of)  # type: ignore[arg-type]
             assert [one.test_id for one in found] == [trial.test_id]
         title = session.get_one(BlindTest, trial.test_id).title
     assert title in page.text(client.get(f"/brews/{brew_id}").text)

@@ -15,6 +15,7 @@ from app.journal.blind.evidence import blind_evidence_of
 from app.models import Brew, TrialBrew
 from tests.support import page
 from tests.support.asking import ask, blind_test, number, tie, trial
+from tests.support.clock import NOON
 from tests.support.factories import Make
 
 Watch = Callable[[], AbstractContextManager[list[str]]]
@@ -35,7 +36,7 @@ def test_a_sealed_key_shows_nowhere(app: Flask, client: FlaskClient, make: Make)
         html = client.get(address).text
         told = client.get(f"{address}/export.json").text + client.get(f"{address}/export.csv").text
         with Session(app.extensions["oddcup_database"].reader) as session:
-            found = blind_evidence_of(session, brew_ids=[brew.id])
+            found = blind_evidence_of(session, NOON, brew_ids=[brew.id])
         (own,) = [one for one in found if one.test_id == test.id]
         assert (own.n, own.correct) == (2, 2)
         template = app.jinja_env.get_template("blind/_evidence.html")
@@ -52,7 +53,7 @@ def test_a_sealed_key_shows_nowhere(app: Flask, client: FlaskClient, make: Make)
 
 def evidence(app: Flask, **of: Any) -> list[int]:
     with Session(app.extensions["oddcup_database"].reader) as session:
-        return [found.test_id for found in blind_evidence_of(session, **of)]
+        return [found.test_id for found in blind_evidence_of(session, NOON, **of)]
 
 
 def test_which_tests_concern_a_brew_its_bag_and_its_filter(app: Flask, make: Make) -> None:
@@ -110,5 +111,5 @@ def test_evidence_of_many_tests_takes_as_many_statements_as_of_one(
         blind_test(make, "rw", a_brew_id=brew.id, title=f"number {n}")
         if n in (0, 5):
             with statements() as seen, Session(journal.reader) as session:
-                found = blind_evidence_of(session, brew_ids=[brew.id])
+                found = blind_evidence_of(session, NOON, brew_ids=[brew.id])
             assert (len(found), len(seen)) == (n + 1, 8)

@@ -15,7 +15,10 @@ from flask.testing import FlaskClient
 from plotly.graph_objects import Figure
 
 from app.database import Database
+from app.journal.blind.answers import Answers
+from app.journal.blind.sealed import FinishedTrial
 from app.journal.blind.standing import standing
+from app.models import Trial
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, one_trial, planned, rows
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -27,6 +30,17 @@ DONE = CLAIMED | SERVED | ANSWERED | SEEN
 def answered(rights: Sequence[bool], **given: Any) -> list[dict[str, Any]]:
     """Triangles with the odd cup in the middle, answered right (2) or wrong (1)."""
     return [DONE | {"cups": "ABA", "answer": 2 if right else 1} | given for right in rights]
+
+
+def finished(made: list[Trial]) -> Answers:
+    """The trials as a test reads them."""
+    columns = dict.fromkeys(FinishedTrial._fields, "")
+    return Answers(
+        tuple(
+            FinishedTrial(**{name: getattr(row, name, text) for name, text in columns.items()})  # type: ignore[arg-type]
+            for row in made
+        )
+    )
 
 
 def page_of(client: FlaskClient, make: Make, trials: list[dict[str, Any]], **plan: Any) -> str:
@@ -147,7 +161,7 @@ def test_fresh_pairs_are_not_judged_before_all_trials_are_in(make: Make) -> None
     for missing in ({"fixed_trials": 13}, {"controls": 7}):
         plan = by_controls([True] * 12, [False] * 6, **missing)
         test, made = rows(make, plan.pop("trials"), **plan | {"ended": None, "stopped_at": None})
-        read = standing(test, made)
+        read = standing(test, finished(made))
         assert read.state == "open"
         assert "are answered" in read.sentence
         assert read.not_said.startswith("It says neither")
@@ -160,10 +174,10 @@ def test_fault_c4_controls_answered_later_change_nothing(make: Make) -> None:
     early = plan["trials"][6:] + plan["trials"][:6]
     late = answered([True] * 5, is_control=True)
     fixed, made = rows(make, early + late, **{k: v for k, v in plan.items() if k != "trials"})
-    assert standing(fixed, made).state == "shown"
+    assert standing(fixed, finished(made)).state == "shown"
     by_odds = plan | {"controls": 0, "control_in": 3}
     older, made = rows(make, early + late, **{k: v for k, v in by_odds.items() if k != "trials"})
-    read = standing(older, made)
+    read = standing(older, finished(made))
     assert (read.state, older.ended) == ("shown", "shown")
     assert any("was not fixed beforehand" in text for text in read.cautions)
 
@@ -172,7 +186,7 @@ def test_fault_c3_an_older_plan_of_fresh_pairs_without_controls_shows_nothing(ma
     # These cups, fresh pairs, a triangle: .40 false "shown" for identical recipes before.
     plan = {"brewing": "fresh pair each trial", "claim": "these cups"}
     test, made = rows(make, answered([True] * 12), **plan)
-    read = standing(test, made)
+    read = standing(test, finished(made))
     assert read.state == "open"
     assert "this plan can show nothing" in read.sentence
 
@@ -261,12 +275,12 @@ def test_answers_of_several_tasters_are_not_read_as_those_of_one(make: Make) -> 
     test, made = rows(make, answered([True] * 4))
     for row in made:
         row.taster_name = "Juniper"  # type: ignore[attr-defined]
-    assert "It is one taster's" in standing(test, made).not_said
+    assert "It is one taster's" in standing(test, finished(made)).not_said
     for number, row in enumerate(made):
         row.taster_id = number
-    assert "Each taster gave one answer" in standing(test, made).not_said
+    assert "Each taster gave one answer" in standing(test, finished(made)).not_said
     made[1].taster_id = 0
-    assert "about these tasters only" in standing(test, made).not_said
+    assert "about these tasters only" in standing(test, finished(made)).not_said
 
 
 def paired(picks: str, *, more: str = "B") -> dict[str, Any]:
@@ -331,7 +345,7 @@ def test_fault_8_answers_of_several_people_are_not_pooled_silently(make: Make) -
     for number, row in enumerate(made):
         row.taster_id = number % 4 // 3
         row.taster_name = "Fern" if row.taster_id else "Juniper"  # type: ignore[attr-defined]
-    read = standing(test, made)
+    read = standing(test, finished(made))
     assert (read.state, read.way) == ("shown", "A")
     assert "Each alone: Juniper A 6, B 0; Fern A 2, B 0." in read.sentence
     assert "it is about these tasters only" in read.not_said

@@ -12,8 +12,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.journal.blind.answers import answers_of
 from app.journal.blind.keys import answers
-from app.journal.blind.sealed import finished_trials
 from app.journal.blind.standing import results_hidden, standing
 from app.models import BlindTaster, BlindTest, Taster, Trial
 from app.sensory.blind.serving import orders
@@ -300,7 +300,7 @@ def test_a_panels_preference_counts_who_prefers_neither(make: Make, journal: Dat
         )  # fmt: skip
     with Session(journal.reader) as session:
         assert results_hidden(test)
-        read = standing(test, finished_trials(session, test))
+        read = standing(test, answers_of(session, test, NOON))
     # Seven of eight is no majority two-sided (2 x 9/256 = .07); with eight it would be one.
     assert read.state == "undecided"
     assert "8 of 8 were needed" in read.sentence

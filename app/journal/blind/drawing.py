@@ -10,10 +10,11 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
+from app.journal.blind.answers import answers_of
 from app.journal.blind.packets import codes_of_packets, next_packet, serving_of
 from app.journal.blind.plan import refused_pouring
 from app.journal.blind.saving import add_tasters
-from app.journal.blind.sealed import drawn_so_far, finished_trials
+from app.journal.blind.sealed import drawn_so_far
 from app.journal.blind.standing import standing
 from app.journal.blind.tasters import (
     MISSING,
@@ -67,7 +68,7 @@ def draw_trial(
     taster = next((one for one in everybody if one.taster_id == taster_id), None)
     if taster and taster.open_trial:
         return taster.open_trial.id
-    why = _refused(session, test) or (taster and refused_draw(test, everybody, taster))
+    why = _refused(session, test, now) or (taster and refused_draw(test, everybody, taster))
     if why:
         raise Refused(why)
     packet = None if warm_up else next_packet(session, test)
@@ -104,7 +105,9 @@ def deal(session: Session, test: BlindTest, now: datetime) -> None:
     `test` is `locked`. Raises Refused.
     """
     everybody = progress(session, test)
-    why = _refused(session, test) or (_refused_dealing(test, everybody) if test.balanced else None)
+    why = _refused(session, test, now) or (
+        _refused_dealing(test, everybody) if test.balanced else None
+    )
     if why:
         raise Refused(why)
     tasters = [taster.taster_id for taster in everybody]
@@ -140,10 +143,10 @@ def _lot(session: Session, test: BlindTest) -> tuple[int, int]:
     return left, left + (test.fixed_trials or 0) - real
 
 
-def _refused(session: Session, test: BlindTest) -> str | None:
+def _refused(session: Session, test: BlindTest, now: datetime) -> str | None:
     if test.ended or test.binned_at:
         return ENDED
-    if standing(test, finished_trials(session, test)).ends:
+    if standing(test, answers_of(session, test, now)).ends:
         return MET
     if test.controls and not _lot(session, test)[1]:
         return ALL_DRAWN

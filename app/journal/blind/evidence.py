@@ -3,13 +3,15 @@ answered trials are read, and nothing at all of a test whose results wait for it
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from sqlalchemy import ColumnElement, Select, and_, or_, select
 from sqlalchemy.orm import Session
 
+from app.journal.blind.answers import Answers, answers_by_test
+from app.journal.blind.beside import voided
 from app.journal.blind.marks import NO_MARKS, Marks, marks_of
 from app.journal.blind.plan import guess_of
-from app.journal.blind.sealed import FinishedTrial, finished_by_test
 from app.journal.blind.standing import Standing, results_hidden, standing
 from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
 from app.sensory.blind.methods import name_of
@@ -23,7 +25,8 @@ HIDDEN = "Nobody learns a result before the end of this test."
 class BlindEvidence:
     """What a test says after `n` trials that count; `tasters` are (id, name), one a trial.
 
-    `not_said` tells of the marks too. `read` is None while the results wait for the end, and
+    `sentence` has what stands beside the verdict in it, `not_said` the marks; `void_reasons` has
+    one for each void trial. `read` is None while the results wait for the end, and
     `correct` then and for a preference.
     """
 
@@ -36,6 +39,7 @@ class BlindEvidence:
     sentence: str
     not_said: str
     marks: Marks
+    void_reasons: tuple[str, ...]
 
     @property
     def way(self) -> Letter | None:
@@ -58,6 +62,7 @@ class BlindEvidence:
 
 def blind_evidence_of(
     session: Session,
+    now: datetime,
     *,
     brew_ids: Sequence[int] = (),
     bag_id: int | None = None,
@@ -82,29 +87,33 @@ def blind_evidence_of(
         .order_by(BlindTest.made_at.desc(), BlindTest.id.desc())
         .limit(MOST_SHOWN)
     )
-    return read_tests(session, session.scalars(query).all()) if wanted else []
+    return read_tests(session, session.scalars(query).all(), now) if wanted else []
 
 
-def read_tests(session: Session, tests: Sequence[BlindTest]) -> list[BlindEvidence]:
+def read_tests(session: Session, tests: Sequence[BlindTest], now: datetime) -> list[BlindEvidence]:
     """What each of the tests says, in the order given."""
     if not tests:
         return []
-    trials = finished_by_test(session, [test.id for test in tests])
+    answers = answers_by_test(session, [test.id for test in tests], now)
     marks = marks_of(session, tests)
-    return [_read(test, trials.get(test.id, []), marks.get(test.id, NO_MARKS)) for test in tests]
+    return [_read(test, answers[test.id], marks.get(test.id, NO_MARKS)) for test in tests]
 
 
-def _read(test: BlindTest, trials: list[FinishedTrial], marks: Marks) -> BlindEvidence:
-    real = [trial for trial in trials if not (trial.warm_up or trial.is_control)]
-    read = None if results_hidden(test) else standing(test, trials)
+def _read(test: BlindTest, answers: Answers, marks: Marks) -> BlindEvidence:
+    real = [trial for trial in answers.read if not (trial.warm_up or trial.is_control)]
+    read = None if results_hidden(test) else standing(test, answers)
     tasters = tuple((trial.taster_id, trial.taster_name) for trial in real)
+    voids = tuple(trial.void_reason for trial in answers.voids)
     if read is None:
-        said = marks.sentence
-        return BlindEvidence(test, len(real), tasters, read, "open", None, HIDDEN, said, marks)
+        said = f"{HIDDEN} {voided(answers)}".strip()
+        return BlindEvidence(
+            test, len(real), tasters, read, "open", None, said, marks.sentence, marks, voids
+        )
     correct = None if read.preference else read.correct
+    sentence = " ".join([read.sentence, *read.beside])
     not_said = f"{read.not_said} {marks.sentence}".strip()
     return BlindEvidence(
-        test, read.n, tasters, read, read.state, correct, read.sentence, not_said, marks
+        test, read.n, tasters, read, read.state, correct, sentence, not_said, marks, voids
     )
 
 

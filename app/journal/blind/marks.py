@@ -1,5 +1,5 @@
 """What a blind test carries besides its answers: what was done to it or to its brews that the seal
-does not cover, and how many trials are void. Nothing of it depends on a key that is not shown."""
+does not cover. Nothing of it depends on a key that is not shown."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -22,36 +22,16 @@ ONE_DEVICE = (
     "{} of {} {} poured and answered on one device or from one network address, so that whoever "
     "answered could have read the key."
 )
-AFTER_KEY = (
-    "{} given up after somebody could see the key, or with the cups poured: if that is done where "
-    "a cup is hard or a key unwelcome, the result leans."
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """`void_reasons` has one for each void trial, warm-ups left out; `after_key` says how many of
-    them were void after their card had been opened or their cups poured."""
-
     marks: tuple[Mark, ...] = ()
-    void_reasons: tuple[str, ...] = ()
-    after_key: int = 0
-
-    @property
-    def voids(self) -> str:
-        """In a sentence; empty where none is void."""
-        count = len(self.void_reasons)
-        if not count:
-            return ""
-        reasons = "; ".join(dict.fromkeys(reason.rstrip(".") for reason in self.void_reasons))
-        said = f"{_trials(count)} void and not counted ({reasons})."
-        return f"{said} {AFTER_KEY.format(_was(self.after_key))}" if self.after_key else said
 
     @property
     def sentence(self) -> str:
-        """All of it in one line; empty where there is nothing to say."""
-        said = [*dict.fromkeys(mark.sentence for mark in self.marks), self.voids]
-        return " ".join(text for text in said if text)
+        """All of them in one line; empty where there is none."""
+        return " ".join(dict.fromkeys(mark.sentence for mark in self.marks))
 
 
 NO_MARKS = Marks()
@@ -105,20 +85,7 @@ def _first_answers(tests: Iterable[list[OpenTrial]]) -> dict[int, datetime]:
 def _marks(trials: list[OpenTrial], put_back: list[Mark], changed: list[Mark]) -> Marks:
     counted = [trial for trial in trials if not trial.warm_up]
     answered = [trial for trial in counted if trial.answered_at]
-    void = [trial for trial in counted if trial.voided_at]
     together = sum(trial.on_one_device for trial in answered)
     said = ONE_DEVICE.format(together, len(answered), "was" if together == 1 else "were")
     device = [Mark(said)] if together else []
-    return Marks(
-        (*put_back, *changed, *device),
-        tuple(trial.void_reason for trial in void),
-        sum(bool(trial.poured_by or trial.served_at) for trial in void),
-    )
-
-
-def _trials(count: int) -> str:
-    return "1 trial is" if count == 1 else f"{count} trials are"
-
-
-def _was(count: int) -> str:
-    return "1 was" if count == 1 else f"{count} were"
+    return Marks((*put_back, *changed, *device))

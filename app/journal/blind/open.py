@@ -14,6 +14,9 @@ from app.models import BlindTaster, BlindTest, Taster, Trial
 from app.sensory.terms import Mark, Pouring
 
 SITTING = timedelta(hours=2)
+# An answer poured solo waits so long for the mark under its cup; then the mark counts as lost.
+MARK_HOURS = 24
+MARK_WAITS = timedelta(hours=MARK_HOURS)
 MOST_OPEN = 50
 CODES_KEPT = 100
 
@@ -43,6 +46,11 @@ class OpenTrial(NamedTuple):
     void_reason: str
     poured_from: str | None
     answered_from: str | None
+
+    def is_late(self, now: datetime) -> bool:
+        """Whether its mark was not read in time."""
+        waits = self.pouring == "solo" and self.lifted is None
+        return waits and self.answered_at is not None and self.answered_at <= now - MARK_WAITS
 
     @property
     def on_one_device(self) -> bool:
@@ -147,10 +155,10 @@ def trials_of(session: Session, test_id: int) -> list[OpenTrial]:
     return rows_as(OpenTrial, session, query.order_by(Trial.number.desc()))
 
 
-def open_trial(session: Session, test_id: int, taster_id: int | None = None) -> int | None:
-    """A trial of the test (and of the taster, if named) that is neither finished nor void."""
-    query = select(Trial.id).where(Trial.test_id == test_id, _unfinished()).limit(1)
-    return session.scalar(query.where(Trial.taster_id == taster_id) if taster_id else query)
+def open_trial(session: Session, test_id: int, now: datetime) -> int | None:
+    """A trial of the test that is neither finished nor void."""
+    unfinished = and_(Trial.voided_at.is_(None), ~is_finished(now))
+    return session.scalar(select(Trial.id).where(Trial.test_id == test_id, unfinished).limit(1))
 
 
 def answered_lately(session: Session, test_id: int, now: datetime) -> int:
@@ -173,12 +181,20 @@ def trial_query(row_type: type[tuple[object, ...]]) -> Select[*tuple[object, ...
     return select(*columns).join(Taster, Taster.id == Trial.taster_id)
 
 
-def is_finished() -> ColumnElement[bool]:
-    """Answered, and where it was poured solo the mark under the cup was read."""
-    return and_(
-        Trial.answered_at.is_not(None), or_(Trial.pouring != "solo", Trial.lifted.is_not(None))
-    )
+def is_finished(now: datetime) -> ColumnElement[bool]:
+    """Answered, and where it was poured solo the mark under the cup was read, or is overdue."""
+    return and_(Trial.answered_at.is_not(None), or_(_mark_was_read(), is_overdue(now)))
+
+
+def is_overdue(now: datetime) -> ColumnElement[bool]:
+    """Answered solo, and its mark not read in time."""
+    return and_(~_mark_was_read(), Trial.answered_at <= now - MARK_WAITS)
+
+
+def _mark_was_read() -> ColumnElement[bool]:
+    return or_(Trial.pouring != "solo", Trial.lifted.is_not(None))
 
 
 def _unfinished() -> ColumnElement[bool]:
-    return and_(Trial.voided_at.is_(None), ~is_finished())
+    """Somebody has something to do for it, be it too late to count."""
+    return and_(Trial.voided_at.is_(None), or_(Trial.answered_at.is_(None), ~_mark_was_read()))

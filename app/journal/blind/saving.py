@@ -16,7 +16,7 @@ from app.journal.blind import open as queries
 from app.journal.rows import set_columns
 from app.journal.tastings import taster_named
 from app.models import BlindTaster, BlindTest, PairingCode, Trial
-from app.sensory.terms import End, Mark, Pouring
+from app.sensory.terms import MARK_LOST, End, Mark, Pouring
 
 
 class Browser(NamedTuple):
@@ -117,6 +117,13 @@ def lift(session: Session, trial_id: int, mark: Mark, now: datetime) -> bool:
     return _set(session, Trial.id == trial_id, *waits, lifted=mark, seen_at=now)
 
 
+def lose_overdue_marks(session: Session, test_id: int, now: datetime) -> None:
+    """Marks that nobody read in time are lost from now on, so that the answers count as they are
+    and nobody is held up any longer."""
+    overdue = (Trial.test_id == test_id, queries.is_overdue(now))
+    _set(session, *overdue, lifted=MARK_LOST, seen_at=now)
+
+
 def see(session: Session, trial_id: int, now: datetime) -> bool:
     """Whether the key of an answered trial is shown now, for the first time."""
     ready = (Trial.answered_at.is_not(None), Trial.seen_at.is_(None), Trial.pouring != "solo")
@@ -132,7 +139,7 @@ def void(session: Session, trial_id: int, reason: str, now: datetime) -> bool:
 def end(session: Session, test_id: int, how: End, now: datetime, why: str = "") -> bool:
     """Whether the test ended now; one that has ended stays as it ended, and one with an unfinished
     trial goes on until that is answered or void."""
-    if queries.open_trial(session, test_id):
+    if queries.open_trial(session, test_id, now):
         return False
     changed = session.execute(
         update(BlindTest)

@@ -2,15 +2,16 @@
 person who pours, until they cover it, and by all once the trial is finished."""
 
 from collections.abc import Iterable
+from datetime import UTC, datetime
 from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.blind.open import is_finished, trial_query
+from app.journal.blind.open import MARK_WAITS, is_finished, trial_query
 from app.journal.rows import columns_of, rows_as
-from app.models import BlindTest, Trial
-from app.sensory.terms import Letter, Mark, Pouring
+from app.models import Trial
+from app.sensory.terms import MARK_LOST, Letter, Mark, Pouring
 
 
 class Key(NamedTuple):
@@ -23,7 +24,7 @@ class Key(NamedTuple):
 
 
 class FinishedTrial(NamedTuple):
-    """An answer with its key."""
+    """An answer with its key; a mark that is overdue is lost."""
 
     id: int
     test_id: int
@@ -33,27 +34,34 @@ class FinishedTrial(NamedTuple):
     warm_up: bool
     is_control: bool
     cups: str
+    answered_at: datetime
     answer: int
     sure: bool | None
     lifted: Mark | None
+    seen_at: datetime | None
+
+    @property
+    def late(self) -> bool:
+        """Whether its mark was lost because nobody read it in time."""
+        read_at = self.seen_at or datetime.max.replace(tzinfo=UTC)
+        return self.lifted == MARK_LOST and read_at - self.answered_at >= MARK_WAITS
 
 
-def finished_by_test(session: Session, test_ids: Iterable[int]) -> dict[int, list[FinishedTrial]]:
+def finished_by_test(
+    session: Session, test_ids: Iterable[int], now: datetime
+) -> dict[int, list[FinishedTrial]]:
     """Finished trials by test, in the order answered."""
     query = (
         trial_query(FinishedTrial)
-        .where(Trial.test_id.in_(list(test_ids)), is_finished())
+        .where(Trial.test_id.in_(list(test_ids)), is_finished(now))
         .order_by(Trial.answered_at, Trial.id)
     )
     by_test: dict[int, list[FinishedTrial]] = {}
     for row in rows_as(FinishedTrial, session, query):
-        by_test.setdefault(row.test_id, []).append(row)
+        overdue = row.pouring == "solo" and row.lifted is None
+        read = row._replace(lifted=MARK_LOST) if overdue else row
+        by_test.setdefault(row.test_id, []).append(read)
     return by_test
-
-
-def finished_trials(session: Session, test: BlindTest) -> list[FinishedTrial]:
-    """The finished trials of a test, in the order answered."""
-    return finished_by_test(session, [test.id]).get(test.id, [])
 
 
 def drawn_so_far(session: Session, test_id: int) -> tuple[int, int]:
@@ -76,8 +84,8 @@ def key_for_solo(session: Session, trial_id: int) -> Key | None:
     return _key(session, trial_id, Trial.served_at.is_(None), Trial.pouring == "solo")
 
 
-def key_of_finished(session: Session, trial_id: int) -> Key | None:
-    return _key(session, trial_id, is_finished())
+def key_of_finished(session: Session, trial_id: int, now: datetime) -> Key | None:
+    return _key(session, trial_id, is_finished(now))
 
 
 def _key(session: Session, trial_id: int, *allowed: ColumnElement[bool]) -> Key | None:

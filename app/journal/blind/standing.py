@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from app.journal.blind.answers import Answers
+from app.journal.blind.beside import beside
 from app.journal.blind.keys import choice_of, is_right
 from app.journal.blind.plan import fixed_answers, has_controls, judged_by_controls, rule_of
 from app.journal.blind.sealed import FinishedTrial
@@ -25,7 +27,14 @@ LOST = (
     "{} with a mark that could not be read: that may have been right or wrong, and the verdict has "
     "to hold either way."
 )
-LOST_PREFERENCE = "{} with a mark that could not be read, set aside."
+LOST_PREFERENCE = (
+    "{} with a mark that could not be read: that may have been for either cup, and the verdict has "
+    "to hold both ways."
+)
+ENDED_OTHERWISE = (
+    "It was ended as “{}” by an earlier version, which counted its trials less strictly: what they "
+    "say stands here."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +42,9 @@ class Standing:
     """A test's state in one sentence, and the numbers behind it.
 
     `rights` are the answers counted, in the order given, up to the one that ended the test (a lost
-    mark as wrong); `after` are those that came later and are not counted. `sums` are the figures
-    behind the sentence. `way` is the cup shown to have more of what was named, or to be preferred;
+    mark as wrong); `after` are those that came later and are not counted. `beside` is what belongs
+    to the sentence: answers that wait, marks that came too late, void trials. `sums` are the
+    figures behind it. `way` is the cup shown to have more of what was named, or to be preferred;
     `other_way` says that it is not the one named.
     """
 
@@ -52,6 +62,7 @@ class Standing:
     sums: tuple[str, ...] = ()
     way: Letter | None = None
     other_way: bool = False
+    beside: tuple[str, ...] = ()
 
     @property
     def n(self) -> int:
@@ -68,9 +79,16 @@ class Standing:
         return None if self.state == "open" else self.state
 
 
-def standing(test: BlindTest, trials: Sequence[FinishedTrial]) -> Standing:
-    """What the finished trials of a test say, given in the order answered."""
-    counted = [trial for trial in trials if not trial.warm_up]
+def standing(test: BlindTest, answers: Answers) -> Standing:
+    """What the answers of a test say, and what stands beside that."""
+    read = _standing(test, [trial for trial in answers.read if not trial.warm_up])
+    told = beside(test, answers)
+    if test.ended not in (None, "stopped", read.state):
+        told = (*told, ENDED_OTHERWISE.format(test.ended))
+    return replace(read, beside=told)
+
+
+def _standing(test: BlindTest, counted: list[FinishedTrial]) -> Standing:
     real = [trial for trial in counted if not trial.is_control]
     if test.method == "preference":
         return _preference(test, real)
@@ -162,10 +180,10 @@ def _compared(
 
 def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
     answered = [(choice_of(trial), trial) for trial in real]
-    known = [(replace(choice, taster=of.taster_name), of) for choice, of in answered if choice]
     planned = fixed_answers(test)
-    end = settled_choices([choice for choice, _ in known], planned)
-    judged = known[: end[0]] if end else known
+    end = settled_choices([choice for choice, _ in answered], planned)
+    n = end[0] if end else len(answered)
+    judged = [(replace(choice, taster=of.taster_name), of) for choice, of in answered[:n] if choice]
     state: State = end[1] if end else "stopped" if test.ended == "stopped" else "open"
     choices = tuple(choice for choice, _ in judged)
     read = read_choices(choices)
@@ -175,8 +193,8 @@ def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
         state=state,
         sentence=result.sentence,
         not_said=result.not_said,
-        cautions=result.cautions + read.cautions + _lost(real, LOST_PREFERENCE),
-        after=len(known) - len(judged),
+        cautions=result.cautions + read.cautions + _lost(real[:n], LOST_PREFERENCE),
+        after=len(answered) - n,
         choices=choices,
         preference=read,
         sums=result.sums,
@@ -185,7 +203,7 @@ def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
 
 
 def _lost(trials: list[FinishedTrial], sentence: str) -> tuple[str, ...]:
-    lost = sum(trial.lifted == MARK_LOST for trial in trials)
+    lost = sum(trial.lifted == MARK_LOST and not trial.late for trial in trials)
     if not lost:
         return ()
     return (sentence.format("1 trial" if lost == 1 else f"{lost} trials"),)

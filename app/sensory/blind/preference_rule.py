@@ -4,7 +4,6 @@ Both cups can win, so a rule has two lines of the same kind: A reaches it, or B 
 are exact, from the same count of all paths as for right and wrong answers.
 """
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -21,7 +20,7 @@ from app.sensory.blind.preference import (
     fixed_state,
     least_majority,
 )
-from app.sensory.terms import Letter, State
+from app.sensory.terms import State
 
 
 @dataclass(frozen=True)
@@ -40,17 +39,30 @@ class Fixed:
         return majority
 
 
-def settled_choices(choices: Sequence[Choice], fixed: Fixed | None) -> tuple[int, State] | None:
-    """The answer at which the rule first ended the test, and how; ties carry no weight."""
+def settled_choices(
+    choices: Sequence[Choice | None], fixed: Fixed | None
+) -> tuple[int, State] | None:
+    """The answer at which the rule first ended the test, and how; ties carry no weight.
+
+    Where a mark was lost (None) the answer may have been for either cup: it counts against
+    whichever is shown, so that nothing is gained by losing some.
+    """
     if fixed and fixed.panel:
-        return _settled_panel(choices, fixed)
-    count = Counter[Letter]()
+        return _settled_panel([choice for choice in choices if choice], fixed)
+    a = b = lost = 0
     for n, choice in enumerate(choices, 1):
-        if choice.preferred is not None:
-            count[choice.preferred] += 1
-            if (state := _state(count["A"], count["B"], fixed)) != "open":
-                return n, state
+        preferred = choice.preferred if choice else None
+        a, b, lost = a + (preferred == "A"), b + (preferred == "B"), lost + (choice is None)
+        if _shown(a, b + lost, fixed) or _shown(b, a + lost, fixed):
+            return n, "shown"
+        if fixed and max(a, b) + fixed.answers - a - b - lost < fixed.needed:
+            return n, "undecided"
     return None
+
+
+def _shown(count: int, others: int, fixed: Fixed | None) -> bool:
+    """Whether this cup is shown to be preferred."""
+    return count > others and _state(count, others, fixed) == "shown"
 
 
 def _settled_panel(choices: Sequence[Choice], fixed: Fixed) -> tuple[int, State] | None:
