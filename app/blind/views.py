@@ -38,7 +38,8 @@ def index() -> str:
     page = queries.ended_page(session, request.args)
     tests = [] if page.newer else queries.open_tests(session)
     listed = [*tests, *page.rows]
-    answers = answers_by_test(session, [test.id for test in listed], clock.now())
+    drawn = queries.trials_by_test(session, [test.id for test in listed])
+    answers = answers_by_test(session, drawn, clock.now())
     counts = {test.id: _count(test, answers[test.id]) for test in listed}
     return render_template(
         "blind/index.html",
@@ -69,10 +70,10 @@ def _count(test: BlindTest, answers: Answers) -> str:
 def show(test_id: int) -> str:
     session = reading()
     test = test_or_404(session, test_id)
-    answers = answers_of(session, test, clock.now())
+    trials = {test_id: queries.trials_of(session, test_id)}
+    answers = answers_by_test(session, trials, clock.now())[test_id]
     finished = () if results_hidden(test) else answers.finished
     read = None if results_hidden(test) else standing(test, answers)
-    trials = queries.trials_of(session, test_id)
     tasters = queries.tasters_of(session, test_id)
     drawn = figures.charts(test, read) if read else None
     if drawn:
@@ -87,15 +88,15 @@ def show(test_id: int) -> str:
         question=question(test),
         read=read,
         voids=voided(answers) if read is None else "",
-        marks=marks_of(session, [test])[test_id],
+        marks=marks_of(session, [test], trials)[test_id],
         meters=meters(read, test.rule) if read else [],
         charts=drawn,
-        trials=trials,
+        trials=trials[test_id],
         keys={trial.id: trial for trial in finished},
         outcomes={trial.id: outcome(test, trial) for trial in finished},
         held={trial.id: held(test, trial) for trial in finished},
         tasters=tasters,
-        everybody=progress_of_tasters(test, tasters, trials, answers.read if read else ())
+        everybody=progress_of_tasters(test, tasters, trials[test_id], answers.read if read else ())
         if test.several_tasters
         else [],
         packets=None if refused_packing(test) else ready(session, test_id),

@@ -198,7 +198,7 @@ def test_void_trials_stand_in_the_verdict_and_in_the_files(client: FlaskClient, 
     assert voids in said(client, test.id)
     question, told, row = under_a_question(client, test.id)
     assert voids in question
-    assert voids in told["does_not_say"]
+    assert voids in told["says"]
     assert (told["void_trials"], told["void_reasons"]) == (
         3, ["the phone rang.", "the phone rang.", "spilled"],
     )  # fmt: skip

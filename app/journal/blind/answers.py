@@ -1,16 +1,17 @@
 """What became of the trials of a test, in the order answered: those that are read, and those that
 wait, are void or were served and not answered. No trial drops out without a word."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 
 from sqlalchemy.orm import Session
 
-from app.journal.blind.open import OpenTrial, is_finished, trial_query
+from app.journal.blind.open import OpenTrial, trials_of
 from app.journal.blind.sealed import FinishedTrial, finished_by_test
-from app.journal.rows import rows_as
-from app.models import BlindTest, Trial
+from app.models import BlindTest
+
+EVER = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Answers:
     @property
     def waiting(self) -> list[OpenTrial]:
         """Answers poured solo whose marks are not read yet, in the order given."""
-        return [trial for trial in self.others if trial.answered_at]
+        return sorted((trial for trial in self.others if trial.answered_at), key=_answered)
 
     @property
     def voids(self) -> list[OpenTrial]:
@@ -51,28 +52,28 @@ class Answers:
         return _count(self.finished) - _count(self.read)
 
 
-def answers_by_test(session: Session, test_ids: Iterable[int], now: datetime) -> dict[int, Answers]:
-    """The answers of each test, in two statements."""
-    ids = list(test_ids)
-    finished = finished_by_test(session, ids, now)
-    query = trial_query(OpenTrial).where(
-        Trial.test_id.in_(ids), Trial.warm_up.is_(False), ~is_finished(now)
-    )
-    others: dict[int, list[OpenTrial]] = {}
-    for trial in rows_as(OpenTrial, session, query.order_by(Trial.answered_at, Trial.id)):
-        others.setdefault(trial.test_id, []).append(trial)
+def answers_by_test(
+    session: Session, trials: Mapping[int, Sequence[OpenTrial]], now: datetime
+) -> dict[int, Answers]:
+    """The answers of tests, given with all of their trials without keys."""
+    finished = finished_by_test(session, trials, now)
     return {
-        test_id: Answers(tuple(finished.get(test_id, ())), tuple(others.get(test_id, ())))
-        for test_id in ids
+        test_id: _answers(drawn, finished.get(test_id, [])) for test_id, drawn in trials.items()
     }
 
 
 def answers_of(session: Session, test: BlindTest, now: datetime) -> Answers:
-    return answers_by_test(session, [test.id], now)[test.id]
+    return answers_by_test(session, {test.id: trials_of(session, test.id)}, now)[test.id]
 
 
-def _answered(trial: FinishedTrial | OpenTrial) -> tuple[datetime | None, int]:
-    return trial.answered_at, trial.id
+def _answers(drawn: Sequence[OpenTrial], finished: Sequence[FinishedTrial]) -> Answers:
+    read = {trial.id for trial in finished}
+    others = [trial for trial in drawn if trial.id not in read and not trial.warm_up]
+    return Answers(tuple(finished), tuple(sorted(others, key=lambda trial: trial.number)))
+
+
+def _answered(trial: FinishedTrial | OpenTrial) -> tuple[datetime, int]:
+    return trial.answered_at or EVER, trial.id
 
 
 def _count(trials: Iterable[FinishedTrial]) -> int:

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from app.journal.blind.answers import Answers, answers_by_test
 from app.journal.blind.beside import voided
 from app.journal.blind.marks import NO_MARKS, Marks, marks_of
+from app.journal.blind.open import trials_by_test
 from app.journal.blind.plan import guess_of
 from app.journal.blind.standing import Standing, results_hidden, standing
 from app.models import BlindTest, Brew, FilterUse, Trial, TrialBrew
@@ -94,8 +95,9 @@ def read_tests(session: Session, tests: Sequence[BlindTest], now: datetime) -> l
     """What each of the tests says, in the order given."""
     if not tests:
         return []
-    answers = answers_by_test(session, [test.id for test in tests], now)
-    marks = marks_of(session, tests)
+    trials = trials_by_test(session, [test.id for test in tests])
+    answers = answers_by_test(session, trials, now)
+    marks = marks_of(session, tests, trials)
     return [_read(test, answers[test.id], marks.get(test.id, NO_MARKS)) for test in tests]
 
 

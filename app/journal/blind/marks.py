@@ -1,7 +1,7 @@
 """What a blind test carries besides its answers: what was done to it or to its brews that the seal
 does not cover. Nothing of it depends on a key that is not shown."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -10,9 +10,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.changed_brews import Mark, changed_brews
-from app.journal.blind.open import OpenTrial, trial_query
+from app.journal.blind.open import OpenTrial
 from app.journal.rows import rows_as
-from app.models import BlindTest, BlindTestMark, Trial
+from app.models import BlindTest, BlindTestMark
 
 PUT_BACK = (
     "The journal was put back to an earlier state while this test was open: what was drawn and "
@@ -42,15 +42,13 @@ class _PutBack(NamedTuple):
     put_back_at: datetime
 
 
-def marks_of(session: Session, tests: Sequence[BlindTest]) -> dict[int, Marks]:
-    """The marks of each test, in a number of statements that stays the same."""
+def marks_of(
+    session: Session, tests: Sequence[BlindTest], trials: Mapping[int, Sequence[OpenTrial]]
+) -> dict[int, Marks]:
+    """The marks of each test with all of its trials, in a number of statements that stays."""
     test_ids = [test.id for test in tests]
     if not test_ids:
         return {}
-    trials: dict[int, list[OpenTrial]] = {test_id: [] for test_id in test_ids}
-    query = trial_query(OpenTrial).where(Trial.test_id.in_(test_ids)).order_by(Trial.number)
-    for trial in rows_as(OpenTrial, session, query):
-        trials[trial.test_id].append(trial)
     put_back = _put_back(session, test_ids)
     changed = changed_brews(session, tests, _first_answers(trials.values()))
     return {
@@ -71,7 +69,7 @@ def _put_back(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]
     return found
 
 
-def _first_answers(tests: Iterable[list[OpenTrial]]) -> dict[int, datetime]:
+def _first_answers(tests: Iterable[Sequence[OpenTrial]]) -> dict[int, datetime]:
     """When each test was first answered, a warm-up left out."""
     first: dict[int, datetime] = {}
     for trial in (trial for trials in tests for trial in trials):
@@ -82,7 +80,7 @@ def _first_answers(tests: Iterable[list[OpenTrial]]) -> dict[int, datetime]:
     return first
 
 
-def _marks(trials: list[OpenTrial], put_back: list[Mark], changed: list[Mark]) -> Marks:
+def _marks(trials: Sequence[OpenTrial], put_back: list[Mark], changed: list[Mark]) -> Marks:
     counted = [trial for trial in trials if not trial.warm_up]
     answered = [trial for trial in counted if trial.answered_at]
     together = sum(trial.on_one_device for trial in answered)

@@ -1,6 +1,6 @@
 """Reading blind tests without their keys: an OpenTrial holds nothing of them (see sealed.py)."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from functools import cache
 from typing import NamedTuple
@@ -153,6 +153,15 @@ def trials_of(session: Session, test_id: int) -> list[OpenTrial]:
     """All trials of a test, the newest first, without their keys."""
     query = trial_query(OpenTrial).where(Trial.test_id == test_id)
     return rows_as(OpenTrial, session, query.order_by(Trial.number.desc()))
+
+
+def trials_by_test(session: Session, test_ids: Iterable[int]) -> dict[int, list[OpenTrial]]:
+    """All trials of each test, in the order drawn, without their keys."""
+    trials: dict[int, list[OpenTrial]] = {test_id: [] for test_id in test_ids}
+    query = trial_query(OpenTrial).where(Trial.test_id.in_(list(trials))).order_by(Trial.number)
+    for trial in rows_as(OpenTrial, session, query):
+        trials[trial.test_id].append(trial)
+    return trials
 
 
 def open_trial(session: Session, test_id: int, now: datetime) -> int | None:
