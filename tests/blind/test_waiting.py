@@ -107,7 +107,7 @@ def test_fault_c1_an_answer_left_for_a_day_counts_as_wrong(table: Table) -> None
     table.now += 25 * HOUR
     page = table.page
     assert "3 of 4 right" in page
-    assert "1 answer whose mark was not read within 24 hours counts as wrong." in page
+    assert "1 answer whose mark was not read within 24 hours counts as wrong" in page
     assert "counts as it stands" in text(table.client.get(f"/blind/trials/{left}").text)
     table.read(left, right=True)  # too late
     assert trial(table.journal, left).lifted == "0"

@@ -49,9 +49,10 @@ def _late(test: BlindTest, answers: Answers) -> str:
     if not late:
         return ""
     counts = "counts" if late == 1 else "count"
+    harder = "" if test.method == "preference" else " (for close enough, as right)"
     return (
         f"{_number(late, 'answer')} whose mark was not read within {MARK_HOURS} hours {counts} as "
-        f"{_missed(test)}."
+        f"{_missed(test)}{harder}."
     )
 
 
