@@ -74,7 +74,7 @@ def table(app: Flask) -> Table:
 
 def no_ended_test_has_an_open_trial(journal: Database, test_id: int) -> None:
     with Session(journal.reader) as session:
-        left = open_trial(session, test_id)
+        left = open_trial(session, test_id, NOON)
     test = blind_test(journal, test_id)
     assert test.ended is None or left is None
     for row in all_trials(journal):
