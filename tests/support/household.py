@@ -6,6 +6,7 @@ from datetime import date
 from itertools import pairwise
 
 from app.models import (
+    BlindPacket,
     BlindTaster,
     BlindTest,
     Brew,
@@ -53,6 +54,7 @@ def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
         make.side_by_side(one, other, preference="b", note=words) for one, other in pairwise(made)
     ]
     make.photo(made[0], b"\xff\xd8\xff\xd9", alt=words)
+    _coded_ahead(make, words, made[0])
     test = _blind_test(make, words, made, taster)
     _question(make, words, made, pairs, test)
     return made
@@ -70,6 +72,19 @@ def _question(
     for pair in pairs:
         make.save(QuestionSideBySide(question_id=asked.id, side_by_side_id=pair.id))
     make.save(QuestionBlindTest(question_id=asked.id, test_id=test.id))
+
+
+def _coded_ahead(make: Make, words: str, first: Brew) -> None:
+    """An open test of one coded cup, for which packets may be filled; with one that is."""
+    test = make.save(
+        BlindTest(
+            entry_key=f"packets of brew {first.id}", title=words, made_at=NOON, a_words=words,
+            b_words=words, claim="these ways of brewing", brewing="every cup its own",
+            method="A-not-A", pouring="coded", rule="every morning", p_d=0.3,
+        )
+    )  # fmt: skip
+    packed = {"packed_at": NOON, "packed_by": "a" * 64, "packed_from": "", "covered_at": NOON}
+    make.save(BlindPacket(test_id=test.id, code="658", cup="A", **packed))
 
 
 def _blind_test(make: Make, words: str, made: list[Brew], taster: Taster) -> BlindTest:

@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 
 from flask import Flask
 from flask.testing import FlaskClient
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app import create_app
 from app.config import Config
 from app.database import Database
+from app.models import BlindTest
 from tests.support.addresses import pages
 from tests.support.factories import Make
 from tests.support.household import furnish
@@ -44,9 +46,11 @@ def explore(config: Config) -> Site:
     site = Site(app, app.test_client())
     furnish(Make(site.journal))
     with Session(site.journal.reader) as session:
-        addresses = pages(app, session)
+        packable = session.scalars(select(BlindTest.id).where(BlindTest.method == "A-not-A"))
+        forms_of = [f"/blind/{test_id}/packets" for test_id in packable]
+        addresses = [*pages(app, session).values(), *forms_of]
     asked: set[str] = set()
-    for path in addresses.values():
+    for path in addresses:
         html = site.client.get(path).text
         asked |= set(re.findall(r"[?&;](\w+)=", html))
         for attributes, offered in read(html).forms:
