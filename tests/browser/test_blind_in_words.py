@@ -104,3 +104,29 @@ def test_a_not_a_alone_with_two_cups_on_a_tray(phone: Page, make: Make, journal:
     expect(phone.get_by_role("heading", name=f"{right}: It is A")).to_be_visible()
     expect(phone.get_by_text("Mark 2, tasted")).to_be_visible()
     fits(phone)
+
+
+def test_packets_are_coded_ahead_and_brewed_one_by_one(
+    phone: Page, make: Make, journal: Database
+) -> None:
+    test, _ = rows(make, [], method="A-not-A", pouring="coded", **WAYS)
+    phone.goto(f"/blind/{test.id}")
+    phone.get_by_role("link", name="Pack ahead").tap()
+    phone.get_by_label("How many packets").fill("3")
+    fits(phone)
+    phone.get_by_role("button", name="I pack, and do not taste").tap()
+    expect(phone.get_by_role("heading", name="What goes into each")).to_be_visible()
+    fits(phone)
+    phone.get_by_role("button", name="All packed: cover the keys").tap()
+    expect(phone.get_by_text("3 packets coded and ready.")).to_be_visible()
+    phone.go_back()
+    expect(phone.get_by_role("heading", name="What goes into each")).to_have_count(0)
+    phone.goto(f"/blind/{test.id}")
+    phone.get_by_role("button", name="Next trial").first.tap()
+    expect(phone.get_by_text("brewed now if it was not brewed before")).to_be_visible()
+    (row,) = all_trials(journal)
+    expect(phone.get_by_text(f"what is coded {row.codes}")).to_be_visible()
+    answer(phone, "It is A")
+    phone.goto(f"/blind/{test.id}")
+    expect(phone.get_by_text("2 packets coded and ready.")).to_be_visible()
+    fits(phone)
