@@ -11,15 +11,21 @@ from flask.testing import FlaskClient
 from app.database import Database
 from app.journal.blind.keys import is_right
 from tests.support.blind import (
+    ANSWERED,
+    CLAIMED,
     PLAN,
+    SEEN,
+    SERVED,
     blind_test,
     next_trial,
     one_trial,
     planned,
     pour,
     right_places,
+    rows,
     trial,
 )
+from tests.support.factories import Make
 from tests.support.page import text
 
 WAYS = {"claim": "these ways of brewing", "brewing": "every cup its own"}
@@ -179,3 +185,26 @@ def test_every_word_is_known_to_is_right() -> None:
 
 def _finished(cups: str, answer: int) -> Any:
     return SimpleNamespace(pouring="helper", cups=cups, answer=answer, lifted=None)
+
+
+def test_a_fixed_number_that_is_in_tells_the_distance_and_its_error(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    """26 of 40, the last of them right, so that the end was not certain before."""
+    cups = ["A"] * 20 + ["B"] * 20
+    said_a = [True] * 9 + [False] * 11 + [True] * 3 + [False] * 17
+    given = [
+        CLAIMED | SERVED | ANSWERED | SEEN | {"cups": cup, "answer": 1 if a else 2, "sure": None}
+        for cup, a in zip(cups, said_a, strict=True)
+    ]
+    plan = {"method": "A-not-A", "rule": "fixed number", "fixed_trials": 40}
+    test, _ = rows(make, given, **plan)
+    page = said(client, f"/blind/{test.id}")
+    assert "“It is A” was said to 9 of 20 cups of A and to 3 of 20 others." in page
+    assert "Distance d′ 0.9, standard error 0.4." in page
+    assert "no leaning to either answer" in page
+    assert "26 times out of 40 whether the cup was A" in page
+    going_on, _ = rows(make, given, method="A-not-A")
+    page = said(client, f"/blind/{going_on.id}")
+    assert "standard error" not in page
+    assert "whenever one looks" in page

@@ -11,11 +11,13 @@ from app.journal.blind.sealed import FinishedTrial
 from app.models import BlindTest
 from app.sensory.blind.control import Compared
 from app.sensory.blind.counts import Counts, read_counts, read_sureness
+from app.sensory.blind.detection_words import hits_and_false_alarms
+from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.preference import Choice, Preference, read_choices
 from app.sensory.blind.preference_rule import settled_choices
 from app.sensory.blind.preference_words import said
 from app.sensory.blind.record import Record, panel_of
-from app.sensory.blind.sequential import settled
+from app.sensory.blind.sequential import Rule, settled
 from app.sensory.blind.verdict import verdict
 from app.sensory.terms import MARK_LOST, Discrimination, End, Letter, State
 
@@ -138,10 +140,21 @@ def _against_guessing(
         if has_controls(test)
         else None,
         sureness=read_sureness(sure).sentence if sure else "",
-        sums=result.sums,
+        sums=result.sums + _said(method, rule, judged, right[:n]),
         way=result.way,
         other_way=result.other_way,
     )
+
+
+def _said(
+    method: Discrimination, rule: Rule, judged: list[FinishedTrial], right: list[bool | None]
+) -> tuple[str, ...]:
+    """What was said to cups of each kind, where answers are words; lost marks tell nothing."""
+    first = [trial.answer == 1 for trial in judged]  # the first of the two words was said
+    known = [(said == ok, said) for said, ok in zip(first, right, strict=True) if ok is not None]
+    all_in = isinstance(rule, FixedNumber) and len(known) == rule.trials
+    told = hits_and_false_alarms(method, known, fixed=all_in)
+    return (told,) if told else ()
 
 
 def _against_controls(test: BlindTest, counted: Sequence[FinishedTrial]) -> Standing:

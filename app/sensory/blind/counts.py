@@ -13,7 +13,7 @@ from app.sensory.blind.evalue import (
     trials_to_go,
 )
 from app.sensory.blind.fixed import FixedNumber
-from app.sensory.blind.methods import METHOD_FACTS
+from app.sensory.blind.methods import METHOD_FACTS, said
 from app.sensory.blind.sequential import DEFAULT_P_D, Rule
 from app.sensory.blind.sizes import d_prime_with_error, likelihood_interval, size_range
 from app.sensory.terms import Discrimination
@@ -99,7 +99,8 @@ def _all_in(
 ) -> AllIn | None:
     if not isinstance(rule, FixedNumber) or n != rule.trials:
         return None
-    found = d_prime_with_error(method, correct, n)
+    # Where the answer is a word, d' takes hits and false alarms (see detection).
+    found = None if said(method) else d_prime_with_error(method, correct, n)
     d_prime, error = found or (None, None)
     exact, likelihood = clopper_pearson(correct, n), likelihood_interval(correct, n, guess)
     return AllIn(exact, likelihood, d_prime, error)

@@ -13,7 +13,9 @@ KINDS: dict[Discrimination, tuple[str, str]] = {
 FARTHEST = 20.0
 
 
-def read(method: Discrimination, answers: list[tuple[bool, bool]], *, fixed: bool) -> str:
+def hits_and_false_alarms(
+    method: Discrimination, answers: list[tuple[bool, bool]], *, fixed: bool
+) -> str:
     """(The first word is right, the first word was said) for each answer, in sentences.
 
     `fixed` says that all trials of a number fixed beforehand are in; else only the range that

@@ -19,7 +19,7 @@ from app.sensory.blind.detection import (
     same_share,
     tau_at,
 )
-from app.sensory.blind.detection_words import read
+from app.sensory.blind.detection_words import hits_and_false_alarms as read
 from app.sensory.blind.discrimination import correct_at
 
 
