@@ -25,18 +25,33 @@ class CupPoint(NamedTuple):
 
 def strength_extraction(cups: Sequence[CupPoint], region: Region) -> Figure:
     """Cups as points with error bars; the axes hold the region and every range."""
-    xs = [*region.extraction_pct, *(end for cup in cups for end in cup.extraction_pct)]
-    ys = [*region.strength_pct, *(end for cup in cups for end in cup.strength_pct)]
     (x0, x1), (y0, y1) = region.extraction_pct, region.strength_pct
+    made = _figure(cups, region.extraction_pct, region.strength_pct)
     box: Figure = {"type": "rect", "x0": x0, "x1": x1, "y0": y0, "y1": y1, "layer": "below"}
     box |= {"fillcolor": "var(--inset)", "line": {"color": "var(--line-strong)", "width": 1}}
+    made["layout"]["shapes"] = [box]
+    made["layout"]["annotations"] = [note(region.label, x=(x0 + x1) / 2, y=y1, yanchor="bottom")]
+    return made
+
+
+def two_sums(cups: Sequence[CupPoint], words: str) -> Figure:
+    """Cups whose extractions come from different sums: no box is theirs, and `words` say so."""
+    made = _figure(cups)
+    said = note(words, xref="paper", yref="paper", x=0, y=1, xanchor="left", yanchor="bottom")
+    made["layout"]["annotations"] = [said]
+    return made
+
+
+def _figure(cups: Sequence[CupPoint], *axes: tuple[float, float]) -> Figure:
+    """The cups on axes that hold every range, and what else is to be held."""
+    also_x, also_y = axes or ((), ())
+    xs = [*also_x, *(end for cup in cups for end in cup.extraction_pct)]
+    ys = [*also_y, *(end for cup in cups for end in cup.strength_pct)]
     return {
         "data": [_cup(cup) for cup in cups],
         "layout": {
             "xaxis": axis("extraction, % of the dose", range=_span(xs)),
             "yaxis": axis("strength, % TDS", range=_span(ys)),
-            "shapes": [box],
-            "annotations": [note(region.label, x=(x0 + x1) / 2, y=y1, yanchor="bottom")],
         },
     }
 

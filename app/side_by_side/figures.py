@@ -8,7 +8,7 @@ from app.brewing.strength.extraction import GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CU
 from app.charts.figure import Chart, Triple
 from app.charts.just_right import just_right
 from app.charts.over_time import Point, over_time
-from app.charts.strength_extraction import CupPoint, Region, strength_extraction
+from app.charts.strength_extraction import CupPoint, Region, strength_extraction, two_sums
 from app.formats import Formats
 from app.journal.estimates import estimate_of
 from app.journal.pairs.around import LATEST
@@ -22,7 +22,10 @@ OVER = {"bag": "bag_id", "recipe": "recipe_id"}
 
 
 def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
-    """Strength against extraction of the cups for which both are known."""
+    """Strength against extraction of the cups for which both are known.
+
+    The published box stands there only where both extractions come from one sum.
+    """
     points, rows = [], []
     for letter, estimate in (("A", pair.a.estimate), ("B", pair.b.estimate)):
         strength, extraction = estimate.strength_pct, estimate.extraction_pct
@@ -33,7 +36,14 @@ def strength_chart(pair: Pair, formats: Formats) -> Chart | None:
     if not points:
         return None
     head = ["Cup", "Strength, % TDS#", "Extraction, %#"]
-    return Chart("Strength against extraction", strength_extraction(points, REGION), head, rows)
+    alike = pair.a.estimate.formula == pair.b.estimate.formula
+    figure = strength_extraction(points, REGION) if alike else two_sums(points, _named_sums(pair))
+    return Chart("Strength against extraction", figure, head, rows)
+
+
+def _named_sums(pair: Pair) -> str:
+    """On the chart itself, since it is read without the words below."""
+    return f"A by {pair.a.estimate.formula}, B by {pair.b.estimate.formula}: two different sums"
 
 
 def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:

@@ -26,7 +26,7 @@ def test_a_fair_side_by_side_shows_what_differed_and_what_was_preferred(
     assert "Steep: Cup A 2:00 Cup B 3:00 Preferred: Cup B" in shown
     assert "Strength of the evidence: anecdote" in shown
     there = says(client, f"/side-by-side/{saved.brew_a_id}/{saved.brew_b_id}")
-    sentence = "A fair test: one thing differs, the steep."
+    sentence = "a fair test: one thing differs, the steep."
     assert sentence in shown
     assert sentence in there
 
@@ -42,8 +42,9 @@ def test_used_filters_are_told_apart_as_on_the_side_by_side_page(
     )
     address = ask(client, factor="use of the filter")
     tie(client, address, "side_by_side", saved)
-    assert "Use of the filter: Cup A 3rd Cup B 1st Preferred: Cup A A fair test" in says(
-        client, address
+    assert (
+        "Use of the filter: Cup A 3rd Cup B 1st Preferred: Cup A As far as was noted for both, a "
+        "fair test" in says(client, address)
     )
 
 

@@ -55,7 +55,7 @@ def test_one_thing_that_differs_is_named_and_the_rest_folded_away(
 ) -> None:
     a, b = make.brew(grind="fine", water_temp_c=94.0), make.brew(grind="medium", water_temp_c=94.0)
     shown = said(client, a, b)
-    assert "A fair test: one thing differs, the grind." in shown
+    assert "a fair test: one thing differs, the grind. Nothing else was noted: filter," in shown
     first, folded = shown.split("The same in both:")
     assert "fine" in first
     assert "94 °C" not in first
@@ -109,6 +109,50 @@ def test_immersion_and_drip_are_not_compared_without_a_word(
     assert "Extraction of A is by immersion, of B by drip" in shown
     assert "by different sums" in shown
     assert "their distance from left to right means nothing" in shown
+
+
+def test_fault_20_drip_and_immersion_share_no_box_and_the_chart_says_so(
+    client: FlaskClient, make: Make
+) -> None:
+    """cf7c70f drew both into one box that is defined by t·B/D, without a word on the chart."""
+    a, b = make.brew(tds_pct=1.3), make.brew(brewer=make.brewer(kind="cone"), tds_pct=1.3)
+    drawn = figure(client, "strength", a, b)
+    assert not drawn.layout.shapes
+    (words,) = drawn.layout.annotations
+    assert words.text == "A by immersion, B by drip: two different sums"
+    shown = said(client, a, b)
+    assert "SCAA" not in shown
+    assert "no box of good cups is drawn" in shown
+    assert "It was drawn for drip brews" in said(client, a, make.brew(tds_pct=1.4))
+
+
+def test_fault_14_two_bags_of_different_rest_are_two_things(
+    client: FlaskClient, make: Make
+) -> None:
+    day = FIRST_BREW.date()
+    young = make.bag(roasted_on=day - timedelta(days=3))
+    old = make.bag(roasted_on=day - timedelta(days=60))
+    a, b = make.brew(young, brewed_at=FIRST_BREW), make.brew(old, brewed_at=FIRST_BREW)
+    assert "Not a fair test: 2 things differ (bag and days of rest)" in said(client, a, b)
+
+
+def test_fault_14_a_repeat_with_few_notes_does_not_explain_the_taste(
+    client: FlaskClient, make: Make
+) -> None:
+    shown = said(client, make.brew(), make.brew())
+    assert "Nothing else was noted: filter, grinder, kettle water, water temperature" in shown
+    assert "scatter between cups of one recipe" not in shown
+
+
+def test_p4b_repeats_of_one_morning_are_not_set_beside_cups_of_two(
+    client: FlaskClient, make: Make
+) -> None:
+    for liking in (6, 6, 7):
+        make.tasting(make.brew(brewed_at=FIRST_BREW), liking=liking)
+    a, b = make.brew(brewed_at=FIRST_BREW), make.brew(brewed_at=FIRST_BREW + timedelta(days=1))
+    make.tasting(a, liking=4)
+    make.tasting(b, liking=8)
+    assert "your repeats share a day" in said(client, a, b)
 
 
 def test_the_chart_has_the_published_box_and_both_cups(client: FlaskClient, make: Make) -> None:

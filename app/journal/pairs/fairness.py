@@ -2,15 +2,16 @@
 
 The rule is our own. Numbers closer than their tolerance count as the same. A difference that
 follows from another is named but not counted: the ratio follows the dose, the press time a finer
-grind. What was noted for one brew only cannot be compared, and is named too.
+grind. What was noted for one brew only cannot be compared, and is named too; so is what is worth a
+note and has none in either.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import isclose
 from typing import Literal
 
-from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, Setup
+from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, WORTH_NOTING, Setup
 
 State = Literal["same", "close", "differs", "follows", "unknown", "blank"]
 Verdict = Literal["repeat", "one", "several"]
@@ -27,9 +28,13 @@ ASIDES: dict[State, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Fairness:
-    """The state of each field of Setup, and what follows for the comparison."""
+    """The state of each field of Setup, and what follows for the comparison.
+
+    `not_noted` names what is worth a note and has none in either brew.
+    """
 
     states: Mapping[str, State]
+    not_noted: Sequence[str] = ()
 
     def named(self, state: State) -> list[str]:
         return [label for name, label in LABELS.items() if self.states[name] == state]
@@ -41,15 +46,16 @@ class Fairness:
 
     @property
     def sentence(self) -> str:
-        causes = self.named("differs")
-        known = "As far as was noted for both, " if self.named("unknown") else ""
+        causes, blank = self.named("differs"), self.not_noted
+        known = "As far as was noted for both, " if self.named("unknown") or blank else ""
+        rest = f" Nothing else was noted: {listed(blank)} may differ as well." if blank else ""
         if not causes:
+            scatter = " Any difference in taste is the scatter between cups of one recipe."
             return _capital(
-                f"{known}nothing differs beyond the tolerance: a repeat. Any difference in taste "
-                "is the scatter between cups of one recipe."
+                f"{known}nothing differs beyond the tolerance: a repeat.{rest or scatter}"
             )
         if len(causes) == 1:
-            return _capital(f"{known}a fair test: one thing differs, the {causes[0]}.")
+            return _capital(f"{known}a fair test: one thing differs, the {causes[0]}.{rest}")
         return (
             f"Not a fair test: {len(causes)} things differ ({listed(causes)}), so no single "
             "cause can be named."
@@ -68,6 +74,8 @@ class Fairness:
 def compare(a: Setup, b: Setup) -> Fairness:
     """The state of each field between two brews; swapping them changes nothing."""
     raw = {name: _state(name, getattr(a, name), getattr(b, name)) for name in LABELS}
+    if a.bag_id != b.bag_id and not (a.roast_noted and b.roast_noted):
+        raw["age_days"] = "unknown" if a.roast_noted or b.roast_noted else "blank"
     differing = {name for name, state in raw.items() if state == "differs"}
     states: dict[str, State] = {}
     for name, state in raw.items():
@@ -77,7 +85,7 @@ def compare(a: Setup, b: Setup) -> Fairness:
         elif state == "unknown" and follows:
             state = "blank"
         states[name] = state
-    return Fairness(states)
+    return Fairness(states, [LABELS[name] for name in WORTH_NOTING if raw[name] == "blank"])
 
 
 def agrees(a: Setup, b: Setup) -> bool:
@@ -88,7 +96,7 @@ def agrees(a: Setup, b: Setup) -> bool:
     )
 
 
-def listed(words: list[str]) -> str:
+def listed(words: Sequence[str]) -> str:
     """a; a and b; a, b and c."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 

@@ -75,11 +75,12 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     )
     sides = _sides(session, brews, stacks, spans)
     a, b = sides[a_id], sides[b_id]
+    days = {row.id: row.brewed_on for row in (*around, row_a, row_b)}
     return Pair(
         a,
         b,
         fairness=compare(a.setup, b.setup),
-        scores=scores(a.tastings, b.tastings, repeats, likings),
+        scores=scores(a.tastings, b.tastings, repeats, likings, days),
         around=around,
         likings=likings,
         learned=learned(session),
@@ -118,7 +119,7 @@ def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
     """The setup of a brew, without its filters and steps."""
     rest = rest_on(row.brewed_on, row.roasted_on or SOME_DAY, frozen)
     values: tuple[Any, ...] = (*set_in_row(row), rest.days if rest else 0)
-    return Setup(*values)
+    return Setup(*values)._replace(roast_noted=row.roasted_on is not None)
 
 
 def _with_stack(setup: Setup, stack: Iterable[Use]) -> Setup:

@@ -2,15 +2,17 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from statistics import fmean
 
 from app.journal.pairs.fairness import agrees
 from app.journal.pairs.setup import TOLERANCES, Setup
 from app.journal.tastings import TastingRow
-from app.sensory.scores.repeats import AgainstRepeats, against_spread, spread_of_repeats
+from app.sensory.scores.repeats import AgainstRepeats, Repeat, against_repeats
 
 # Mean liking by brew, then taster.
 Likings = Mapping[int, Mapping[int, float]]
+Days = Mapping[int, date]
 Group = tuple[Setup, list[int]]
 
 
@@ -31,8 +33,12 @@ def scores(
     of_b: Sequence[TastingRow],
     repeats: Sequence[Sequence[int]],
     likings: Likings,
+    days: Days,
 ) -> list[TasterScores]:
-    """Every taster who scored either cup, those of both first; `repeats` are brews that agree."""
+    """Every taster who scored either cup, those of both first; `repeats` are brews that agree.
+
+    `days` is when each brew was made, A and B among them.
+    """
     names = {row.taster_id: row.taster_name for row in (*of_a, *of_b) if row.liking is not None}
     found = []
     for taster_id, name in names.items():
@@ -40,8 +46,9 @@ def scores(
         a, b = _mean(own_a), _mean(own_b)
         comparison = None
         if a is not None and b is not None:
-            groups = [_likings_in(group, taster_id, likings) for group in repeats]
-            comparison = against_spread(b - a, spread_of_repeats(groups))
+            groups = [_repeats_in(group, taster_id, likings, days) for group in repeats]
+            one_day = days[of_a[0].brew_id] == days[of_b[0].brew_id]
+            comparison = against_repeats(b - a, groups, one_day=one_day)
         sighted = not all(row.blind for row in (*own_a, *own_b))
         found.append(TasterScores(taster_id, name, a, b, comparison, sighted))
     return sorted(found, key=lambda t: (t.comparison is None, t.taster_name, t.taster_id))
@@ -56,9 +63,12 @@ def _mean(tastings: Sequence[TastingRow]) -> float | None:
     return fmean(scores) if scores else None
 
 
-def _likings_in(group: Sequence[int], taster_id: int, likings: Likings) -> list[float]:
-    by_brew = (likings[brew_id] for brew_id in group)
-    return [by_taster[taster_id] for by_taster in by_brew if taster_id in by_taster]
+def _repeats_in(group: Sequence[int], taster_id: int, likings: Likings, days: Days) -> list[Repeat]:
+    return [
+        Repeat(days[brew_id], likings[brew_id][taster_id])
+        for brew_id in group
+        if taster_id in likings[brew_id]
+    ]
 
 
 def repeat_groups(setups: Mapping[int, Setup]) -> list[list[int]]:

@@ -38,10 +38,13 @@ LABELS = {
     "stirs": "stirs",
     "steps": "steps of the recipe",
 }
+# What changes a cup so surely that it is said where neither brew has a note of it.
+WORTH_NOTING = (
+    "age_days", "stack", "grinder_id", "water_id", "water_temp_c", "steep_s", "stirs",
+)  # fmt: skip
 _RESISTANCE = ("brewer_id", "stack", "use", "grinder_id", "grind", "grind_setting", "dose_g")
 # What may follow from what. Press and grind: common practice, no source.
 FOLLOWS: dict[str, tuple[str, ...]] = {
-    "age_days": ("bag_id",),
     "stack": ("brewer_id",),
     "flipped": ("brewer_id",),
     "grind_setting": ("grinder_id", "grind"),
@@ -54,10 +57,11 @@ FOLLOWS: dict[str, tuple[str, ...]] = {
 class Setup(NamedTuple):
     """What was set for one brew; None or empty means not noted. A tuple, as there are many.
 
-    `age_days` counts the days on which the bag was not frozen, from a day that is the same for all
-    brews of the bag. `stack` is the material and pack of each filter, `use` the highest use number
-    of its paper or cloth filters (metal is taken not to change). `steps` are kind, start, length
-    and share of the brew water of each step.
+    `age_days` counts the days on which the bag was not frozen, from its roast, or where that was
+    not noted (`roast_noted`) from a day that is the same for all brews of the bag. `stack` is the
+    material and pack of each filter, `use` the highest use number of its paper or cloth filters
+    (metal is taken not to change). `steps` are kind, start, length and share of the brew water of
+    each step.
     """
 
     bag_id: int
@@ -80,3 +84,4 @@ class Setup(NamedTuple):
     stack: tuple[tuple[str, int], ...] = ()
     use: int | None = None
     steps: tuple[Step, ...] = ()
+    roast_noted: bool = True

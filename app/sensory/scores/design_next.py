@@ -12,7 +12,7 @@ from math import sqrt
 from app.sensory import Z_95
 from app.sensory.blind.serving import Source, shuffled
 from app.sensory.lazy import Floats, np, special
-from app.sensory.scores.repeats import spread_of_repeats
+from app.sensory.scores.repeats import pooled
 
 PENALTY = 1.0  # expects a coefficient about as large as the noise
 GRID_STEPS = 20
@@ -123,7 +123,7 @@ def _noise(
     groups: dict[tuple[float, ...], list[float]] = {}
     for row, score in zip(settings, scores, strict=True):
         groups.setdefault(tuple(row), []).append(score)
-    spread = spread_of_repeats(list(groups.values()))
+    spread = pooled(list(groups.values()))
     if spread is not None and spread.sd > 0:
         return spread.sd, float(special.stdtrit(spread.df, 0.975))
     df = len(residuals) - used

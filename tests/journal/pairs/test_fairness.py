@@ -91,7 +91,7 @@ def test_several_things_are_named_and_no_single_cause_is() -> None:
 @pytest.mark.parametrize(
     ("changes", "cause", "follows"),
     [
-        ({"bag_id": 2, "age_days": 30}, "bag", "days of rest"),
+        ({"bag_id": 2, "age_days": 14}, "bag", None),
         ({"grind": "fine", "grind_setting": "9"}, "grind", "grinder setting"),
         ({"grinder_id": 2, "grind_setting": "3"}, "grinder", "grinder setting"),
         ({"grind": "fine", "press_s": 60}, "grind", "press time"),
@@ -102,11 +102,11 @@ def test_several_things_are_named_and_no_single_cause_is() -> None:
     ],
 )
 def test_what_may_follow_from_another_difference_is_not_a_second_cause(
-    changes: dict[str, Any], cause: str, follows: str
+    changes: dict[str, Any], cause: str, follows: str | None
 ) -> None:
     found = against(**changes)
     assert found.sentence == f"A fair test: one thing differs, the {cause}."
-    assert follows in found.asides[0]
+    assert follows in found.asides[0] if follows else not found.named("follows")
 
 
 def test_dose_and_water_out_of_proportion_are_two_things() -> None:
@@ -123,12 +123,49 @@ def test_what_was_noted_for_one_brew_only_is_said_to_be_unknown() -> None:
     ]
 
 
-def test_what_neither_noted_is_left_out() -> None:
-    bare = PLAIN._replace(water_temp_c=None, press_s=None, stack=(), use=None)
+def test_fault_14_what_neither_noted_is_said() -> None:
+    """cf7c70f: "Any difference in taste is the scatter between cups of one recipe"."""
+    bare = PLAIN._replace(water_temp_c=None, steep_s=None, press_s=None, grinder_id=None)
     found = compare(bare, bare)
     assert found.verdict == "repeat"
     assert found.asides == []
+    assert found.sentence == (
+        "As far as was noted for both, nothing differs beyond the tolerance: a repeat. Nothing "
+        "else was noted: grinder, water temperature and steep may differ as well."
+    )
+    assert compare(bare, bare._replace(grind="fine")).sentence == (
+        "As far as was noted for both, a fair test: one thing differs, the grind. Nothing else was "
+        "noted: grinder, water temperature and steep may differ as well."
+    )
     assert found.states["water_temp_c"] == "blank"
+
+
+def test_what_one_of_the_two_noted_is_not_called_noted_by_neither() -> None:
+    without = PLAIN._replace(stack=(), use=None)
+    assert compare(PLAIN, without._replace(brewer_id=2)).not_noted == []
+    assert compare(without, without).not_noted == ["filter"]
+
+
+def test_fault_14_bags_3_and_60_days_off_roast_are_not_one_thing() -> None:
+    """cf7c70f: "A fair test: one thing differs, the bag"."""
+    young, old = PLAIN._replace(age_days=3), PLAIN._replace(bag_id=2, age_days=60)
+    assert compare(young, old).sentence.startswith(
+        "Not a fair test: 2 things differ (bag and days of rest)"
+    )
+
+
+def test_the_rest_of_two_bags_is_not_compared_where_a_roast_day_is_missing() -> None:
+    other = PLAIN._replace(bag_id=2, age_days=20_000, roast_noted=False)
+    found = compare(PLAIN, other)
+    assert found.sentence == (
+        "As far as was noted for both, a fair test: one thing differs, the bag."
+    )
+    assert "cannot be told: days of rest." in found.asides[0]
+    neither = compare(PLAIN._replace(roast_noted=False), other)
+    assert neither.not_noted == ["days of rest"]
+    assert "days of rest may differ as well" in neither.sentence
+    same_bag = PLAIN._replace(roast_noted=False, age_days=40)
+    assert "days of rest" in compare(PLAIN._replace(roast_noted=False), same_bag).sentence
 
 
 def test_the_steps_of_two_recipes_count_when_all_else_agrees() -> None:
@@ -189,6 +226,6 @@ def test_repeats_are_the_pairs_in_which_nothing_differs_and_nothing_is_unknown(
     unknown = any(
         (getattr(a, name) in (None, "", ())) != (getattr(b, name) in (None, "", ()))
         for name in Setup._fields
-        if name not in ("use", "steps")
+        if name not in ("use", "steps", "roast_noted")
     )
     assert agrees(a, b) == (found.verdict == "repeat" and not unknown)
