@@ -97,6 +97,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.bags import views as bags
     from app.blind import views as blind
     from app.brews import views as brews
+    from app.claimed import views as claimed
     from app.devices import views as devices
     from app.filters import views as filters
     from app.gear import views as gear
@@ -111,7 +112,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.worksheets import views as worksheets
 
     return (
-        today, brews, tastings, side_by_side, blind, questions, bags, filters, recipes,
+        today, brews, tastings, side_by_side, blind, questions, claimed, bags, filters, recipes,
         worksheets, gear, settings, backups, devices, history,
     )  # fmt: skip
 

@@ -8,6 +8,7 @@ journal that had been answered by then was left out.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from types import MappingProxyType
 from typing import NamedTuple
 
 from sqlalchemy import false, or_, select, true, union_all
@@ -22,7 +23,6 @@ from app.models import BlindTest, QuestionBlindTest, QuestionLeftTest, Trial, Tr
 from app.sensory.blind.record import panel_of
 from app.sensory.gathered.blind import Blind, Gone
 from app.sensory.gathered.errors import DEALT, false_alarm, false_preference
-from app.sensory.terms import Letter
 
 EVER = datetime.max.replace(tzinfo=UTC)
 
@@ -65,7 +65,7 @@ def read_families(
     brews = _brews(session, tests)
     return {
         question_id: [
-            Member(one := shown[tie.test.id], _blind(one, brews, _gone(one, tie), left_out))
+            Member(one := shown[tie.test.id], as_blind(one, brews, _gone(one, tie), left_out))
             for tie, left_out in _with_left_out(ties, answered)
         ]
         for question_id, ties in families.items()
@@ -136,9 +136,13 @@ def _brews(session: Session, test_ids: Iterable[int]) -> dict[int, frozenset[int
     return {test_id: frozenset(ids) for test_id, ids in found.items()}
 
 
-def _blind(
-    shown: BlindEvidence, brews: Mapping[int, frozenset[int]], gone: Gone, left_out: int
+def as_blind(
+    shown: BlindEvidence,
+    brews: Mapping[int, frozenset[int]] = MappingProxyType({}),
+    gone: Gone = "",
+    left_out: int = 0,
 ) -> Blind:
+    """A test as the sums of a family take it."""
     test = shown.test
     evidence, close = _evidence(shown)
     return Blind(
@@ -153,7 +157,7 @@ def _blind(
         fixed=test.fixed_trials is not None,
         p_d=test.p_d,
         attribute=test.attribute,
-        way=_way(shown),
+        way=shown.way,
         cups=(test.a_words, test.b_words),
         brews=brews.get(test.id, frozenset()),
         gone=gone,
@@ -179,13 +183,3 @@ def _evidence(shown: BlindEvidence) -> tuple[float | None, float | None]:
     if read.counts is None or judged_by_controls(test):
         return None, None
     return read.counts.evidence, read.counts.evidence_close
-
-
-def _way(shown: BlindEvidence) -> Letter | None:
-    """The cup shown to have more of what was named, or to be preferred."""
-    read = shown.read
-    if read is None or shown.state != "shown":
-        return None
-    if read.preference:
-        return "A" if read.preference.a > read.preference.b else "B"
-    return read.way or shown.test.more

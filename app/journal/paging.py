@@ -54,6 +54,21 @@ def read_page(
     )
 
 
+def page_of(every: Sequence[Row], key: Callable[[Row], Key], args: Mapping[str, str]) -> Page[Row]:
+    """One page of rows that are all known, given from new to old; marks as in `read_page`."""
+    before, after = read_mark(args.get("before", "")), read_mark(args.get("after", ""))
+    if after and not before:
+        start = max(sum(key(row) > after for row in every) - ROWS_A_PAGE, 0)
+    else:
+        start = sum(key(row) >= before for row in every) if before else 0
+    rows = every[start : start + ROWS_A_PAGE]
+    return Page(
+        rows,
+        older=write_mark(key(rows[-1])) if start + len(rows) < len(every) else None,
+        newer=write_mark(key(rows[0])) if rows and start else None,
+    )
+
+
 def _limited(query: Query, *order: SQLColumnExpression[object]) -> Query:
     return query.order_by(*order).limit(ROWS_A_PAGE + 1)
 

@@ -1,0 +1,1 @@
+"""What has been claimed in this journal, and what the whole list is worth."""
