@@ -40,11 +40,6 @@ def what_it_is_worth(claims: Claims) -> list[str]:
     return said
 
 
-def one_in(chance: float) -> str:
-    """A chance as people say it."""
-    return f"at most {100 * chance:.0f} of 100"
-
-
 def _about(expected: float) -> str:
     return f"{expected:.0f}" if expected >= 10 else f"{expected:.1f}"
 

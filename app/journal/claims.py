@@ -62,18 +62,19 @@ class Claims:
         return sum(row.level.startswith(word) and row.is_question is questions for row in self.rows)
 
 
-def claims_of(session: Session) -> Claims:
-    """What has been claimed, and how much was looked at for it."""
-    return while_unchanged(session, "claims", lambda: _claims(session))
+def claims_of(session: Session, now: datetime) -> Claims:
+    """What has been claimed, and how much was looked at for it; as of `now` or the last change,
+    whichever is earlier (time alone only makes an answer wait no longer for its mark)."""
+    return while_unchanged(session, "claims", lambda: _claims(session, now))
 
 
-def _claims(session: Session) -> Claims:
+def _claims(session: Session, now: datetime) -> Claims:
     first = first_answers().subquery()
     query = select(BlindTest).join(first, first.c.test_id == BlindTest.id)
     tests = session.scalars(query.order_by(BlindTest.id)).all()
     ended = [test for test in tests if test.ended in CLAIMS]
-    rows = [_of_test(one) for one in read_tests(session, ended) if one.state in CLAIMS]
-    questions, several = _questions(session)
+    rows = [_of_test(one) for one in read_tests(session, ended, now) if one.state in CLAIMS]
+    questions, several = _questions(session, now)
     rows = sorted([*rows, *questions], key=lambda row: row.key, reverse=True)
     looked_at = [LookedAt(error_of(test), test.method != "preference") for test in tests]
     looked_at += [LookedAt(ALPHA, True)] * several
@@ -95,13 +96,13 @@ def _of_test(one: BlindEvidence) -> Claimed:
     return Claimed(test, at, one.state, one.sentence, often, share.worth)
 
 
-def _questions(session: Session) -> tuple[list[Claimed], int]:
+def _questions(session: Session, now: datetime) -> tuple[list[Claimed], int]:
     """What is claimed under questions with several tests, and how many of these there are; with one
     test, the test's own line says it all."""
     tied = select(QuestionBlindTest.question_id).union(select(QuestionLeftTest.question_id))
     query = select(Question).where(Question.id.in_(tied), Question.binned_at.is_(None))
     questions = session.scalars(query).all()
-    families = read_families(session, [question.id for question in questions])
+    families = read_families(session, [question.id for question in questions], now)
     rows, several = [], 0
     for question in questions:
         members = [one for one in families.get(question.id, []) if one.blind.trials]
