@@ -41,11 +41,13 @@ def index() -> str:
     drawn = queries.trials_by_test(session, [test.id for test in listed])
     answers = answers_by_test(session, drawn, clock.now())
     counts = {test.id: _count(test, answers[test.id]) for test in listed}
+    states = {test.id: standing(test, answers[test.id]).state for test in page.rows}
     return render_template(
         "blind/index.html",
         tests=tests,
         page=page,
         counts=counts,
+        states=states,
         method_names=METHOD_NAMES,
         rule_names=RULE_NAMES,
     )

@@ -33,7 +33,7 @@ BREW_VALUES = (
 )  # fmt: skip
 TEST_VALUES = (
     "method", "claim", "rule", "state", "tasters", "trials", "correct", "guessing_share", "says",
-    "does_not_say", "void_trials", "void_reasons", "marks",
+    "does_not_say", "more_or_preferred", "void_trials", "void_reasons", "marks",
 )  # fmt: skip
 COLUMNS = (
     "kind", "id", "at_utc", "title", "cup_a", "cup_b", "differs", "comparison", "preferred",
@@ -175,6 +175,7 @@ def _test(evidence: BlindEvidence) -> Values:
         "guessing_share": round(evidence.guess, 6),
         "says": evidence.sentence,
         "does_not_say": evidence.not_said,
+        "more_or_preferred": evidence.way,
         "void_trials": len(evidence.void_reasons),
         "void_reasons": list(evidence.void_reasons),
         "marks": [_mark(mark) for mark in evidence.marks.marks],

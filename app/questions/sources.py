@@ -13,9 +13,14 @@ RULES: dict[RuleName, str] = {
     "answers above guessing, line at 20; mirror at 10 (Howard and others 2021, Ann. Statist. "
     "49:1055; Grünwald and others 2024, J. R. Stat. Soc. B 86:1091)",
     "fixed number": "A fixed number of trials: least count x with P(X ≥ x) ≤ 0.05 by the binomial "
-    "distribution, ended early once it is certain",
+    "distribution; close enough at the greatest x with P(X ≤ x) ≤ 0.10 for the size set "
+    "beforehand; ended early once it is certain",
     "step by step": "Step by step: two lines to cross, ISO 16820:2019 (Wald 1947)",
 }
+BOTH_WAYS = (
+    "A method that names a direction looks both ways: e = B(1 + x, 1 + n − x) ÷ (gˣ·(1 − g)ⁿ⁻ˣ), "
+    "or half of the 0.05 each way; close enough has to rule out the size set beforehand both ways"
+)
 PREFERENCE = "Preference: e-value 2ⁿ·B(1 + a, 1 + b) against a coin, answers without one set aside"
 PREFERENCE_FIXED = "Preference: exact two-sided majority by the binomial distribution"
 CONTROLS = "A against A: Fisher's exact test, one-sided (Fisher 1935)"
@@ -54,4 +59,6 @@ def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
         facts = METHOD_FACTS[test.method]
         yield f"{name_of(facts.name)} test: {facts.standard}; guessing gets {facts.guess}"
         yield CONTROLS if judged_by_controls(test) else RULES[test.rule]
+        if facts.directed:
+            yield BOTH_WAYS
         yield PERCEIVED

@@ -350,3 +350,26 @@ def test_fault_8_answers_of_several_people_are_not_pooled_silently(make: Make) -
     assert "Each alone: Juniper A 6, B 0; Fern A 2, B 0." in read.sentence
     assert "it is about these tasters only" in read.not_said
     assert read.cautions[0].startswith("A stood first every time")
+
+
+def test_fault_1_an_older_close_enough_that_looked_one_way_is_not_said_any_more(
+    client: FlaskClient, make: Make
+) -> None:
+    ended = {"ended": "close enough", "stopped_at": NOON}
+    test, _ = rows(make, **paired("AAA"), **ended)
+    page = text(client.get(f"/blind/{test.id}").text)
+    assert "did not rule out the other. So that is not said any more." in page
+    assert "Ended" in page
+    assert ": undecided" in page[page.index("Ended") :]
+    listed = text(client.get("/blind/").text)
+    assert "undecided" in listed
+    assert "close enough" not in listed
+
+
+def test_an_older_end_that_its_own_rule_bore_out_stands(client: FlaskClient, make: Make) -> None:
+    # 7 of 7: e = 2 (1/8) 2^7 (1 - 2^-8) = 31.9 one way, 16 both ways
+    ended = {"ended": "shown", "stopped_at": NOON}
+    test, _ = rows(make, **paired("B" * 7), **ended)
+    page = text(client.get(f"/blind/{test.id}").text)
+    assert "That is enough to say that B has more body." in page
+    assert "by the rule it was planned with, which looked one way only" in page
