@@ -67,7 +67,7 @@ class Formats:
         return digits + MORE_DIGITS.get(self.unit(stored), 0)
 
     def amount(self, value: float | None, stored: str, digits: int = 1) -> str:
-        """A stored value with its unit: 11 g, 0.388 oz."""
+        """A stored value with its unit: 17.5 g, 0.617 oz."""
         if value is None:
             return DASH
         number = self.number(self.shown(value, stored), self.digits(stored, digits))

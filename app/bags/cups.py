@@ -85,7 +85,7 @@ def brews_left(left_g: float | None, latest_doses_g: Sequence[float]) -> BrewsLe
     if left_g is None or not latest_doses_g:
         return None
     dose_g = median(latest_doses_g)
-    # A hair more, so that 44 g at 11 g is four brews after any amount of float subtraction.
+    # A hair more, so that 70 g at 17.5 g is four brews after any amount of float subtraction.
     return BrewsLeft(max(0, floor(left_g / dose_g + 1e-9)), dose_g)
 
 

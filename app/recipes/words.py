@@ -56,7 +56,7 @@ class RevisionWords:
         ]
 
     def step(self, step: Step) -> str:
-        """Such as: pour 100 g at 0:30 for 0:10, in circles."""
+        """Such as: pour 165 g at 0:45 for 0:20, in circles."""
         parts = [step.kind]
         if step.grams is not None:
             parts.append(self._amount(step.grams, "g"))

@@ -184,7 +184,7 @@ def _pack(n: int) -> Row:
     metal = n == 1
     return {
         "id": n,
-        "name": "Metal disc" if metal else f"Papers {n}",
+        "name": "Metal filter" if metal else f"Papers {n}",
         "material": "metal" if metal else "paper",
         "count": 1 if metal else PAPERS_A_PACK,
         "bought_on": date(2026, 1, 1) - timedelta(days=n),

@@ -315,10 +315,10 @@ def test_fault_18_likings_by_use_are_those_of_one_taster_blind_apart(
 def test_only_the_latest_uses_are_listed_with_their_true_numbers(
     client: FlaskClient, make: Make
 ) -> None:
-    disc = make.filter(make.pack(material="metal", count=1))
+    metal = make.filter(make.pack(material="metal", count=1))
     for n in range(MOST_USES + 2):
-        make.brew(filters=[disc], press_s=n)
-    answer = client.get(f"/filters/{disc.id}")
+        make.brew(filters=[metal], press_s=n)
+    answer = client.get(f"/filters/{metal.id}")
     points = drawn(answer.text, "chart-press_s")
     assert len(points) == MOST_USES
     assert (points[0], points[-1]) == ((3, 2), (MOST_USES + 2, MOST_USES + 1))

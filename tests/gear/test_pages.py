@@ -154,7 +154,20 @@ def test_a_brewer_page_explains_its_kind_and_warns_of_scalds(
     page = text_of(client, f"/gear/brewers/{make.brewer(kind=kind).id}")
     assert KINDS[kind] in page
     assert "scalds" in page
-    assert ("flipped" in page) == (kind == "pressed immersion")
+    assert ("flipped" in page) == (kind in ("pressed immersion", "immersion"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "turned", "pressed"),
+    [("pressed immersion", True, True), ("immersion", True, False), ("cone", False, False)],
+)
+def test_the_caution_fits_the_kind_of_brewer(
+    client: FlaskClient, make: Make, kind: str, turned: bool, pressed: bool
+) -> None:
+    page = client.get(f"/gear/brewers/{make.brewer(kind=kind).id}").text
+    assert ("flipped brewer can slip" in page) == turned
+    assert ("Press gently" in page) == pressed
+    assert "keep children away" in page
 
 
 def test_a_brewer_without_weighed_brews_shows_the_usual_retention(
