@@ -1,37 +1,31 @@
 """Strength and extraction of the journal's brews, with what its latest measured and weighed brews
 have taught of each brewer and grinder."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
-from app.brewing.strength.calibration import (
-    DRIP_PRIOR_SD,
-    PRIOR_SD,
-    Calibration,
-    Retained,
-    learn,
-    learn_retained,
-    retention_from_weighed,
-)
+from app.brewing.strength.calibration import Calibration, Taught, learn, taught
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup, measured_over_estimated
 from app.brewing.strength.extraction import FORMULAS
+from app.brewing.strength.left_out import FAR_FROM_OTHERS, why_not_its_strength, why_not_its_weight
+from app.brewing.strength.retention import Retained, learn_retained, retention_from_weighed
 from app.database import while_unchanged
 from app.journal.rows import columns_of, rows_as
 from app.models import Brew, Brewer
 
-LATEST_MEASURED = 400
+# The newest measured brews, and the newest weighed ones, that are looked at.
+LATEST = 400
 # Brews that a calibration or a retention is learned from, the newest of them.
 MOST_LEARNED_FROM = 40
-# Our own rule: very short brews extract less than the model says and would mislead for the rest.
-LEAST_RATIO = 5.0
 
 BrewerAndGrinder = tuple[int, int | None]
+Key = TypeVar("Key", bound=Hashable)
 
 
 class MeasuredRow(NamedTuple):
@@ -48,6 +42,8 @@ class MeasuredRow(NamedTuple):
     grind: str
     beverage_g: float | None
     tds_pct: float | None
+    stirs: int | None
+    brix: float | None
     brewer_id: int
     grinder_id: int | None
 
@@ -57,14 +53,15 @@ ESTIMATE_COLUMNS = columns_of(MeasuredRow, Brew, kind=Brewer.kind)
 
 @dataclass(frozen=True)
 class Learned:
-    """Calibration by brewer and grinder, retention by brewer."""
+    """Calibration by brewer and grinder, retention by brewer, and why some brews teach nothing."""
 
-    calibrations: dict[BrewerAndGrinder, Calibration]
-    retained: dict[int, Retained]
+    calibrations: Mapping[BrewerAndGrinder, Calibration]
+    retained: Mapping[int, Retained]
+    left_out: Mapping[MeasuredRow, str]
 
 
 def cup_of(row: MeasuredRow) -> Cup:
-    return Cup(*row[:11])
+    return Cup(*row[:13])
 
 
 def estimate_of(row: MeasuredRow, learned: Learned) -> Estimate:
@@ -82,67 +79,99 @@ def _estimate(
 
 
 def learned(session: Session) -> Learned:
-    """What the journal's measured brews teach, kept until it is next written to."""
-    return while_unchanged(session, "learned", lambda: learn_from(_measured_rows(session)))
+    """What the journal's measured and weighed brews teach, kept until it is next written to."""
+    return while_unchanged(
+        session, "learned", lambda: learn_from(_measured_rows(session), _weighed_rows(session))
+    )
 
 
-def learn_from(rows: Iterable[MeasuredRow]) -> Learned:
-    """Learn from measured brews, newest first."""
-    by_brewer: dict[int, list[MeasuredRow]] = {}
+def learn_from(measured: Iterable[MeasuredRow], weighed: Iterable[MeasuredRow]) -> Learned:
+    """Learn from brews with a measured strength, and from weighed ones, newest first."""
+    left_out: dict[MeasuredRow, str] = {}
+    retained = {
+        brewer_id: retention
+        for brewer_id, rows in grouped(weighed, brewer).items()
+        if (retention := _retention(rows, left_out)) is not None
+    }
+    calibrations = {
+        pair: _calibration(rows, retained.get(pair[0]), left_out)
+        for pair, rows in grouped(measured, brewer_and_grinder).items()
+    }
+    return Learned(calibrations, retained, left_out)
+
+
+def brewer(row: MeasuredRow) -> int:
+    return row.brewer_id
+
+
+def brewer_and_grinder(row: MeasuredRow) -> BrewerAndGrinder:
+    return row.brewer_id, row.grinder_id
+
+
+def grouped(
+    rows: Iterable[MeasuredRow], key: Callable[[MeasuredRow], Key]
+) -> dict[Key, list[MeasuredRow]]:
+    groups: dict[Key, list[MeasuredRow]] = {}
     for row in rows:
-        by_brewer.setdefault(row.brewer_id, []).append(row)
-    calibrations: dict[BrewerAndGrinder, Calibration] = {}
-    retained: dict[int, Retained] = {}
-    for brewer_id, brews in by_brewer.items():
-        retention = _retention(brews)
-        if retention is not None:
-            retained[brewer_id] = retention
-        for grinder_id in {row.grinder_id for row in brews}:
-            of_pair = [row for row in brews if row.grinder_id == grinder_id]
-            calibrations[brewer_id, grinder_id] = _calibration(of_pair, retention)
-    return Learned(calibrations, retained)
+        groups.setdefault(key(row), []).append(row)
+    return groups
 
 
-def _calibration(rows: Sequence[MeasuredRow], retention: Retained | None) -> Calibration:
-    usual = [row for row in rows if row.water_g >= LEAST_RATIO * row.dose_g]
-    ratios = [_ratio(row, retention) for row in usual[:MOST_LEARNED_FROM]]
-    prior = DRIP_PRIOR_SD if FORMULAS[rows[0].kind] == "drip" else PRIOR_SD
-    return learn([ratio for ratio in ratios if ratio is not None], prior)
+def _calibration(
+    rows: Sequence[MeasuredRow], retention: Retained | None, left_out: dict[MeasuredRow, str]
+) -> Calibration:
+    used: list[tuple[MeasuredRow, Taught]] = []
+    for row in rows:
+        lesson = _lesson(row, retention)
+        if isinstance(lesson, str):
+            left_out[row] = lesson
+        elif len(used) < MOST_LEARNED_FROM:
+            used.append((row, lesson))
+    found = learn([lesson for _, lesson in used])
+    for (row, _), count in zip(used, found.counts, strict=True):
+        if not count:
+            left_out[row] = FAR_FROM_OTHERS
+    return found
 
 
-def _retention(rows: Sequence[MeasuredRow]) -> Retained | None:
+def _retention(rows: Sequence[MeasuredRow], left_out: dict[MeasuredRow, str]) -> Retained | None:
     """From brews weighed with nothing added after brewing."""
     if FORMULAS[rows[0].kind] == "none":
         return None
-    weighed = [row for row in rows if row.beverage_g and not row.bypass_g and not row.ice_g]
-    held = [grams for row in weighed if (grams := _held(row)) is not None]
+    held = []
+    for row in rows:
+        if reason := why_not_its_weight(cup_of(row)):
+            left_out[row] = reason
+        elif row.beverage_g is not None:
+            held.append(retention_from_weighed(row.dose_g, row.water_g, row.beverage_g))
     return learn_retained(held[:MOST_LEARNED_FROM], rows[0].kind) if held else None
 
 
 # Cached, since leaving out each brew in turn learns from the same ones again and again.
 @lru_cache(maxsize=8192)
-def _ratio(row: MeasuredRow, retention: Retained | None) -> float | None:
-    return measured_over_estimated(cup_of(row), retention)
-
-
-@lru_cache(maxsize=8192)
-def _held(row: MeasuredRow) -> float | None:
-    """Grams of water held by a gram of grounds, in a weighed brew with nothing added to it."""
+def _lesson(row: MeasuredRow, retention: Retained | None) -> Taught | str:
+    """What the brew teaches, or why it teaches nothing."""
     cup = cup_of(row)
-    extraction_pct = estimate_cup(cup).extraction_pct
-    if extraction_pct is None or cup.beverage_g is None:
-        return None
-    return retention_from_weighed(
-        cup.dose_g, cup.water_g, cup.beverage_g, extraction_pct.value / 100
-    )
+    reason = why_not_its_strength(cup, retention)
+    ratio = None if reason else measured_over_estimated(cup, retention)
+    return reason if ratio is None else taught(cup, ratio)
 
 
 def _measured_rows(session: Session) -> list[MeasuredRow]:
+    return _newest(session, Brew.tds_pct.is_not(None))
+
+
+def _weighed_rows(session: Session) -> list[MeasuredRow]:
+    alone = Brew.bypass_g == 0, Brew.ice_g == 0
+    return _newest(session, Brew.beverage_g.is_not(None), *alone)
+
+
+def _newest(session: Session, *of: ColumnElement[bool]) -> list[MeasuredRow]:
     query = (
         select(*ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
-        .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
+        .where(*of, Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc())
-        .limit(LATEST_MEASURED)
+        .limit(LATEST)
     )
     return rows_as(MeasuredRow, session, query)

@@ -1,11 +1,10 @@
 """What is known of a brewer: how much its grounds hold, and its extraction with each grinder."""
 
 from dataclasses import dataclass
-from math import exp, log
+from math import exp
 
-from app.brewing.strength.calibration import NORMAL_95
-from app.brewing.strength.expected import expected_retention
 from app.brewing.strength.extraction import RETAINED_G_PER_G
+from app.brewing.strength.retention import expected_retention
 from app.journal.estimates import Learned
 
 SOURCES = {
@@ -32,9 +31,9 @@ class Retention:
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """Measured extraction against the estimate, in per cent of the estimate.
+    """Measured extraction against the estimate, in per cent of it, for brews like the latest.
 
-    `low` and `high` span 95 % of next brews; `n` is the number of measured brews behind it.
+    `low` and `high` span 95 % of next brews like it; `n` is the number of measured brews behind it.
     """
 
     grinder_id: int | None
@@ -58,8 +57,8 @@ def offsets_of(brewer_id: int, known: Learned) -> list[Offset]:
     found = []
     for (of_brewer, grinder_id), learned in known.calibrations.items():
         if of_brewer == brewer_id and learned.n:
-            middle, spread = log(learned.factor), NORMAL_95 * learned.sd
-            ends = _per_cent(middle - spread), _per_cent(middle + spread)
+            middle, down, up = learned.foretell(learned.latest)
+            ends = _per_cent(middle - down), _per_cent(middle + up)
             found.append(Offset(grinder_id, _per_cent(middle), *ends, learned.n))
     return sorted(found, key=lambda offset: -offset.n)
 

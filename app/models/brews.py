@@ -41,11 +41,14 @@ class BrewValues(Amounts):
     press_effort: int | None = None
     beverage_g: float | None = None
     tds_pct: float | None = None
+    brix: float | None = None
     note: str = ""
 
 
 class Brew(Made, Binned, Base):
     """One brew. Strength and extraction are worked out from it, never stored.
+
+    `brix` is what a meter showed that reads °Brix; `tds_pct` is then the strength taken from it.
 
     `brewed_on` is the calendar day of `brewed_at` in `zone`, kept for searching.
     `entry_key`, that of the form it was entered in, is its name in every copy of the journal.
@@ -60,6 +63,8 @@ class Brew(Made, Binned, Base):
         between("press_effort", bounds.PRESS_EFFORT),
         between("beverage_g", bounds.BEVERAGE_G),
         between("tds_pct", bounds.TDS_PCT),
+        between("brix", bounds.BRIX),
+        CheckConstraint("brix IS NULL OR tds_pct IS NOT NULL", name="brix_is_a_strength"),
         CheckConstraint("length(grind_setting) <= 20", name="grind_setting_length"),
         Index("ix_brew_brewed_at_id", "brewed_at", "id"),
         Index("ix_brew_bag_id_brewed_at", "bag_id", "brewed_at", "id"),
@@ -70,6 +75,7 @@ class Brew(Made, Binned, Base):
         Index("ix_brew_brewed_on", "brewed_on"),
         Index("ix_brew_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
         Index("ix_brew_measured", "brewed_at", sqlite_where=text("tds_pct IS NOT NULL")),
+        Index("ix_brew_weighed", "brewed_at", sqlite_where=text("beverage_g IS NOT NULL")),
     )
 
     entry_key: Mapped[str] = mapped_column(String(36))
@@ -85,6 +91,7 @@ class Brew(Made, Binned, Base):
     press_effort: Mapped[int | None]
     beverage_g: Mapped[float | None]
     tds_pct: Mapped[float | None]
+    brix: Mapped[float | None]
     note: Mapped[Note]
     note_search: Mapped[str] = mapped_column(Text, default="")
 

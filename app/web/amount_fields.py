@@ -30,12 +30,12 @@ class HowFields(Form):
     water_temp_c = NumberField("Water temperature", bounds=bounds.WATER_TEMP_C, unit="°C")
     steep_s = DurationField("Steep", bounds=bounds.STEEP_S)
     press_s = DurationField("Press", bounds=bounds.PRESS_S)
+    stirs = NumberField("Stirs", bounds=bounds.STIRS, whole=True)
 
 
 class BrewingFields(AmountFields, HowFields):
     """All that recipes and brews have in common: the fields of `Amounts`."""
 
-    stirs = NumberField("Stirs", bounds=bounds.STIRS, whole=True)
     flipped = BooleanField("Flipped (brewer upside down while it steeps)")
 
 

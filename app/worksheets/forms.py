@@ -9,16 +9,17 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.brewing.plans.scaling import brew_water_that_fits
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import FORMULAS
+from app.brewing.strength.retention import Retained
 from app.web.amount_fields import AmountFields, HowFields
 from app.web.fields import NumberField, PickField
 from app.web.formats import formats
 from app.worksheets import invented
 from app.worksheets.start import FormData, SheetContext
 
-HOW = ("grind", "water_temp_c", "steep_s", "press_s")
+HOW = ("grind", "water_temp_c", "steep_s", "press_s", "stirs")
 MODELLED = tuple(kind for kind, formula in FORMULAS.items() if formula != "none")
 
 

@@ -167,15 +167,25 @@ def cups_since(session: Session, day: date) -> CaffeineRows:
 def measured_at(session: Session, brewer_id: int, grind: str) -> MeasuredBrews:
     """Measured and timed brews of one brewer at a grind, the newest of them."""
     of = (Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None))
-    return measured_brews(session, MOST_MEASURED, *of)
+    return _newest_brews(session, MOST_MEASURED, Brew.tds_pct.is_not(None), *of)
 
 
-def measured_brews(session: Session, most: int, *of: ColumnElement[bool]) -> MeasuredBrews:
-    """Measured brews that `of` holds for, newest first."""
+def measured_brews(session: Session, most: int) -> MeasuredBrews:
+    """Brews with a measured strength, newest first."""
+    return _newest_brews(session, most, Brew.tds_pct.is_not(None))
+
+
+def weighed_brews(session: Session, most: int) -> MeasuredBrews:
+    """Brews weighed with nothing added to them, newest first."""
+    alone = Brew.bypass_g == 0, Brew.ice_g == 0
+    return _newest_brews(session, most, Brew.beverage_g.is_not(None), *alone)
+
+
+def _newest_brews(session: Session, most: int, *of: ColumnElement[bool]) -> MeasuredBrews:
     query = (
         select(*columns_of(MeasuredBrew, Brew, brewer_name=Brewer.name), *ESTIMATE_COLUMNS)
         .join(Brewer, Brewer.id == Brew.brewer_id)
-        .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None), *of)
+        .where(Brew.binned_at.is_(None), *of)
         .order_by(Brew.brewed_at.desc())
         .limit(most)
     )

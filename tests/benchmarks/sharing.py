@@ -12,8 +12,7 @@ import numpy as np
 from app.brewing.plans.sharing import LONGEST_STEEP_S, Shared, share
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
-from app.brewing.strength.expected import extraction_at_the_end
-from app.brewing.strength.extraction import RETAINED_G_PER_G
+from app.brewing.strength.extraction import EQUILIBRIUM_EXTRACTION, RETAINED_G_PER_G
 from app.brewing.strength.kinetics import fraction
 from tests.benchmarks.result import Result, ms
 from tests.benchmarks.timing import medians
@@ -22,7 +21,7 @@ SHARES, ROUNDS, CUPS = 10_000, 5, 2
 MOST_S = 1.0
 KIND, GRIND, CAPACITY_G = "pressed immersion", "medium", 240.0
 HELD = RETAINED_G_PER_G[KIND][0]
-AT_THE_END = extraction_at_the_end()
+AT_THE_END = EQUILIBRIUM_EXTRACTION
 TIMES = np.linspace(0, LONGEST_STEEP_S, 9001)
 REACHED = np.array([fraction(GRIND, at) for at in TIMES.tolist()])
 

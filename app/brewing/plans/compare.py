@@ -8,13 +8,13 @@ from app.brewing.bounds import PRICE, require
 from app.brewing.caffeine import caffeine_mg
 from app.brewing.ranged import Ranged
 from app.brewing.sentences import Amount, Sentence
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
-from app.brewing.strength.expected import expected_retention
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 from app.brewing.strength.finished import share_in_cup
 from app.brewing.strength.kinetics import fraction_range
+from app.brewing.strength.retention import Retained, expected_retention
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,11 @@ from app.brewing import bounds
 from app.brewing.bounds import require
 from app.brewing.plans.scaling import brew_water_that_fits
 from app.brewing.plans.steep import steep_for_strength
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.extraction import FORMULAS
+from app.brewing.strength.retention import Retained
 
 LONGEST_STEEP_S = 900.0
 

@@ -3,13 +3,16 @@
 from dataclasses import dataclass, replace
 
 from app.brewing.ranged import Ranged
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup, check_cup
 from app.brewing.strength.estimate import estimate_cup
-from app.brewing.strength.expected import expected_extraction, expected_retention
+from app.brewing.strength.expected import beyond, expected_extraction
 from app.brewing.strength.extraction import FORMULAS
-from app.brewing.strength.notes import retention_note
-from app.brewing.strength.solve import WholeBrew, solve_between
+from app.brewing.strength.notes import NOTHING_NOTED, TOO_COOL, retention_note
+from app.brewing.strength.retention import Retained, expected_retention
+from app.brewing.strength.solve import Solved, WholeBrew, solve_between
+
+_TRIES, _SETTLED = 100, 1e-11
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +47,7 @@ def hit(
     check_cup(like)
     wish = {"strength_pct": wanted_pct, "beverage_g": beverage_g, "added_g": like.added_g}
     retention = expected_retention(like.kind, retained)
-    extraction = expected_extraction(like, calibration)
-    solved = solve_between(FORMULAS[like.kind], extraction, retention, **wish)
+    solved = solve_brew(like, calibration, retention, **wish)
     amounts = solved.amounts
     bare = replace(like, beverage_g=None, tds_pct=None)
     cup = replace(bare, dose_g=amounts.dose_g, water_g=amounts.water_g)
@@ -53,3 +55,25 @@ def hit(
     notes = tuple(dict.fromkeys((*estimate.notes, retention_note(retention, retained))))
     dose_g, water_g = solved.ranges["dose_g"], solved.ranges["water_g"]
     return Target(amounts, dose_g, water_g, estimate.strength_pct, estimate.beverage_g, notes)
+
+
+def solve_brew(
+    like: Cup, calibration: Calibration | None, retention: Ranged, **known: float
+) -> Solved:
+    """``solve_between`` for a brew made like ``like``, whose extraction may depend on the answer.
+
+    A drip brew extracts more from more water, so that the sum is done again with the ratio it
+    gave, until that stays. Raises ValueError where ``solve`` does, where no estimate reaches such
+    a brew, and where no ratio stays.
+    """
+    cup, before = like, -1.0
+    for _ in range(_TRIES):
+        extraction = expected_extraction(cup, calibration)
+        if beyond(cup, calibration):
+            raise ValueError(NOTHING_NOTED if cup.water_temp_c is None else TOO_COOL)
+        solved = solve_between(FORMULAS[like.kind], extraction, retention, **known)
+        if abs(extraction.value - before) < _SETTLED:
+            return solved
+        amounts, before = solved.amounts, extraction.value
+        cup = replace(like, dose_g=amounts.dose_g, water_g=amounts.water_g)
+    raise ValueError("No brew fits these three.")

@@ -1,100 +1,185 @@
-"""Learning from the user's own brews: the extraction they get, and what their grounds retain.
+"""Learning from the user's own measured brews: the extraction they get, and how sure that is.
 
-Both are means of a normal distribution with a normal prior as wide as the published range, so that
-one odd brew changes little and twenty outweigh the prior. The model is our own choice.
+Each measured brew gives the logarithm of measured over modelled extraction. It is taken as the sum
+of the brew's doubts (see ``doubt``), each an unknown number with the SD stated there, and of the
+chance of one brew. Learning is the normal posterior of these unknowns, brew by brew (a Kalman
+filter without motion): a doubt that no brew has shares its unknown with nothing learned and keeps
+its whole width. Brews far from the others count less or nothing (see ``robust``). The model is our
+own choice.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from math import exp, fsum, isfinite, log, sqrt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import fsum, hypot, isfinite, log, sqrt
+from typing import NamedTuple
 
-from app.brewing.strength.extraction import RETAINED_G_PER_G
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.doubt import Doubt, Place, doubts
+from app.brewing.strength.robust import NORMAL_95, PRIOR_WORTH, conflict, t_95, weights
 
-PRIOR_SD = 0.06  # immersion: 1.96 of these span the published 0.19 to 0.24
-DRIP_PRIOR_SD = 0.10  # drip: 1.96 of these span 16 to 24 %
-USUAL_BREW_SD = 0.05  # SD from brew to brew to start from, weighted as two brews
-RETAINED_FLOOR_G_PER_G = 0.05
-NORMAL_95 = 1.96
+BREW_SD, BREW_WORTH, BREW_FLOOR = 0.065, 2.0, 0.03  # of log extraction from brew to brew
+LEAST_APART = 0.04  # SD below which no brew is far from the others
+ENOUGH_ALIKE = 3  # measured brews in a place, from which on it is known where the model is not
+_PASSES = 4
+_COUNTS = 0.05  # the least weight of a brew that teaches
 
 
-@dataclass(frozen=True)
+class Taught(NamedTuple):
+    """One measured brew: log of measured over modelled extraction, and what is in doubt of it."""
+
+    log_ratio: float
+    doubts: tuple[Doubt, ...]
+
+
+class Spread(NamedTuple):
+    """Log of the factor to expect, and how far (95 %) it may lie below and above."""
+
+    middle: float
+    down: float
+    up: float
+
+
+@dataclass(frozen=True, eq=False, repr=False)
 class Calibration:
-    """Measured over estimated extraction: its best value and the SD of its log for the next brew.
+    """What ``n`` measured brews have taught of the unknowns, each of which has SD 1 before.
 
-    ``n`` is the number of measured brews behind it; with none the factor is 1.
+    ``mean`` and ``cov`` go by the ``places`` of the unknowns. ``brew_sd`` is the SD of one brew,
+    ``wider`` the factor of ``robust.conflict``, ``counted`` how many brews lie in a place, and
+    ``counts`` how much each brew counts, 0 for not at all; ``latest`` are the doubts of the first
+    of them that does.
     """
 
-    factor: float
-    sd: float
-    n: int
+    n: int = 0
+    brew_sd: float = BREW_SD
+    wider: float = 1.0
+    counts: tuple[float, ...] = ()
+    places: Mapping[Place, int] = field(default_factory=dict)
+    mean: Sequence[float] = ()
+    cov: Sequence[Sequence[float]] = ()
+    counted: Mapping[Place, float] = field(default_factory=dict)
+    latest: tuple[Doubt, ...] = ()
+
+    def foretell(self, of: Sequence[Doubt]) -> Spread:
+        """The next brew with these doubts."""
+        if not self.n:
+            down, up = hypot(BREW_SD, *(d.down for d in of)), hypot(BREW_SD, *(d.up for d in of))
+            return Spread(0.0, NORMAL_95 * down, NORMAL_95 * up)
+        far = self.wider * t_95(PRIOR_WORTH + self.n)
+        down = far * sqrt(self._variance(of, [one.down for one in of]) + self.brew_sd**2)
+        up = far * sqrt(self._variance(of, [one.up for one in of]) + self.brew_sd**2)
+        return Spread(self.middle(of), down, up)
+
+    def middle(self, of: Sequence[Doubt]) -> float:
+        """Log of the factor to expect of a brew with these doubts."""
+        total = 0.0
+        for one in of:
+            drawn = sum(share * self._mean_at(place) for place, share in one.places)
+            total += drawn * (one.down if drawn < 0.0 else one.up)
+        return total
+
+    def knows(self, doubt: Doubt) -> bool:
+        """Whether enough measured brews were in this very doubt."""
+        alike = fsum(share**2 * self.counted.get(place, 0.0) for place, share in doubt.places)
+        return alike >= ENOUGH_ALIKE
+
+    def _mean_at(self, place: Place) -> float:
+        at = self.places.get(place)
+        return 0.0 if at is None else self.mean[at]
+
+    def _variance(self, of: Sequence[Doubt], sds: Sequence[float]) -> float:
+        """Unknowns that nothing was learned of are independent, with variance 1."""
+        terms = [
+            (self.places.get(place), share * sd)
+            for one, sd in zip(of, sds, strict=True)
+            for place, share in one.places
+        ]
+        unlearned = fsum(a * a for at, a in terms if at is None)
+        known = [(at, a) for at, a in terms if at is not None]
+        return max(
+            0.0, unlearned + fsum(a * b * self.cov[p][q] for p, a in known for q, b in known)
+        )
 
 
-@dataclass(frozen=True)
-class Retained:
-    """Learned grams held per gram of dose: best value, SD for the next brew, brews behind it."""
-
-    value: float
-    sd: float
-    n: int
+UNTAUGHT = Calibration()
 
 
-def learn(ratios: Sequence[float], prior_sd: float = PRIOR_SD, floor: float = 0.03) -> Calibration:
-    """Calibration from ratios of measured to uncalibrated extraction, one for each measured brew.
-
-    The log of the ratio has the prior N(0, ``prior_sd``); its SD from brew to brew is at least
-    ``floor``. Raises ValueError for a ratio that is not a number above zero.
-
-    >>> learn([]).factor
-    1.0
-    >>> round(learn([1.08, 1.05, 1.11]).factor, 3)
-    1.069
-    """
-    if not all(isfinite(ratio) and ratio > 0.0 for ratio in ratios):
+def taught(cup: Cup, ratio: float) -> Taught:
+    """A brew measured at ``ratio`` times its modelled extraction; ValueError for no such ratio."""
+    if not (isfinite(ratio) and ratio > 0.0):
         raise ValueError("Every ratio of measured to estimated must be a number above zero.")
-    mean, sd = _posterior([log(ratio) for ratio in ratios], (0.0, prior_sd), USUAL_BREW_SD, floor)
-    return Calibration(exp(mean), sd, len(ratios))
+    return Taught(log(ratio), doubts(cup))
 
 
-def learn_retained(held_g_per_g: Sequence[float], kind: str) -> Retained:
-    """Retention of one brewer from its weighed brews (see ``retention_from_weighed``), in g per g.
+def learn(brews: Sequence[Taught]) -> Calibration:
+    """What measured brews teach of the next one.
 
-    The prior is the usual value and range of the kind of brewer. Raises ValueError for a kind
-    without one or a value that is no number.
+    >>> learn([]).n
+    0
+    >>> pot = Cup("immersion", 15.0, 240.0, water_temp_c=93.0, steep_s=240.0, stirs=3)
+    >>> kept = learn([taught(pot, ratio) for ratio in (1.08, 1.05, 1.11)])
+    >>> round(kept.foretell(doubts(pot)).middle, 2)
+    0.07
     """
-    if kind not in RETAINED_G_PER_G:
-        raise ValueError(f"No usual retention is known for a brewer of the kind “{kind}”.")
-    if not all(map(isfinite, held_g_per_g)):
-        raise ValueError("Every weighed retention must be a number.")
-    usual, low, high = RETAINED_G_PER_G[kind]
-    prior_sd = (high - low) / 2 / NORMAL_95
-    mean, sd = _posterior(held_g_per_g, (usual, prior_sd), prior_sd / 2, RETAINED_FLOOR_G_PER_G)
-    return Retained(mean, sd, len(held_g_per_g))
+    if not brews:
+        return UNTAUGHT
+    counts, brew_sd = [1.0] * len(brews), BREW_SD
+    for _ in range(_PASSES):
+        found = _filtered(brews, counts, brew_sd)
+        misses = [one.log_ratio - found.middle(one.doubts) for one in brews]
+        counts = weights(misses, LEAST_APART)
+        sum_ = fsum(counts)
+        mean = fsum(count * miss for count, miss in zip(counts, misses, strict=True)) / sum_
+        squares = fsum(c * (miss - mean) ** 2 for c, miss in zip(counts, misses, strict=True))
+        sure = BREW_WORTH + max(0.0, sum_ - 1.0)
+        brew_sd = max(BREW_FLOOR, sqrt((BREW_WORTH * BREW_SD**2 + squares) / sure))
+    return _filtered(brews, counts, brew_sd)
 
 
-def retention_from_weighed(
-    dose_g: float, water_g: float, beverage_g: float, extraction: float
-) -> float:
-    """Grams held per gram of dose, from a beverage weighed before anything was added to it.
+def _filtered(brews: Sequence[Taught], counts: Sequence[float], brew_sd: float) -> Calibration:
+    """The posterior, taking in one brew after another that counts."""
+    kept = tuple(count if count >= _COUNTS else 0.0 for count in counts)
+    places: dict[Place, int] = {}
+    seen = [
+        (*_observed(brew, places), count) for brew, count in zip(brews, kept, strict=True) if count
+    ]
+    size = len(places)
+    mean = [0.0] * size
+    cov = [[float(p == q) for q in range(size)] for p in range(size)]
+    squares, counted = 0.0, [0.0] * size
+    for log_ratio, terms, aside, count in seen:
+        shared = [fsum(sd * row[at] for at, sd, _ in terms) for row in cov]
+        variance = fsum(sd * shared[at] for at, sd, _ in terms) + aside + brew_sd**2 / count
+        miss = log_ratio - fsum(sd * mean[at] for at, sd, _ in terms)
+        squares += count * miss**2 / variance
+        for at, gain in enumerate(shared):
+            mean[at] += gain * miss / variance
+            cov[at] = [
+                old - gain * other / variance for old, other in zip(cov[at], shared, strict=True)
+            ]
+        for at, _, share in terms:
+            counted[at] += share**2
+    wider = conflict(squares, fsum(kept))
+    by_place = dict(zip(places, counted, strict=True))
+    latest = next((one.doubts for one, count in zip(brews, kept, strict=True) if count), ())
+    return Calibration(len(seen), brew_sd, wider, kept, places, mean, cov, by_place, latest)
 
-    ``extraction`` is a fraction of the dose. Raises ValueError for a dose of zero or less.
 
-    >>> round(retention_from_weighed(14.0, 230.0, 205.0, extraction=0.2), 2)
-    1.99
+def _observed(
+    brew: Taught, places: dict[Place, int]
+) -> tuple[float, list[tuple[int, float, float]], float]:
+    """Log ratio, (place, SD, share) of what the brew teaches, and the variance of the rest of it.
+
+    ``places`` grows by those that are new.
     """
-    if not dose_g > 0.0:
-        raise ValueError("Dose must be more than nothing.")
-    return (water_g - beverage_g) / dose_g + extraction
-
-
-def _posterior(
-    values: Sequence[float], prior: tuple[float, float], usual_sd: float, floor: float
-) -> tuple[float, float]:
-    """Mean and SD predicted for the next value; the SD starts from ``usual_sd``, weighted as 2."""
-    middle, prior_sd = prior
-    n = len(values)
-    mean = fsum(values) / n if n else middle
-    squares = fsum((value - mean) ** 2 for value in values)
-    spread = max(floor**2, (2 * usual_sd**2 + squares) / (2 + max(0, n - 1)))
-    precision = 1.0 / prior_sd**2 + n / spread
-    best = (middle / prior_sd**2 + n * mean / spread) / precision
-    return best, sqrt(1.0 / precision + spread)
+    sds = [one.down if brew.log_ratio < 0.0 else one.up for one in brew.doubts]
+    outside = any(one.alone for one in brew.doubts)
+    terms, aside = [], 0.0
+    for one, sd in zip(brew.doubts, sds, strict=True):
+        if outside and not one.alone:
+            aside += sd**2
+            continue
+        terms += [
+            (places.setdefault(place, len(places)), share * sd, share)
+            for place, share in one.places
+        ]
+    return brew.log_ratio, terms, aside

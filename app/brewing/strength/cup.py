@@ -11,7 +11,8 @@ class Cup:
     """One brew as poured; None means not known.
 
     Bypass and ice go into the beverage after it has left the grounds; ``beverage_g`` (weighed) and
-    ``tds_pct`` (measured) are of the finished cup, and the press follows the steep.
+    ``tds_pct`` (measured) are of the finished cup, and the press follows the steep. ``brix`` is
+    what the meter showed where ``tds_pct`` was worked out from °Brix.
     """
 
     kind: str
@@ -25,6 +26,8 @@ class Cup:
     grind: str = "medium"
     beverage_g: float | None = None
     tds_pct: float | None = None
+    stirs: int | None = None
+    brix: float | None = None
 
     @property
     def added_g(self) -> float:
@@ -46,6 +49,8 @@ _BOUNDS = (
     ("press_s", "Press time", bounds.PRESS_S, "s"),
     ("beverage_g", "Beverage", bounds.BEVERAGE_G, "g"),
     ("tds_pct", "Strength", bounds.TDS_PCT, "% TDS"),
+    ("stirs", "Stirs", bounds.STIRS, ""),
+    ("brix", "Strength", bounds.BRIX, "°Brix"),
 )
 
 

@@ -5,16 +5,22 @@ it is the one to expect of such a brew (see ``expected``), and the strength foll
 measured value is the usual tolerance of meter and scale.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from app.brewing.ranged import Ranged
 from app.brewing.strength import notes
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup, check_cup
-from app.brewing.strength.expected import expected_extraction, expected_retention
-from app.brewing.strength.extraction import FORMULAS
+from app.brewing.strength.expected import beyond, expected_extraction, modelled_extraction
+from app.brewing.strength.extraction import FORMULAS, SOLUBLE
 from app.brewing.strength.finished import drained, strength
 from app.brewing.strength.measured import measured_extraction, measured_strength
+from app.brewing.strength.retention import USUAL_EXTRACTION, Retained, expected_retention
+
+# What may have dissolved of a brew that no estimate reaches.
+_ANY = Ranged(USUAL_EXTRACTION, 0.0, SOLUBLE)
+# No liquid is stronger than all that dissolves in the least water that wet grounds hold.
+STRONGEST = SOLUBLE / (SOLUBLE + 1.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +63,7 @@ def estimate_cup(
     estimating = formula != "none" and cup.tds_pct is None
     used = calibration if estimating and calibration is not None and calibration.n else None
     if formula == "none":
-        tds, of_dose, beverage = measured_strength(cup.tds_pct), None, _weighed(cup)
+        tds, of_dose, beverage = measured_strength(cup), None, _weighed(cup)
     else:
         tds, of_dose, beverage = _modelled(cup, formula, used, retained, texts)
     all_water_g = cup.water_g + cup.added_g
@@ -80,10 +86,9 @@ def measured_over_estimated(cup: Cup, retained: Retained | None = None) -> float
     if cup.tds_pct is None:
         return None
     measured = estimate_cup(cup, retained=retained).extraction_pct
-    estimated = estimate_cup(replace(cup, tds_pct=None), retained=retained).extraction_pct
-    if measured is None or estimated is None or estimated.value <= 0.0:
+    if measured is None:
         return None
-    return measured.value / estimated.value
+    return measured.value / (100.0 * modelled_extraction(cup))
 
 
 def _modelled(
@@ -91,28 +96,35 @@ def _modelled(
 ) -> tuple[Ranged | None, Ranged | None, Ranged | None]:
     """Strength, extraction and beverage; notes about them are appended to ``texts``."""
     retention = expected_retention(cup.kind, retained)
-    if cup.tds_pct is None:
-        of_dose: Ranged | None = expected_extraction(cup, used)
-    else:
+    tds, beverage = measured_strength(cup), _weighed(cup)
+    if cup.tds_pct is not None:
         of_dose = measured_extraction(cup, cup.tds_pct, formula, retention)
+    elif beyond(cup, used):
+        texts[:] = [notes.NOTHING_NOTED if cup.water_temp_c is None else notes.TOO_COOL]
+        texts += notes.contradictions(cup, retention.value, USUAL_EXTRACTION)
+        nothing = notes.NOTHING_LEFT in texts
+        return None, None, beverage or (None if nothing else _beverage(cup, retention, _ANY))
+    else:
+        of_dose = expected_extraction(cup, used)
     texts += notes.contradictions(cup, retention.value, of_dose.value if of_dose else None)
-    tds, beverage = measured_strength(cup.tds_pct), _weighed(cup)
     if of_dose is None or notes.NOTHING_LEFT in texts:
         return tds, of_dose, beverage
     if beverage is None and (formula == "drip" or cup.added_g):
         texts.append(notes.retention_note(retention, retained))
     tds = tds or _strength(cup, formula, retention, of_dose)
+    if tds is None and notes.LIGHT_BEVERAGE not in texts:
+        texts.append(notes.HARDLY_LEFT)
     return tds, of_dose, beverage or _beverage(cup, retention, of_dose)
 
 
 def _strength(cup: Cup, formula: str, retention: Ranged, of_dose: Ranged) -> Ranged | None:
     poured = (formula, *cup.per_dose())
     best = strength(*poured, of_dose.value, retention.value)
-    if best is None:
+    if best is None or best > STRONGEST:
         return None
     corners = [strength(*poured, part, held) for part in of_dose[1:] for held in retention[1:]]
-    edges = [best, *(corner for corner in corners if corner is not None)]
-    return Ranged(best, min(edges), max(edges)).times(100.0)
+    edges = [best, *(STRONGEST if corner is None else corner for corner in corners)]
+    return Ranged(best, min(edges), min(STRONGEST, max(edges))).times(100.0)
 
 
 def _weighed(cup: Cup) -> Ranged | None:

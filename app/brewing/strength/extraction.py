@@ -16,6 +16,7 @@ EQUILIBRIUM_EXTRACTION = 0.215
 EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # of the series of brews in the same paper
 MODEL_MIN_RATIO = 3.0
 MODEL_MIN_TEMP_C = 80.0
+SOLUBLE = 0.30  # of the dose, from memory: more than this does not dissolve
 
 # Grams held per gram of dose: usual, lowest, highest (about 95 % of brews).
 # Immersion: Liang 2021, 2.48 with SD 0.19, drained through paper by gravity: the liquid held is as
@@ -43,9 +44,22 @@ GOLDEN_CUP_EXTRACTION_PCT = (18.0, 22.0)
 # Smallest difference in strength that tasters noticed, in points of TDS: Frost et al. 2019.
 NOTICEABLE_TDS_PCT = 0.24
 
+# TDS from a reading in °Brix: a convention. Sources have 0.825 to 0.90, so it is off by 3 to 5 %.
+TDS_PER_BRIX = 0.85
+BRIX_ERROR = 0.05
+
 INSTRUMENT_TDS = 0.0003  # plus or minus 0.03 % TDS, the usual tolerance of a meter
 Errors = tuple[float, float, float]  # of dose (g), of water or beverage (g), of strength
 USUAL_ERRORS: Errors = (0.1, 1.0, INSTRUMENT_TDS)
+
+
+def tds_pct_of_brix(brix: float) -> float:
+    """Strength (% TDS) by convention from a reading in °Brix.
+
+    >>> round(tds_pct_of_brix(1.5), 3)
+    1.275
+    """
+    return TDS_PER_BRIX * brix
 
 
 def strength_immersed(ratio: float, extraction: float = EQUILIBRIUM_EXTRACTION) -> float:

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import fsum
+from math import fsum, hypot
 
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.extraction import (
+    BRIX_ERROR,
     INSTRUMENT_TDS,
     USUAL_ERRORS,
     extraction_error_dripped,
@@ -15,12 +16,19 @@ from app.brewing.strength.extraction import (
 from app.brewing.strength.finished import extraction
 
 
-def measured_strength(tds_pct: float | None) -> Ranged | None:
-    """The measured strength (% TDS), if any, give or take the usual tolerance of a meter, 0.03."""
-    if tds_pct is None:
+def meter_error(cup: Cup) -> float:
+    """Error of the measured strength, a fraction: 0.03 % TDS, and for °Brix 5 % of it besides."""
+    if cup.brix is None or cup.tds_pct is None:
+        return INSTRUMENT_TDS
+    return hypot(INSTRUMENT_TDS, BRIX_ERROR * cup.tds_pct / 100.0)
+
+
+def measured_strength(cup: Cup) -> Ranged | None:
+    """The measured strength (% TDS), if any, give or take the error of its meter."""
+    if cup.tds_pct is None:
         return None
-    either = 100.0 * INSTRUMENT_TDS
-    return Ranged(tds_pct, max(0.0, tds_pct - either), tds_pct + either)
+    either = 100.0 * meter_error(cup)
+    return Ranged(cup.tds_pct, max(0.0, cup.tds_pct - either), cup.tds_pct + either)
 
 
 def measured_extraction(cup: Cup, tds_pct: float, formula: str, retention: Ranged) -> Ranged | None:
@@ -28,18 +36,19 @@ def measured_extraction(cup: Cup, tds_pct: float, formula: str, retention: Range
 
     ``formula`` is "immersion" or "drip", ``retention`` the grams held per gram of dose. The range
     adds the range of the retention, where that matters, to the independent errors of dose (0.1 g),
-    water or beverage (1 g) and meter (0.03 % TDS).
+    water or beverage (1 g) and meter (see ``meter_error``).
     """
-    poured, tds = cup.per_dose(), tds_pct / 100.0
+    poured, tds, meter = cup.per_dose(), tds_pct / 100.0, meter_error(cup)
     best = extraction(formula, *poured, tds, retention.value)
     if best is None:
         return None
     if formula == "drip":
         beverage_g = best * cup.dose_g / tds
-        error = extraction_error_dripped(cup.dose_g, beverage_g, tds)
+        errors = (*USUAL_ERRORS[:2], meter)
+        error = extraction_error_dripped(cup.dose_g, beverage_g, tds, errors)
     else:
         steeped = best / (poured[0] + best)
-        errors = (*USUAL_ERRORS[:2], INSTRUMENT_TDS * steeped / tds)
+        errors = (*USUAL_ERRORS[:2], meter * steeped / tds)
         error = extraction_error_immersed(cup.dose_g, cup.water_g, steeped, errors)
     others = (extraction(formula, *poured, tds, held) for held in retention[1:])
     edges = [best, *(edge for edge in others if edge is not None)]

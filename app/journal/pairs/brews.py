@@ -35,6 +35,7 @@ class BrewRow(NamedTuple):
     stirs: int | None
     beverage_g: float | None
     tds_pct: float | None
+    brix: float | None
     brewed_on: date
     revision_id: int | None
     kind: str
@@ -46,7 +47,7 @@ class BrewRow(NamedTuple):
         return MeasuredRow(
             self.kind, self.dose_g, self.water_g, self.bypass_g, self.ice_g, self.water_temp_c,
             self.steep_s, self.press_s, self.grind, self.beverage_g, self.tds_pct,
-            self.brewer_id, self.grinder_id,
+            self.stirs, self.brix, self.brewer_id, self.grinder_id,
         )  # fmt: skip
 
 

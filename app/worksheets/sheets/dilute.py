@@ -7,11 +7,11 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.brewing.dilution import water_to_dilute
+from app.brewing.plans.target import solve_brew
 from app.brewing.ranged import Ranged
 from app.brewing.strength.estimate import Estimate, estimate_cup
-from app.brewing.strength.expected import expected_extraction, expected_retention
-from app.brewing.strength.extraction import FORMULAS
-from app.brewing.strength.solve import QUANTITIES, solve_between
+from app.brewing.strength.retention import expected_retention
+from app.brewing.strength.solve import QUANTITIES
 from app.web.fields import NumberField
 from app.worksheets import invented
 from app.worksheets.forms import HowForm, beside
@@ -89,12 +89,8 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
         known["water_g"] = (brewer.capacity_g if dose_g is None else brewer.room_g(dose_g)) or 0.0
     # Dose and water of it do not matter.
     like = form.cup(brewer.kind, invented.DOSE_G, invented.WATER_G)
-    solved = solve_between(
-        FORMULAS[brewer.kind],
-        expected_extraction(like, brewer.calibration),
-        expected_retention(brewer.kind, brewer.retained),
-        **known,
-    )
+    retention = expected_retention(brewer.kind, brewer.retained)
+    solved = solve_brew(like, brewer.calibration, retention, **known)
     best = solved.amounts
     cup = form.cup(brewer.kind, best.dose_g, best.water_g, bypass_g=best.added_g)
     room_g = brewer.room_g(best.dose_g)

@@ -6,13 +6,23 @@ from dataclasses import dataclass, replace
 from sqlalchemy.orm import Session
 
 from app.brewing.ranged import Ranged
-from app.brewing.strength.estimate import estimate_cup, measured_over_estimated
+from app.brewing.strength.estimate import estimate_cup
+from app.brewing.strength.left_out import why_not_its_strength
 from app.brewing.strength.measured import Misses, misses
 from app.charts.figure import Figure
 from app.charts.predicted_measured import predicted_measured
 from app.database import while_unchanged
 from app.journal import gear
-from app.journal.estimates import MeasuredRow, cup_of, learn_from, learned
+from app.journal.estimates import (
+    Learned,
+    MeasuredRow,
+    brewer,
+    brewer_and_grinder,
+    cup_of,
+    grouped,
+    learn_from,
+    learned,
+)
 from app.journal.gear import BrewerRow, grinder_names
 from app.journal.learned import Offset, Retention, offsets_of, retention_of
 from app.worksheets import queries
@@ -41,9 +51,18 @@ class Predicted:
 
 
 @dataclass(frozen=True)
+class LeftOut:
+    """A brew that teaches nothing, or not all it might, and why."""
+
+    brew: MeasuredBrew
+    why: str
+
+
+@dataclass(frozen=True)
 class WhatIsLearned:
     brewers: Sequence[BrewerLearned]
     grinders: Mapping[int | None, str]
+    left_out: Sequence[LeftOut]
     predicted: Sequence[Predicted]
     misses: Misses | None
 
@@ -62,37 +81,60 @@ def what_is_learned(session: Session) -> WhatIsLearned:
         BrewerLearned(row, retention_of(row.id, row.kind, known), offsets_of(row.id, known))
         for row in gear.brewers(session, None)
     ]
-    predicted = while_unchanged(
-        session, "predicted", lambda: _predicted(queries.measured_brews(session, MOST_SHOWN))
-    )
+    predicted, left_out = while_unchanged(session, "predicted", lambda: _looked_at(session, known))
     return WhatIsLearned(
         brewers,
         grinder_names(session, [grinder_id for _, grinder_id in known.calibrations]),
+        left_out,
         predicted,
         misses([(p.measured_pct, p.plain, p.learned) for p in predicted]) if predicted else None,
     )
 
 
-def _predicted(rows: MeasuredBrews) -> list[Predicted]:
+def _looked_at(session: Session, known: Learned) -> tuple[list[Predicted], list[LeftOut]]:
+    measured = queries.measured_brews(session, MOST_SHOWN)
+    weighed = queries.weighed_brews(session, MOST_SHOWN)
+    whys = {brew: why for brew, row in (*measured, *weighed) if (why := known.left_out.get(row))}
+    newest = sorted(whys, key=lambda brew: (brew.brewed_on, brew.id), reverse=True)
+    left_out = [LeftOut(brew, whys[brew]) for brew in newest]
+    return _predicted(measured, [row for _, row in weighed]), left_out
+
+
+def _predicted(rows: MeasuredBrews, weighed: Sequence[MeasuredRow]) -> list[Predicted]:
     """Each brew estimated from what the others of its brewer alone would teach, newest first."""
-    by_brewer: dict[int, list[MeasuredRow]] = {}
-    for _, row in rows:
-        by_brewer.setdefault(row.brewer_id, []).append(row)
-    predicted = (_from_others(brew, row, by_brewer[row.brewer_id]) for brew, row in rows)
+    measured_of = grouped((row for _, row in rows), brewer_and_grinder)
+    weighed_of = grouped(weighed, brewer)
+    predicted = (
+        _from_others(
+            brew, row, measured_of[brewer_and_grinder(row)], weighed_of.get(row.brewer_id, [])
+        )
+        for brew, row in rows
+    )
     return [brew for brew in predicted if brew is not None]
 
 
 def _from_others(
-    brew: MeasuredBrew, row: MeasuredRow, of_brewer: Sequence[MeasuredRow]
+    brew: MeasuredBrew,
+    row: MeasuredRow,
+    measured: Sequence[MeasuredRow],
+    weighed: Sequence[MeasuredRow],
 ) -> Predicted | None:
-    """None where this kind of brewer has no model, or the strength cannot be that of the brew."""
-    if measured_over_estimated(cup_of(row)) is None:
+    """None where this kind of brewer has no model, or the brew itself teaches nothing."""
+    if row.tds_pct is None or why_not_its_strength(cup_of(row)):
         return None
-    known = learn_from(other for other in of_brewer if other is not row)
-    cup = replace(cup_of(row), tds_pct=None)
+    known = learn_from(_without(row, measured), _without(row, weighed))
+    cup = replace(cup_of(row), tds_pct=None, brix=None)
     calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
     plain = estimate_cup(cup).strength_pct
     own = estimate_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
-    if plain is None or own is None or row.tds_pct is None:
+    if plain is None or own is None:
         return None
     return Predicted(brew, row.tds_pct, plain, own)
+
+
+def _without(row: MeasuredRow, rows: Sequence[MeasuredRow]) -> list[MeasuredRow]:
+    """The rows less this one, or one that is equal to it."""
+    others = list(rows)
+    if row in others:
+        others.remove(row)
+    return others

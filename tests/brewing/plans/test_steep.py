@@ -8,11 +8,13 @@ from hypothesis import strategies as st
 
 from app.brewing.bounds import GRINDS
 from app.brewing.plans.steep import steep_curve, steep_for_strength
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import learn, taught
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup
+from app.brewing.strength.retention import Retained
 
 CUP = Cup("pressed immersion", 15, 250, water_temp_c=93, tds_pct=1.5, beverage_g=220)
+LEARNED = learn([taught(replace(CUP, steep_s=at), 0.9) for at in (30, 60, 120, 240, 480) * 8])
 TIMES = [30, 60, 120, 240, 600]
 
 
@@ -32,9 +34,9 @@ def test_the_curve_is_estimated_even_for_a_measured_brew():
 
 
 def test_a_calibration_moves_the_whole_curve():
-    plain, moved = steep_curve(CUP, TIMES), steep_curve(CUP, TIMES, Calibration(0.9, 0.05, 8))
+    plain, moved = steep_curve(CUP, TIMES), steep_curve(CUP, TIMES, LEARNED)
     for one, other in zip(plain, moved, strict=True):
-        assert other.extraction_pct.value == pytest.approx(0.9 * one.extraction_pct.value)
+        assert other.extraction_pct.value == pytest.approx(0.9 * one.extraction_pct.value, rel=0.01)
 
 
 def test_the_steep_found_is_the_one_on_the_curve():
@@ -57,7 +59,7 @@ def test_a_drip_brew_and_a_time_before_the_start_are_refused():
     st.floats(5, 30),
     st.floats(0, 300),
     st.sampled_from([None, 40]),
-    st.sampled_from([None, Calibration(0.9, 0.05, 8)]),
+    st.sampled_from([None, LEARNED]),
     st.sampled_from([None, Retained(2.2, 0.1, 5)]),
     st.floats(5, 900),
 )
@@ -65,7 +67,7 @@ def test_from_a_steep_to_its_strength_and_back(
     kind, grind, ratio, bypass_g, press_s, calibration, retained, steep_s
 ):
     learned = (calibration, retained)
-    bare = Cup(kind, 15, 15 * ratio, bypass_g, press_s=press_s, grind=grind)
+    bare = Cup(kind, 15, 15 * ratio, bypass_g, press_s=press_s, grind=grind, water_temp_c=90)
     strength = estimate_cup(replace(bare, steep_s=steep_s), *learned).strength_pct.value
     found = steep_for_strength(bare, strength, *learned)
     assert found is not None

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from app.brewing.bounds import GRINDS
 from app.brewing.plans.target import hit
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import learn, taught
 from app.brewing.strength.cup import Cup
+from app.brewing.strength.retention import Retained
 
 KINDS = ("pressed immersion", "immersion", "cone", "flat bed")
 likes = st.builds(
@@ -42,7 +43,7 @@ def test_the_usual_cup_comes_out_of_its_own_strength():
 def test_own_brews_narrow_the_range():
     like = Cup("pressed immersion", 15, 250, steep_s=120, bypass_g=100)
     plain = hit(1.2, 350, like)
-    own = hit(1.2, 350, like, Calibration(0.95, 0.035, 12), Retained(1.8, 0.08, 9))
+    own = hit(1.2, 350, like, learn([taught(like, 0.95)] * 12), Retained(1.8, 0.08, 9))
     assert own.dose_g.high - own.dose_g.low < plain.dose_g.high - plain.dose_g.low
 
 

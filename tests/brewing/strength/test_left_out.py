@@ -10,7 +10,7 @@ import random
 from dataclasses import replace
 from math import exp
 
-from app.brewing.strength.calibration import learn
+from app.brewing.strength.calibration import learn, taught
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup, measured_over_estimated
 
@@ -37,6 +37,7 @@ def household(seed: int, brews: int) -> list[Cup]:
                 press_s=25,
                 beverage_g=round(beverage_g + added_g) if draw.random() < 0.7 else None,
                 tds_pct=round(100 * thinned + draw.gauss(0, 0.02), 2),
+                stirs=3,
             )
         )
     return cups
@@ -45,9 +46,9 @@ def household(seed: int, brews: int) -> list[Cup]:
 def misses(cups: list[Cup]) -> tuple[float, float, float]:
     """Mean absolute error plain and calibrated, and share of brews within the shown range."""
     plain, learned, covered = 0.0, 0.0, 0
-    ratios = [measured_over_estimated(cup) for cup in cups]
+    lessons = [taught(cup, measured_over_estimated(cup)) for cup in cups]
     for place, cup in enumerate(cups):
-        calibration = learn([*ratios[:place], *ratios[place + 1 :]])
+        calibration = learn([*lessons[:place], *lessons[place + 1 :]])
         truth = estimate_cup(cup).extraction_pct.value
         bare = replace(cup, tds_pct=None)
         guess = estimate_cup(bare, calibration).extraction_pct

@@ -1,0 +1,122 @@
+"""What the model does not know of a brew, as SDs of the logarithm of its extraction.
+
+A doubt is learned in places: brews at the same grind, stirred alike, after a like time, share one.
+What was measured in one place says nothing of another, so that the range of a brew unlike all
+measured ones is as wide as if nothing had been learned. All widths but the published ones are our
+own choice, tried on truths unlike the model (tests/honesty/learned.py):
+
+- level: the series of Liang 2021 end at 0.19 to 0.24 of the dose (see ``extraction``);
+- steep: one grind coarser or finer; a clock from 0.6 to 1.6 times that of ``kinetics``, with 15 s
+  for pouring and draining; without stirring, a coarse steep that needs 20 to 90 minutes to level
+  (Liang 2021), of which the pour rinses out a fifth at once;
+- cool: below 80 degC less dissolves and more slowly; no published figure was verified;
+- little: a ratio under 5 extracts less than the model says;
+- drip: 16 to 24 % in Frost, Ristenpart, Guinard 2020, doi 10.1111/1750-3841.15326.
+"""
+
+from functools import lru_cache
+from math import exp, floor, hypot, log, log2, sqrt
+from typing import NamedTuple
+
+from app.brewing import bounds
+from app.brewing.bounds import GRINDS
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.extraction import FORMULAS, MODEL_MIN_TEMP_C
+from app.brewing.strength.kinetics import fraction, fraction_range
+
+Place = tuple[str | float | bool | None, ...]
+LEVEL: Place = ("level",)
+LEVEL_SD = 0.063
+FEW_RATIO = 5.0
+CLOCKS = (0.6, 1.6)
+HANDLING_S = 15.0
+LEAST_CONTACT_S = 5.0  # water touches the coffee for as long as it takes to pour
+SHORTEST_UNKNOWN_STEEP_S = 60.0
+_95 = 1.96
+_SHAPE_SD = 0.04  # of any two places, however alike
+_RINSED, _STILL_S = 0.2, 5400.0
+# Share of the doubt of a coarse unstirred steep that is left at each grind.
+_STILL_SHARE = dict(zip(GRINDS, (0.0, 0.1, 0.2, 0.6, 1.0), strict=True))
+_COOL_LOG = 0.4  # at 60 degC, growing by as much for every 20 degrees below
+_NO_TEMP_SD, _LITTLE_SD, _DRIP_SD, _UP_SD = 0.05, 0.3, 0.08, 0.03
+_USUAL_DRIP_RATIO = (12.0, 20.0)
+
+
+class Doubt(NamedTuple):
+    """SDs of log extraction down and up, and the places where it is learned with their shares.
+
+    ``alone``: a brew that has it teaches nothing else, since it is outside what the model is for.
+    """
+
+    places: tuple[tuple[Place, float], ...]
+    down: float
+    up: float
+    alone: bool = False
+
+
+def contact_s(cup: Cup) -> float | None:
+    """The steep and half of the press (s), at least as long as a pour; None if not noted."""
+    if cup.steep_s is None:
+        return None
+    return max(LEAST_CONTACT_S, min(cup.steep_s + (cup.press_s or 0) / 2, bounds.STEEP_S[1]))
+
+
+def stillness(cup: Cup) -> float:
+    """Logarithm by which a steep may fall short if it was not stirred; 0 for a stirred one."""
+    seconds = contact_s(cup)
+    if cup.stirs or seconds is None or FORMULAS[cup.kind] != "immersion":
+        return 0.0
+    still = _RINSED + (1.0 - _RINSED) * (1.0 - exp(-seconds / _STILL_S))
+    return _STILL_SHARE[cup.grind] * max(0.0, log(fraction(cup.grind, seconds) / still))
+
+
+@lru_cache(maxsize=4096)
+def doubts(cup: Cup) -> tuple[Doubt, ...]:
+    """All that is unknown of ``cup``, the level of its household's extraction first."""
+    found = [Doubt(((LEVEL, 1.0),), LEVEL_SD, LEVEL_SD)]
+    found.append(_drip(cup) if FORMULAS[cup.kind] == "drip" else _steep(cup))
+    if cup.water_temp_c is None:
+        found.append(Doubt(((("no temperature",), 1.0),), _NO_TEMP_SD, _UP_SD))
+    elif cup.water_temp_c < MODEL_MIN_TEMP_C:
+        colder = MODEL_MIN_TEMP_C - cup.water_temp_c
+        places = _between(cup.water_temp_c / 10.0, "cool")
+        found.append(Doubt(places, _COOL_LOG * colder / 20.0 / _95, _UP_SD, alone=True))
+    if cup.water_g < FEW_RATIO * cup.dose_g and FORMULAS[cup.kind] != "drip":
+        found.append(Doubt(((("little",), 1.0),), _LITTLE_SD, _UP_SD, alone=True))
+    return tuple(found)
+
+
+def _steep(cup: Cup) -> Doubt:
+    seconds = contact_s(cup)
+    stirred = None if cup.stirs is None else cup.stirs > 0
+    if seconds is None:
+        short = -log(fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0]) / _95
+        return Doubt(((("steep", cup.grind, stirred, None), 1.0),), hypot(short, _SHAPE_SD), _UP_SD)
+    now, shorter = fraction(cup.grind, seconds), max(1.0, CLOCKS[0] * seconds)
+    coarser, finer = fraction_range(cup.grind, seconds)
+    slower = fraction(cup.grind, shorter)
+    faster = fraction(cup.grind, min(CLOCKS[1] * seconds + HANDLING_S, bounds.STEEP_S[1]))
+    still = stillness(cup)
+    unstirred = still / 2 if stirred is False else still  # half of it is in the value already
+    down = hypot(log(now / max(coarser, 0.1 * now)), log(now / slower), unstirred) / _95
+    up = hypot(log(finer / now), log(faster / now), unstirred if stirred is False else 0.0) / _95
+    places = _between(log2(seconds / 15.0), "steep", cup.grind, stirred)
+    return Doubt(places, hypot(down, _SHAPE_SD), hypot(up, _SHAPE_SD))
+
+
+def _drip(cup: Cup) -> Doubt:
+    ratio = cup.water_g / cup.dose_g
+    low, high = _USUAL_DRIP_RATIO
+    unusual = abs(log(ratio / min(max(ratio, low), high))) / 4
+    places = _between(3.0 * log2(max(1.0, ratio)), "drip", cup.grind)
+    sd = hypot(_DRIP_SD, unusual)
+    return Doubt(places, sd, sd)
+
+
+def _between(where: float, *of: str | bool | None) -> tuple[tuple[Place, float], ...]:
+    """The two places around ``where`` on a line, with shares whose squares add up to 1."""
+    before = floor(where)
+    past = where - before
+    length = sqrt(past**2 + (1.0 - past) ** 2)
+    shares = ((before, (1.0 - past) / length), (before + 1, past / length))
+    return tuple(((*of, place), share) for place, share in shares if share)
