@@ -6,6 +6,8 @@ from functools import cache
 from sqlalchemy import Select, and_, bindparam, or_, select
 from sqlalchemy.orm import Session
 
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.possible import impossible
 from app.brews.forms import BrewForm, FilterField
 from app.brews.photos import small_jpeg
 from app.models import Bag, Brew, Brewer, Filter, Grinder, RecipeRevision, Water
@@ -28,7 +30,8 @@ def check(
     `brew` is the one being changed.
     """
     before, jpeg = brew.brewed_at if brew else None, None
-    valid = form.validate() & _all_there(session, form, brew)
+    valid = form.validate() and _possible(session, form)
+    valid &= _all_there(session, form, brew)
     moment = before or clock.now()
     if form.brewed_at.data is not None:
         try:
@@ -40,6 +43,26 @@ def check(
     except ValueError as error:
         form.photo.errors, valid = [*form.photo.errors, str(error)], False
     return (moment if valid else None), jpeg
+
+
+def _possible(session: Session, form: BrewForm) -> bool:
+    """Whether a brew can have these numbers, with a message beside each that it cannot."""
+    if form.beverage_g.data is None and form.measured_pct is None:
+        return True
+    kind = form.new_brewer_kind.data or session.scalar(
+        select(Brewer.kind).where(Brewer.id == form.brewer_id.data)
+    )
+    if not kind:
+        return True
+    cup = Cup(
+        kind, form.dose_g.data, form.water_g.data, form.bypass_g.data or 0.0,
+        form.ice_g.data or 0.0, beverage_g=form.beverage_g.data, tds_pct=form.measured_pct,
+        brix=form.brix.data,
+    )  # fmt: skip
+    found = impossible(cup)
+    for name, sentence in found.items():
+        form[name].errors = [*form[name].errors, sentence]
+    return not found
 
 
 def _all_there(session: Session, form: BrewForm, brew: Brew | None) -> bool:

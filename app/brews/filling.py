@@ -22,7 +22,7 @@ from app.web.amount_fields import amounts_data
 from app.web.fields import number_or_none
 from app.web.formats import formats
 
-CAME_OUT = ("beverage_g", "tds_pct", "note")
+CAME_OUT = ("beverage_g", "tds_pct", "brix", "note")
 SLOTS = ("filter_1", "filter_2", "filter_3")
 
 FormValues = dict[str, object]

@@ -14,7 +14,7 @@ from app.journal.saving_brews import BrewEntry, StackedFilter
 from app.models.base import NAME_CHARS, NOTE_CHARS
 from app.models.brews import BrewValues
 from app.sensory.terms import Letter, letter_or_none
-from app.web.amount_fields import BrewingFields
+from app.web.amount_fields import BrewingFields, MeasuredFields
 from app.web.fields import (
     DayField,
     DurationField,
@@ -53,7 +53,7 @@ def _filter_field(label: str) -> FilterField:
     return FilterField(label, validate_choice=False, default="")
 
 
-class BrewForm(BrewingFields):
+class BrewForm(BrewingFields, MeasuredFields):
     trial_id = HiddenField()
     cup = HiddenField()
     brewed_at = WallTimeField("When (empty: now)")
@@ -77,7 +77,6 @@ class BrewForm(BrewingFields):
     retire_2 = BooleanField("Retire the second one after this brew")
     retire_3 = BooleanField("Retire the third one after this brew")
     beverage_g = NumberField("Beverage in the cup", bounds=bounds.BEVERAGE_G, unit="g")
-    tds_pct = NumberField("Measured strength", bounds=bounds.TDS_PCT, unit="% TDS")
     note = NoteField("Note", longest=NOTE_CHARS)
     photo = FileField("Photo")
     photo_alt = LineField("What the photo shows", longest=NAME_CHARS)
@@ -120,7 +119,8 @@ class BrewForm(BrewingFields):
             if slot.choice
         ]
         bean, kind = self.new_bean.data or "", self.new_brewer_kind.data or ""
-        return BrewEntry(filled_in(self, BrewValues), brewed_at, stack, bean, kind)
+        values = filled_in(self, BrewValues, tds_pct=self.measured_pct)
+        return BrewEntry(values, brewed_at, stack, bean, kind)
 
 
 class SearchForm(Form):

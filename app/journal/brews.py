@@ -60,12 +60,14 @@ class BrewRow(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ReadBrew:
-    """A brew as lists show it: its row, what was brewed, its estimate, its stack of filters."""
+    """A brew as lists show it: its row, what was brewed, its estimate, its stack of filters, and
+    why nothing is learned from it (empty where something is, or where nothing was measured)."""
 
     row: BrewRow
     cup: MeasuredRow
     estimate: Estimate
     stack: list[Use]
+    left_out: str = ""
 
 
 @cache
@@ -94,7 +96,10 @@ def read_brews(session: Session, brew_ids: Sequence[int]) -> list[ReadBrew]:
     stacks = uses_of_brews(session, brew_ids)
     known = learned(session)
     return [
-        ReadBrew(row, cup, estimate_of(cup, known), stacks.get(row.id, [])) for row, cup in rows
+        ReadBrew(
+            row, cup, estimate_of(cup, known), stacks.get(row.id, []), known.left_out.get(cup, "")
+        )
+        for row, cup in rows
     ]
 
 

@@ -29,7 +29,8 @@ Reply = str | Response | tuple[str, int]
 FRAGMENT = "fragment"
 # Notes of an estimate that say it is outside what the model was made for.
 DOUBTS = frozenset(
-    {notes.LOW_RATIO, notes.COOL_WATER, notes.NOTHING_LEFT, notes.IMPOSSIBLE, notes.ABOVE_SOLUBLE,
+    {notes.LOW_RATIO, notes.LITTLE_WATER, notes.COOL_WATER, notes.TOO_COOL, notes.NOTHING_NOTED,
+     notes.UNSTIRRED, notes.NOTHING_LEFT, notes.HARDLY_LEFT, notes.IMPOSSIBLE, notes.ABOVE_SOLUBLE,
      notes.LIGHT_BEVERAGE, notes.HEAVY_BEVERAGE, notes.NO_MODEL}
 )  # fmt: skip
 

@@ -67,8 +67,8 @@ def caffeine() -> Reply:
     allow_charts()
     context = open_context(session, request.args)
     before, rows = rows_of_today(session)
-    form = share_form(rows)
     expecting = house.caffeine_limit != CAFFEINE_LIMITS[0]
+    form = share_form(rows, expecting)
     return reply(
         "caffeine", context, form, lambda: day_of(form, before, rows, context.learned, expecting)
     )

@@ -43,7 +43,10 @@ def sharing() -> Result:
 
 def _by_share(dose: np.ndarray, water: np.ndarray, steep: np.ndarray) -> list[Shared]:
     rows = zip(dose.tolist(), water.tolist(), steep.tolist(), strict=True)
-    return [share(Cup(KIND, d, w, steep_s=s, grind=GRIND), CUPS, CAPACITY_G) for d, w, s in rows]
+    return [
+        share(Cup(KIND, d, w, steep_s=s, grind=GRIND, stirs=3), CUPS, CAPACITY_G)
+        for d, w, s in rows
+    ]
 
 
 def _by_numpy(dose: np.ndarray, water: np.ndarray, steep: np.ndarray) -> tuple[np.ndarray, ...]:
@@ -73,7 +76,7 @@ def _agree(cups: Columns) -> None:
     np.testing.assert_allclose([_of(one.single.strength_pct) for one in shared], single, rtol=1e-4)
     np.testing.assert_allclose([_of(one.estimate.strength_pct) for one in shared], whole, rtol=1e-4)
     np.testing.assert_allclose([one.brewed_each_g for one in shared], each_g, rtol=1e-4)
-    found = [np.nan if one.steep_s is None else one.steep_s for one in shared]
+    found = [np.nan if one.needed_s is None else one.needed_s for one in shared]
     np.testing.assert_allclose(found, steep, atol=0.2)
 
 

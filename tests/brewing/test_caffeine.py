@@ -5,7 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.brewing import caffeine
+from app.brewing.plans.compare import expect
 from app.brewing.ranged import Ranged
+from app.brewing.strength.cup import Cup
 
 
 def test_published_value(case):
@@ -16,8 +18,9 @@ def test_published_value(case):
 
 
 @given(st.floats(0.1, 100), st.floats(0, 100), st.booleans(), st.floats(0, 1))
-def test_the_range_holds_the_value(dose_g, robusta_pct, decaf, reached_low):
-    mg = caffeine.caffeine_mg(dose_g, Ranged(0.9, 0.85, 0.95), robusta_pct, decaf, reached_low)
+def test_the_range_holds_the_value(dose_g, robusta_pct, decaf, low):
+    reached = Ranged((1 + low) / 2, low, 1)
+    mg = caffeine.caffeine_mg(dose_g, Ranged(0.9, 0.85, 0.95), robusta_pct, decaf, reached)
     assert 0 <= mg.low <= mg.value <= mg.high <= 1000 * dose_g * 0.025
 
 
@@ -92,3 +95,30 @@ def test_several_cups_add_up_end_by_end():
     both = caffeine.together([Ranged(100, 80, 130), Ranged(50, 40, 65)])
     assert (both.value, both.low, both.high) == (150, 120, 195)
     assert caffeine.together([]) == Ranged(0, 0, 0)
+
+
+def test_fault_13_expecting_lengthens_the_half_life_and_not_only_the_limit():
+    """8.3 h (3 to 16) in pregnancy, 10.5 h in the last four weeks: Institute of Medicine 2001 and
+    reviews, secondary. 200 mg after 8 h: 66 at 5 h, 103 at 8.3 h, 118 at 10.5 h."""
+    cup = [(8.0, Ranged(200, 200, 200))]
+    usual, expecting, last = (
+        caffeine.left_mg(cup, half_life)
+        for half_life in (
+            caffeine.HALF_LIFE_H, caffeine.EXPECTING_HALF_LIFE_H, caffeine.LAST_WEEKS_HALF_LIFE_H
+        )
+    )  # fmt: skip
+    assert usual.value == pytest.approx(66, abs=0.5)
+    assert expecting.value == pytest.approx(102.5, abs=0.5)
+    assert last.value == pytest.approx(118, abs=0.5)
+    assert expecting.high > 140
+    assert last.high > 145
+
+
+def test_a_short_steep_lowers_the_middle_too():
+    short, full = (
+        expect(Cup("immersion", 15, 250, water_temp_c=93, steep_s=at, stirs=2)).caffeine_mg
+        for at in (10, 600)
+    )
+    assert short.value < 0.85 * full.value
+    assert short.low < short.value < short.high
+    assert short.high == pytest.approx(full.high, rel=0.01)

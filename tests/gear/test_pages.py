@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from math import exp, log, sqrt
+from math import exp
 from typing import Any
 
 import pytest
@@ -12,7 +12,10 @@ from flask.testing import FlaskClient
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.brewing.strength.calibration import Calibration, Retained
+from app.brewing.strength.calibration import Calibration, learn, taught
+from app.brewing.strength.cup import Cup
+from app.brewing.strength.doubt import doubts
+from app.brewing.strength.retention import Retained
 from app.database import Database
 from app.gear.forms import KINDS
 from app.journal.estimates import Learned
@@ -194,22 +197,30 @@ def test_weighed_brews_teach_retention_and_offset_and_say_how_many(
 
 
 def test_learned_ranges_are_of_the_next_brew() -> None:
+    cup = Cup("pressed immersion", 15.0, 250.0, water_temp_c=93.0, steep_s=240.0, stirs=2)
+
+    def taught_by(ratio: float, brews: int) -> Calibration:
+        return learn([taught(cup, ratio)] * brews)
+
     known = Learned(
-        {(1, 4): Calibration(0.95, 0.05, 6), (1, None): Calibration(1.1, 0.08, 9),
-         (2, 4): Calibration(1.2, 0.05, 8), (1, 5): Calibration(1.0, 0.06, 0)},
+        {(1, 4): taught_by(0.95, 6), (1, None): taught_by(1.1, 9), (2, 4): taught_by(1.2, 8),
+         (1, 5): taught_by(1.0, 0)},
         {1: Retained(2.2, 0.2, 6)},
+        {},
     )  # fmt: skip
     held = retention_of(1, "pressed immersion", known)
     assert held is not None
     assert (held.value, held.n) == (2.2, 6)
-    assert (held.low, held.high) == pytest.approx((2.2 - 1.96 * 0.2, 2.2 + 1.96 * 0.2))
+    # 2.160: Student's t of 13 degrees of freedom, tables
+    assert (held.low, held.high) == pytest.approx((2.2 - 2.160 * 0.2, 2.2 + 2.160 * 0.2), abs=1e-3)
     assert retention_of(9, "other", known) is None
 
     best, second = offsets_of(1, known)
     assert (best.grinder_id, best.n, second.grinder_id, second.n) == (None, 9, 4, 6)
-    assert second.value == pytest.approx(-5.0)
-    assert second.low == pytest.approx(100 * (exp(log(0.95) - 1.96 * 0.05) - 1))
-    assert sqrt((1 + second.low / 100) * (1 + second.high / 100)) == pytest.approx(0.95)
+    assert -5.0 < second.value < -3.0
+    assert second.low < second.value < second.high
+    spread = known.calibrations[1, 4].foretell(doubts(cup))
+    assert second.low == pytest.approx(100 * (exp(spread.middle - spread.down) - 1))
 
 
 def test_a_grinder_page_lists_its_latest_settings(client: FlaskClient, make: Make) -> None:

@@ -39,7 +39,7 @@ def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
     pack = make.pack(name=words, note=words, price_minor=450)
     papers = [make.filter(pack, note=words), make.filter(pack, note=words)]
     steps = [{"kind": "pour", "starts_s": 0, "grams": 200.0, "note": words}]
-    recipe = make.recipe(words, words, why=words, steps=steps, brewer_id=brewer.id)
+    recipe = make.recipe(words, words, why=words, steps=steps, brewer_id=brewer.id, steep_s=150)
     taster = make.taster(name=words)
     made = []
     for number in range(brews):

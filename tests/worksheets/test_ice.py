@@ -81,7 +81,9 @@ def test_freezer_ice_in_the_strong_brew_nearly_all_melts_and_leaves_it_cold(
 def test_what_was_measured_of_an_iced_brew_is_not_of_the_hot_one(
     client: FlaskClient, make: Make
 ) -> None:
-    brew = make.brew(dose_g=22.0, water_g=240.0, ice_g=160.0, beverage_g=360.0, tds_pct=0.9)
+    brew = make.brew(
+        dose_g=22.0, water_g=240.0, ice_g=160.0, beverage_g=360.0, tds_pct=0.9, steep_s=150
+    )
     shown = ask(client, "ice", f"?brew={brew.id}")
     assert 'name="tds_pct" type="text" value=""' in shown
     assert brew_links(shown)[0]["ice_g"] == "160"

@@ -99,7 +99,7 @@ def test_what_is_said_of_a_slip_speaks_them_too(
 @pytest.mark.parametrize(
     ("name", "typed", "sentence"),
     [
-        ("strength", {"water_temp_c": "140"}, "Water below about 176 °F extracts less"),
+        ("strength", {"water_temp_c": "140"}, "Water below about 176 °F takes out less"),
         ("strength", {"water_temp_c": ""}, "taken as 176 °F or hotter"),
         ("ice", {"ice_c": "33"}, "Please stay between -40 and 32 °F."),
         ("ice", {}, "it stays at 32 °F until the ice is gone"),

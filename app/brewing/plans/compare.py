@@ -5,16 +5,16 @@ from functools import partial
 from typing import NamedTuple
 
 from app.brewing.bounds import PRICE, require
-from app.brewing.caffeine import caffeine_mg
+from app.brewing.caffeine import ALL, caffeine_mg
 from app.brewing.ranged import Ranged
 from app.brewing.sentences import Amount, Sentence
 from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import Estimate, estimate_cup
+from app.brewing.strength.expected import reached_share
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 from app.brewing.strength.finished import share_in_cup
-from app.brewing.strength.kinetics import fraction_range
-from app.brewing.strength.retention import Retained, expected_retention
+from app.brewing.strength.retention import USUAL_EXTRACTION, Retained, expected_retention
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +74,10 @@ def notice(one: Estimate, other: Estimate) -> str:
 
 def _caffeine(cup: Cup, estimate: Estimate, beans: BeanFacts, retained: Retained | None) -> Ranged:
     """Caffeine (mg): all that dissolves, less what stays in the grounds with their liquid."""
-    shares, reached_low = Ranged(1.0, 0.5, 1.0), 1.0
-    if estimate.extraction_pct is not None:
-        ratio, extraction = estimate.ratio, estimate.extraction_pct.value / 100.0
+    shares, reached = Ranged(1.0, 0.5, 1.0), ALL
+    if estimate.formula != "none":
         usual, low, high = expected_retention(cup.kind, retained)
-        by_retention = partial(share_in_cup, estimate.formula, ratio, extraction)
+        by_retention = partial(share_in_cup, estimate.formula, estimate.ratio, USUAL_EXTRACTION)
         shares = Ranged(by_retention(usual), by_retention(high), by_retention(low))
-    if estimate.formula == "immersion" and cup.steep_s is not None:
-        reached_low = fraction_range(cup.grind, cup.steep_s)[0]
-    return caffeine_mg(cup.dose_g, shares, beans.robusta_pct, beans.decaf, reached_low)
+        reached = reached_share(cup)
+    return caffeine_mg(cup.dose_g, shares, beans.robusta_pct, beans.decaf, reached)

@@ -13,6 +13,8 @@ from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.retention import Retained
 
 LONGEST_STEEP_S = 900.0
+# People who double the dose steep it for about four minutes: common practice, no source.
+USUAL_LONGEST_S = 240.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +22,9 @@ class Shared:
     """One brew for several cups, its estimate, and the estimate of the cup brewed alone.
 
     Each cup gets ``brewed_each_g`` from the brewer (None where the beverage cannot be estimated)
-    and ``water_each_g`` on top. ``steep_s`` gives the strength of the single cup: None if no steep
-    within 15 min does, or none is needed.
+    and ``water_each_g`` on top. ``needed_s`` is the steep that has the strength of the single cup
+    by the sums, None if none within 15 minutes or none is asked for. ``steep_s`` is as much of it
+    as people do, None where there is no steep to lengthen, and ``steeped`` the estimate with it.
     """
 
     brew: Cup
@@ -29,7 +32,9 @@ class Shared:
     single: Estimate
     brewed_each_g: float | None
     water_each_g: float
+    needed_s: float | None
     steep_s: float | None
+    steeped: Estimate
 
 
 def share(
@@ -58,11 +63,15 @@ def share(
     brew = replace(bare, dose_g=dose_g, water_g=water_g, bypass_g=bypass_g, ice_g=ice_g)
     one = estimate_cup(bare, calibration, retained)
     whole = estimate_cup(brew, calibration, retained)
-    steep_s = None
+    needed_s = steep_s = None
+    steeped = whole
     if FORMULAS[single.kind] == "immersion" and single.steep_s and one.strength_pct:
-        steep_s = steep_for_strength(
+        needed_s = steep_for_strength(
             brew, one.strength_pct.value, calibration, retained, LONGEST_STEEP_S
         )
+        longest_s = max(USUAL_LONGEST_S, single.steep_s)
+        steep_s = longest_s if needed_s is None else min(needed_s, longest_s)
+        steeped = estimate_cup(replace(brew, steep_s=steep_s), calibration, retained)
     made = whole.beverage_g
     brewed_each_g = None if made is None else (made.value - brew.added_g) / cups
-    return Shared(brew, whole, one, brewed_each_g, bypass_g / cups, steep_s)
+    return Shared(brew, whole, one, brewed_each_g, bypass_g / cups, needed_s, steep_s, steeped)

@@ -63,17 +63,22 @@ def solve_brew(
     """``solve_between`` for a brew made like ``like``, whose extraction may depend on the answer.
 
     A drip brew extracts more from more water, so that the sum is done again with the ratio it
-    gave, until that stays. Raises ValueError where ``solve`` does, where no estimate reaches such
-    a brew, and where no ratio stays.
+    gave, until that stays. Raises ValueError where ``solve`` and ``check_reached`` do, and where
+    no ratio stays.
     """
+    check_reached(like, calibration)
     cup, before = like, -1.0
     for _ in range(_TRIES):
         extraction = expected_extraction(cup, calibration)
-        if beyond(cup, calibration):
-            raise ValueError(NOTHING_NOTED if cup.water_temp_c is None else TOO_COOL)
         solved = solve_between(FORMULAS[like.kind], extraction, retention, **known)
         if abs(extraction.value - before) < _SETTLED:
             return solved
         amounts, before = solved.amounts, extraction.value
         cup = replace(like, dose_g=amounts.dose_g, water_g=amounts.water_g)
     raise ValueError("No brew fits these three.")
+
+
+def check_reached(like: Cup, calibration: Calibration | None) -> None:
+    """Raise ValueError with a sentence where no estimate reaches a brew like ``like``."""
+    if beyond(like, calibration):
+        raise ValueError(NOTHING_NOTED if like.water_temp_c is None else TOO_COOL)

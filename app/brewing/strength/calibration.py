@@ -17,7 +17,7 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.doubt import Doubt, Place, doubts
 from app.brewing.strength.robust import NORMAL_95, PRIOR_WORTH, conflict, t_95, weights
 
-BREW_SD, BREW_WORTH, BREW_FLOOR = 0.065, 2.0, 0.03  # of log extraction from brew to brew
+BREW_SD, BREW_WORTH, BREW_FLOOR = 0.08, 2.0, 0.03  # of log extraction from brew to brew
 LEAST_APART = 0.04  # SD below which no brew is far from the others
 ENOUGH_ALIKE = 3  # measured brews in a place, from which on it is known where the model is not
 _PASSES = 4
@@ -65,8 +65,8 @@ class Calibration:
             down, up = hypot(BREW_SD, *(d.down for d in of)), hypot(BREW_SD, *(d.up for d in of))
             return Spread(0.0, NORMAL_95 * down, NORMAL_95 * up)
         far = self.wider * t_95(PRIOR_WORTH + self.n)
-        down = far * sqrt(self._variance(of, [one.down for one in of]) + self.brew_sd**2)
-        up = far * sqrt(self._variance(of, [one.up for one in of]) + self.brew_sd**2)
+        down = far * sqrt(self.variance([(one, one.down) for one in of]) + self.brew_sd**2)
+        up = far * sqrt(self.variance([(one, one.up) for one in of]) + self.brew_sd**2)
         return Spread(self.middle(of), down, up)
 
     def middle(self, of: Sequence[Doubt]) -> float:
@@ -86,12 +86,13 @@ class Calibration:
         at = self.places.get(place)
         return 0.0 if at is None else self.mean[at]
 
-    def _variance(self, of: Sequence[Doubt], sds: Sequence[float]) -> float:
-        """Unknowns that nothing was learned of are independent, with variance 1."""
+    def variance(self, of: Sequence[tuple[Doubt, float]]) -> float:
+        """What is still unknown of doubts, each with its SD: variance of log extraction.
+
+        Unknowns that nothing was learned of are independent, with variance 1.
+        """
         terms = [
-            (self.places.get(place), share * sd)
-            for one, sd in zip(of, sds, strict=True)
-            for place, share in one.places
+            (self.places.get(place), share * sd) for one, sd in of for place, share in one.places
         ]
         unlearned = fsum(a * a for at, a in terms if at is None)
         known = [(at, a) for at, a in terms if at is not None]

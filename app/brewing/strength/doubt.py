@@ -86,20 +86,26 @@ def doubts(cup: Cup) -> tuple[Doubt, ...]:
     return tuple(found)
 
 
+def pace(cup: Cup, seconds: float) -> tuple[float, float]:
+    """SDs, down and up, of the logarithm of the share that an immersion reaches in ``seconds``."""
+    now, shorter = fraction(cup.grind, seconds), max(1.0, CLOCKS[0] * seconds)
+    coarser, finer = fraction_range(cup.grind, seconds)
+    slower = fraction(cup.grind, shorter)
+    faster = fraction(cup.grind, min(CLOCKS[1] * seconds + HANDLING_S, bounds.STEEP_S[1]))
+    still = stillness(cup)
+    alone = cup.stirs == 0  # half of the shortfall is in the value already
+    down = hypot(log(now / max(coarser, 0.1 * now)), log(now / slower), still / (1 + alone))
+    up = hypot(log(finer / now), log(faster / now), still / 2 if alone else 0.0)
+    return down / _95, up / _95
+
+
 def _steep(cup: Cup) -> Doubt:
     seconds = contact_s(cup)
     stirred = None if cup.stirs is None else cup.stirs > 0
     if seconds is None:
         short = -log(fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0]) / _95
         return Doubt(((("steep", cup.grind, stirred, None), 1.0),), hypot(short, _SHAPE_SD), _UP_SD)
-    now, shorter = fraction(cup.grind, seconds), max(1.0, CLOCKS[0] * seconds)
-    coarser, finer = fraction_range(cup.grind, seconds)
-    slower = fraction(cup.grind, shorter)
-    faster = fraction(cup.grind, min(CLOCKS[1] * seconds + HANDLING_S, bounds.STEEP_S[1]))
-    still = stillness(cup)
-    unstirred = still / 2 if stirred is False else still  # half of it is in the value already
-    down = hypot(log(now / max(coarser, 0.1 * now)), log(now / slower), unstirred) / _95
-    up = hypot(log(finer / now), log(faster / now), unstirred if stirred is False else 0.0) / _95
+    down, up = pace(cup, seconds)
     places = _between(log2(seconds / 15.0), "steep", cup.grind, stirred)
     return Doubt(places, hypot(down, _SHAPE_SD), hypot(up, _SHAPE_SD))
 

@@ -16,9 +16,10 @@ from app.brewing.bounds import GRINDS
 from app.brewing.ranged import Ranged
 from app.brewing.strength.calibration import UNTAUGHT, Calibration
 from app.brewing.strength.cup import Cup
-from app.brewing.strength.doubt import contact_s, doubts, stillness
+from app.brewing.strength.doubt import contact_s, doubts, pace, stillness
 from app.brewing.strength.extraction import EQUILIBRIUM_EXTRACTION, FORMULAS, SOLUBLE
 from app.brewing.strength.kinetics import fraction
+from app.brewing.strength.robust import NORMAL_95
 
 LEAST_TEMP_C = 60.0  # below, nothing is known of a brew unless its like were measured
 _DRIP_EXTRACTION, _DRIP_RATIO, _DRIP_RINSE = 0.20, 1000.0 / 55.0, 8.0
@@ -67,3 +68,16 @@ def beyond(cup: Cup, calibration: Calibration | None = None) -> bool:
         return unknown
     of = doubts(cup)
     return not all(map(calibration.knows, [one for one in of if one.alone] or of[1:]))
+
+
+def reached_share(cup: Cup) -> Ranged:
+    """The share (0 to 1) of all it can give that a brew reaches, as far as its steep tells.
+
+    1 for a brew whose time is not noted, or that is no immersion.
+    """
+    seconds = contact_s(cup)
+    if seconds is None or FORMULAS[cup.kind] != "immersion":
+        return Ranged(1.0, 1.0, 1.0)
+    best = min(1.0, modelled_extraction(cup) / EQUILIBRIUM_EXTRACTION)
+    down, up = pace(cup, seconds)
+    return Ranged(best, best * exp(-NORMAL_95 * down), min(1.0, best * exp(NORMAL_95 * up)))

@@ -7,7 +7,7 @@ from app.brewing.sentences import Amount, Sentence
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.doubt import FEW_RATIO, stillness
 from app.brewing.strength.expected import LEAST_TEMP_C
-from app.brewing.strength.extraction import MODEL_MIN_RATIO, MODEL_MIN_TEMP_C, SOLUBLE
+from app.brewing.strength.extraction import MODEL_MIN_RATIO, MODEL_MIN_TEMP_C, SOLUBLE, TDS_PER_BRIX
 from app.brewing.strength.retention import Retained
 
 _MIN_TEMP = Amount(MODEL_MIN_TEMP_C, "°C", 0)
@@ -53,7 +53,10 @@ DRIP_USUAL = (
     "published study (Frost and others 2020). More for more water and a finer grind is our own "
     "rule."
 )
-FROM_BRIX = "Strength worked out as 0.85 times °Brix, a convention that is off by 3 to 5 %."
+FROM_BRIX = Sentence(
+    "Strength worked out as {} times °Brix, a convention that is off by 3 to 5 %.",
+    Amount(TDS_PER_BRIX, digits=2),
+)
 NOTHING_LEFT = "The grounds would hold all of this water, so there is no cup to estimate."
 HARDLY_LEFT = (
     "So little would drain that it would be stronger than coffee can be: check the numbers."

@@ -7,11 +7,12 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.brewing.dilution import water_to_dilute
-from app.brewing.plans.target import solve_brew
+from app.brewing.plans.target import check_reached, solve_brew
 from app.brewing.ranged import Ranged
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.retention import expected_retention
 from app.brewing.strength.solve import QUANTITIES
+from app.web.amount_fields import in_pct, only_one
 from app.web.fields import NumberField
 from app.worksheets import invented
 from app.worksheets.forms import HowForm, beside
@@ -44,9 +45,11 @@ class DiluteForm(HowForm):
     total_ratio = _quantity("total_ratio")
     strength_pct = _quantity("strength_pct")
     brewed_strength_pct = _quantity("brewed_strength_pct")
+    strength_brix = NumberField("or of the cup in °Brix", bounds=bounds.BRIX, unit="°Brix")
     capacity_g = NumberField("The brewer holds", bounds=bounds.CAPACITY_G, unit="g")
     have_g = NumberField("Beverage there is", bounds=bounds.BEVERAGE_G, unit="g")
     have_pct = NumberField("Its strength", bounds=bounds.TDS_PCT, unit="% TDS")
+    have_brix = NumberField("or read in °Brix", bounds=bounds.BRIX, unit="°Brix")
     want_pct = NumberField("Strength wanted", bounds=bounds.TDS_PCT, unit="% TDS")
 
     @classmethod
@@ -57,10 +60,20 @@ class DiluteForm(HowForm):
         return data | {"added_g": made.bypass_g + made.ice_g, "beverage_g": None}
 
     def known(self) -> dict[str, float]:
-        return {name: self[name].data for name in UNITS if self[name].data is not None}
+        """The quantities that are filled in; a strength in °Brix as % TDS."""
+        values = {name: self[name].data for name in UNITS}
+        values["strength_pct"] = in_pct(self.strength_pct, self.strength_brix)
+        return {name: value for name, value in values.items() if value is not None}
+
+    def validate_have_brix(self, field: NumberField) -> None:
+        only_one(self.have_pct, field)
+
+    def validate_strength_brix(self, field: NumberField) -> None:
+        only_one(self.strength_pct, field)
 
     def validate_want_pct(self, field: NumberField) -> None:
-        filled = [f.data is not None for f in (self.have_g, self.have_pct, field)]
+        strength = in_pct(self.have_pct, self.have_brix)
+        filled = [part is not None for part in (self.have_g.data, strength, field.data)]
         if any(filled) and not all(filled):
             raise ValidationError("All three are needed: how much, how strong, and what is wanted.")
 
@@ -90,6 +103,8 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
     # Dose and water of it do not matter.
     like = form.cup(brewer.kind, invented.DOSE_G, invented.WATER_G)
     retention = expected_retention(brewer.kind, brewer.retained)
+    with beside(form.water_temp_c):
+        check_reached(like, brewer.calibration)
     solved = solve_brew(like, brewer.calibration, retention, **known)
     best = solved.amounts
     cup = form.cup(brewer.kind, best.dose_g, best.water_g, bypass_g=best.added_g)
@@ -106,7 +121,8 @@ def diluted(form: DiluteForm, context: SheetContext) -> Diluted:
 
 
 def _to_add(form: DiluteForm) -> float | None:
-    if form.have_g.data is None:
+    strength_pct = in_pct(form.have_pct, form.have_brix)
+    if form.have_g.data is None or strength_pct is None:
         return None
     with beside(form.want_pct):
-        return water_to_dilute(form.have_pct.data, form.have_g.data, form.want_pct.data)
+        return water_to_dilute(strength_pct, form.have_g.data, form.want_pct.data)

@@ -13,7 +13,7 @@ from app.brewing.heat.warming import ASSUMPTIONS, DrinkState, warming_curve
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.curves import ice_time
 from app.charts.figure import Figure
-from app.web.amount_fields import PouredFields
+from app.web.amount_fields import MeasuredFields, PouredFields
 from app.web.fields import NumberField
 from app.web.formats import formats
 from app.worksheets import invented
@@ -24,7 +24,7 @@ from app.worksheets.start import FormData, SheetContext
 MINUTES = tuple(range(0, 61, 2))
 
 
-class IceForm(PouredFields, HowForm):
+class IceForm(PouredFields, MeasuredFields, HowForm):
     """The hot brew, the ice at hand or what it should do, and the glass. Weights are for all."""
 
     beverage_g = NumberField("Hot beverage, weighed", bounds=bounds.BEVERAGE_G, unit="g")
@@ -93,7 +93,9 @@ def iced(form: IceForm, context: SheetContext) -> Iced:
     _fill_in(form)
     brewer = form.chosen(context)
     poured = form.cup(brewer.kind, form.dose_g.data, form.water_g.data, form.bypass_g.data or 0.0)
-    cup = replace(poured, beverage_g=form.beverage_g.data, tds_pct=form.tds_pct.data)
+    cup = replace(
+        poured, beverage_g=form.beverage_g.data, tds_pct=form.measured_pct, brix=form.brix.data
+    )
     hot = estimate_cup(cup, brewer.calibration, brewer.retained)
     if hot.strength_pct is None or hot.beverage_g is None:
         known = " ".join(map(formats().say, hot.notes))

@@ -14,6 +14,7 @@ from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
 
 STEEP_STEP_S = 5  # nobody times a steep closer
+LEAST_SAID_PCT = 0.005  # what two decimals show
 
 
 class ShareForm(AmountsForm, HowForm):
@@ -31,11 +32,13 @@ class ShareForm(AmountsForm, HowForm):
 
 @dataclass(frozen=True)
 class SharedOut:
-    """`steep_s` is the longer steep to use, if one gives the strength of the single cup."""
+    """`steep_s` is the longer steep to use, None where there is none to lengthen; `weaker_pct` how
+    much weaker (points of TDS) the cup then is than the single one, None where it is not."""
 
     cups: int
     shared: Shared
     steep_s: int | None
+    weaker_pct: float | None
     notice: str
     proposals: Sequence[Proposal]
 
@@ -58,6 +61,15 @@ def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
         form.cups.data,
         replace(shared, brew=brew),
         steep_s,
+        _weaker_pct(shared),
         notice(shared.single, shared.estimate),
         [propose_cup(context.start, brew, brewer)],
     )
+
+
+def _weaker_pct(shared: Shared) -> float | None:
+    single, steeped = shared.single.strength_pct, shared.steeped.strength_pct
+    if shared.steep_s is None or single is None or steeped is None:
+        return None
+    weaker = single.value - steeped.value
+    return weaker if weaker >= LEAST_SAID_PCT else None

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.brewing import bounds
-from app.brewing.plans.target import Target, hit
+from app.brewing.plans.target import Target, check_reached, hit
 from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup
 from app.models.recipes import RevisionValues
@@ -71,6 +71,8 @@ def aimed(form: StrengthForm, context: SheetContext) -> Aimed:
     bypass_g, ice_g = form.bypass_g.data or 0.0, form.ice_g.data or 0.0
     amounts = (invented.DOSE_G, invented.WATER_G, bypass_g, ice_g)
     like = form.cup(brewer.kind, *amounts)
+    with beside(form.water_temp_c):
+        check_reached(like, brewer.calibration)
     with beside(form.wanted_pct):
         target = hit(
             form.wanted_pct.data, form.beverage_g.data, like, brewer.calibration, brewer.retained

@@ -12,7 +12,7 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.estimate import estimate_cup
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 
-SINGLE = Cup("pressed immersion", 11, 200, water_temp_c=93, steep_s=120)
+SINGLE = Cup("pressed immersion", 11, 200, water_temp_c=93, steep_s=120, stirs=3)
 
 
 def test_the_usual_two_cups_from_one_small_brewer():
@@ -27,9 +27,21 @@ def test_the_usual_two_cups_from_one_small_brewer():
     assert abs(usual - two.single.strength_pct.value) < NOTICEABLE_TDS_PCT / 2
 
 
+def test_a_doubled_dose_is_steeped_as_long_as_people_do_and_not_until_an_equation_holds():
+    """Common practice, no source: about four minutes. The sums would have it steep for longer."""
+    two = share(replace(SINGLE, water_g=180), 2, 200)
+    assert two.needed_s is None or two.needed_s > 400
+    assert two.steep_s == 240
+    assert two.steeped == estimate_cup(replace(two.brew, steep_s=240))
+    assert two.steeped.strength_pct.value < two.single.strength_pct.value
+    patient = share(replace(SINGLE, water_g=180, steep_s=300), 2, 200)
+    assert patient.steep_s == 300
+
+
 def test_the_longer_steep_gives_the_strength_of_the_single_cup():
     two = share(SINGLE, 2, 240)
-    reached = estimate_cup(replace(two.brew, steep_s=two.steep_s)).strength_pct.value
+    assert two.needed_s is not None
+    reached = estimate_cup(replace(two.brew, steep_s=two.needed_s)).strength_pct.value
     assert reached == pytest.approx(two.single.strength_pct.value, abs=1e-4)
 
 
