@@ -17,7 +17,7 @@ from app.brewing.strength.cup import Cup
 from app.brewing.strength.doubt import Doubt, Place, doubts
 from app.brewing.strength.robust import NORMAL_95, PRIOR_WORTH, conflict, t_95, weights
 
-BREW_SD, BREW_WORTH, BREW_FLOOR = 0.08, 2.0, 0.03  # of log extraction from brew to brew
+BREW_SD, BREW_WORTH, BREW_FLOOR = 0.08, 3.0, 0.03  # of log extraction from brew to brew
 LEAST_APART = 0.04  # SD below which no brew is far from the others
 ENOUGH_ALIKE = 3  # measured brews in a place, from which on it is known where the model is not
 _PASSES = 4
