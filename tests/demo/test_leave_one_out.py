@@ -14,7 +14,8 @@ import pytest
 from sqlalchemy import select
 
 from app.brewing.strength.estimate import estimate_cup
-from app.journal.estimates import ESTIMATE_COLUMNS, Learned, cup_of, learn_from
+from app.journal.estimates import ESTIMATE_COLUMNS, Learned, MeasuredRow, cup_of, learn_from
+from app.journal.rows import rows_as
 from app.models import Brew, Brewer
 
 
@@ -35,12 +36,19 @@ def left_out(demo) -> list[LeftOut]:
         .where(Brew.tds_pct.is_not(None), Brew.binned_at.is_(None))
         .order_by(Brew.brewed_at.desc())
     )
-    rows = list(demo.execute(query))
-    return [leave_out(row, learn_from(rows[:n] + rows[n + 1 :])) for n, row in enumerate(rows)]
+    rows = rows_as(MeasuredRow, demo, query)
+    weighed = [row for row in rows if row.beverage_g and not row.bypass_g and not row.ice_g]
+    return [
+        leave_out(
+            row,
+            learn_from(rows[:n] + rows[n + 1 :], [other for other in weighed if other is not row]),
+        )
+        for n, row in enumerate(rows)
+    ]
 
 
 def leave_out(row, others: Learned) -> LeftOut:
-    unmeasured = replace(cup_of(row), tds_pct=None)
+    unmeasured = replace(cup_of(row), tds_pct=None, brix=None)
     gear = (row.brewer_id, row.grinder_id)
     plain = estimate_cup(unmeasured).strength_pct
     learned = estimate_cup(

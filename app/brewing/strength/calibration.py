@@ -119,7 +119,7 @@ def learn(brews: Sequence[Taught]) -> Calibration:
     >>> pot = Cup("immersion", 15.0, 240.0, water_temp_c=93.0, steep_s=240.0, stirs=3)
     >>> kept = learn([taught(pot, ratio) for ratio in (1.08, 1.05, 1.11)])
     >>> round(kept.foretell(doubts(pot)).middle, 2)
-    0.07
+    0.06
     """
     if not brews:
         return UNTAUGHT
