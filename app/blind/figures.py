@@ -26,7 +26,11 @@ from app.sensory.terms import Letter
 
 AHEAD = 10
 LEAST = 20
-LINES: dict[Way, str] = {"shown": "line of difference", "close enough": "close enough"}
+LINES: dict[Way, str] = {
+    "shown": "line of difference",
+    "other way": "line of the other way round",
+    "close enough": "close enough",
+}
 EVIDENCE = "Evidence over the trials"
 PREFERENCE_LINES: dict[Way, str] = {"shown": "line for A", "other way": "line for B"}
 
@@ -64,7 +68,7 @@ def _evidence(test: BlindTest, counts: list[int]) -> Chart:
     guess, size = guess_of(test.method), test.p_d
     s, n = np.array(counts), np.arange(1, len(counts) + 1)
     p1 = correct_share(size, guess)
-    if test.method in DIRECTED:
+    if rule_of(test).both_ways:
         more = log_evidence_either(s, n, guess)
         mirror = log_evidence_close_both(s, n, least_share(size, guess), p1)
     else:

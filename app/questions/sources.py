@@ -18,8 +18,9 @@ RULES: dict[RuleName, str] = {
     "step by step": "Step by step: two lines to cross, ISO 16820:2019 (Wald 1947)",
 }
 BOTH_WAYS = (
-    "A method that names a direction looks both ways: e = B(1 + x, 1 + n − x) ÷ (gˣ·(1 − g)ⁿ⁻ˣ), "
-    "or half of the 0.05 each way; close enough has to rule out the size set beforehand both ways"
+    "What can come out the wrong way round is looked at both ways: e = B(1 + x, 1 + n − x) ÷ "
+    "(gˣ·(1 − g)ⁿ⁻ˣ), or half of the 0.05 each way; close enough has to rule out the size set "
+    "beforehand both ways"
 )
 PREFERENCE = "Preference: e-value 2ⁿ·B(1 + a, 1 + b) against a coin, answers without one set aside"
 PREFERENCE_FIXED = "Preference: exact two-sided majority by the binomial distribution"
@@ -59,6 +60,6 @@ def _of_tests(tests: Sequence[BlindEvidence]) -> Iterator[str]:
         facts = METHOD_FACTS[test.method]
         yield f"{name_of(facts.name)} test: {facts.standard}; guessing gets {facts.guess}"
         yield CONTROLS if judged_by_controls(test) else RULES[test.rule]
-        if facts.directed:
+        if facts.both_ways:
             yield BOTH_WAYS
         yield PERCEIVED

@@ -97,7 +97,7 @@ def test_more_names_than_the_plan_has_places_are_refused(client: FlaskClient) ->
         ({"fixed_trials": "41"}, "6 to 40 tasters"),
         ({"pouring": "solo"}, "somebody else has to pour"),
         ({"controls": "4"}, "no trials of A against A"),
-        ({"method": "preference"}, "too few to show which cup"),
+        ({"method": "preference"}, "too few to show it"),
     ],
 )
 def test_a_panel_that_would_not_hold_is_refused(
@@ -303,7 +303,8 @@ def test_a_panels_preference_counts_who_prefers_neither(make: Make, journal: Dat
         read = standing(test, answers_of(session, test, NOON))
     # Seven of eight is no majority two-sided (2 x 9/256 = .07); with eight it would be one.
     assert read.state == "undecided"
-    assert "8 of 8 were needed" in read.sentence
+    assert "7 tasters preferred A, 0 B, 1 neither; a coin gives each about 4." in read.sentence
+    assert read.sums[0].startswith("8 or more of 8 for one cup show a preference")
     assert read.n == 8
 
 

@@ -3,7 +3,7 @@
 from app.brewing.bounds import CONTROLS
 from app.models import BlindTest
 from app.sensory.blind.control import controls_needed
-from app.sensory.blind.design import SYMMETRIC, Choices, clashes, shares_luck
+from app.sensory.blind.design import Choices, clashes, shares_luck
 from app.sensory.blind.design import refused as refused_together
 from app.sensory.blind.fixed import FixedNumber
 from app.sensory.blind.methods import METHOD_FACTS, PANEL
@@ -19,7 +19,8 @@ CUP_PARTS = ("words", "brew_id", "revision_id", "filter_id", "filter_use")
 
 STEPS_SIZES = "This rule is offered for 20, 30, 40 or 50 %, where its false alarms are checked."
 PANEL_SIZE = "A panel has {} to {} tasters, one trial each: that is the number of trials here."
-PANEL_FEW = "Six tasters are too few to show which cup, even if all agree: take seven or more."
+PANEL_FEW = "Six tasters are too few to show it, even if all agree: take seven or more."
+EITHER_OF_TWO = ("paired", "A-not-A", "preference")
 NAME_IT = "Name what to taste for, such as bitterness or body."
 SAME_CUPS = "A and B are the same. What should be told apart?"
 TOO_FEW_CONTROLS = (
@@ -35,7 +36,8 @@ def guess_of(method: Method) -> float:
 
 def rule_of(test: BlindTest) -> Rule:
     """The stopping rule of a test with right and wrong answers."""
-    guess, both = guess_of(test.method), test.method in DIRECTED
+    guess = guess_of(test.method)
+    both = test.method != "preference" and METHOD_FACTS[test.method].both_ways
     if test.rule == "fixed number":
         trials, panel = test.fixed_trials or 0, bool(test.balanced)
         return FixedNumber(guess, trials, panel=panel, p_d=test.p_d, both_ways=both)
@@ -107,7 +109,7 @@ def _refused_panel(test: BlindTest) -> list[tuple[str, str]]:
         return []
     if not low <= (test.fixed_trials or 0) <= high:
         return [("fixed_trials", PANEL_SIZE.format(low, high))]
-    if test.method in SYMMETRIC and panel_majority(test.fixed_trials or 0) is None:
+    if test.method in EITHER_OF_TWO and panel_majority(test.fixed_trials or 0) is None:
         return [("fixed_trials", PANEL_FEW)]
     return []
 

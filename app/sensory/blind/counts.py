@@ -41,7 +41,7 @@ class Counts:
     `low` to `high`: share right. `p_d`: trials in which the difference is perceived. `d_low` to
     `d_high`: distance in units of perceptual noise, over the rules a taster may follow (infinite
     where nothing bounds it). Both sizes are of a difference whichever way round where the method
-    names a direction. `evidence` against guessing, `evidence_close` against the p_d that matters,
+    can come out so. `evidence` against guessing, `evidence_close` against the p_d that matters,
     or more, `to_go` trials more at this rate (None before the fifth trial).
     """
 
@@ -79,7 +79,7 @@ def read_counts(
     low, high = interval(correct, n)[0], interval(most, n)[1]
     sizes = size_range(method, low, high)
     size = correct_share(matters, guess)
-    if facts.directed:
+    if facts.both_ways:
         fewest = least_share(matters, guess)
         now = min(evidence_both(count, n, guess) for count in range(correct, most + 1))
         close = min(evidence_close_both(count, n, fewest, size) for count in (correct, most))

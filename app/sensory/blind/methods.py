@@ -18,6 +18,7 @@ class MethodFacts:
     """One form of trial; `guess` is the share of right answers that guessing gets.
 
     `directed` methods need an attribute named beforehand, and which of the two has more of it.
+    `both_ways` methods can come out the wrong way round and still tell the cups apart.
     `said` are the two answers of a method that is answered in words instead of with a place: the
     first is right for a cup of A, or for two cups of one kind.
     """
@@ -29,6 +30,11 @@ class MethodFacts:
     question: str
     standard: str
     said: tuple[str, str] | None = None
+
+    @property
+    def both_ways(self) -> bool:
+        """Where a direction is named; and in A – not A, where A may be remembered as the other."""
+        return self.directed or self.name == "A-not-A"
 
     def ask(self, attribute: str = "") -> str:
         return self.question.format(attribute=attribute)

@@ -151,7 +151,7 @@ def cups_needed(
 ) -> int | None:
     """Cups to pour for a fixed number of trials that finds the distance d' with power 1 - beta."""
     facts = METHOD_FACTS[method]
-    p_c, level = correct_at(method, d_prime), alpha / 2 if facts.directed else alpha
+    p_c, level = correct_at(method, d_prime), alpha / 2 if facts.both_ways else alpha
     trials = trials_needed(float(facts.guess), p_c, level, beta, most=5000)
     return None if trials is None else trials * facts.cups
 

@@ -51,8 +51,8 @@ class Record:
     lost: int = 0
 
     def __post_init__(self) -> None:
-        if self.directed != self.rule.both_ways:  # no directed method looks one way only
-            object.__setattr__(self, "rule", replace(self.rule, both_ways=self.directed))
+        if self.both_ways != self.rule.both_ways:  # it is the method that says so
+            object.__setattr__(self, "rule", replace(self.rule, both_ways=self.both_ways))
 
     @property
     def guess(self) -> float:
@@ -63,14 +63,18 @@ class Record:
         return METHOD_FACTS[self.method].directed
 
     @property
+    def both_ways(self) -> bool:
+        return METHOD_FACTS[self.method].both_ways
+
+    @property
     def state(self) -> State:
         """Where the rule puts the counts, whatever was stored."""
         return reached(self.rule, self.correct, self.n, self.lost)
 
     @property
     def other_way(self) -> bool:
-        """Whether the counts lean away from the direction that was named."""
-        return self.directed and self.correct < self.guess * self.n
+        """Whether the counts lean away from what was named, or from what A is."""
+        return self.both_ways and self.correct < self.guess * self.n
 
     @property
     def way(self) -> Letter:

@@ -75,6 +75,8 @@ def _enough(record: Record, state: State) -> str:
 
 def _found(record: Record) -> str:
     """What a difference that is shown means."""
+    if record.method == "A-not-A" and record.other_way:
+        return f"that {_who(record)} can tell the cups apart, but {_takes(record)} A for the other"
     if not record.directed:
         return f"that {_who(record)} can {_can(record)}"
     if record.other_way:
@@ -90,6 +92,8 @@ def _close(record: Record) -> str:
     if record.directed:
         even = "would rarely leave it so even, whichever cup had more"
         return f"{size} {even}: {subject} are close enough in {_what(record)}."
+    if record.both_ways:
+        return f"{size} would rarely leave it so even: {subject} are close enough."
     return f"{size} would rarely bring so few: {subject} are close enough."
 
 
@@ -116,6 +120,10 @@ def _which_differs(record: Record) -> str:
 
 def _who(record: Record) -> str:
     return record.taster or "you" if record.panel == "one taster" else WHO[record.panel]
+
+
+def _takes(record: Record) -> str:
+    return "takes" if record.taster and record.panel == "one taster" else "take"
 
 
 def _can(record: Record) -> str:

@@ -36,11 +36,11 @@ class Sizes(NamedTuple):
 
 
 def size_range(method: Discrimination, low: float, high: float) -> Sizes:
-    """Sizes for shares right from low to high: in a directed method, whichever way round."""
+    """Sizes for shares right from low to high: in some methods whichever way round."""
     guess = float(METHOD_FACTS[method].guess)
     apart = d_prime_range(method, low, high)
     named = Sizes(perceived_share(low, guess), perceived_share(high, guess), *apart)
-    if not METHOD_FACTS[method].directed:
+    if not METHOD_FACTS[method].both_ways:
         return named
     other = Sizes(
         max(0.0, (guess - high) / guess),
@@ -62,7 +62,9 @@ def d_prime_other_way(method: Discrimination, p_c: float) -> float:
 
 
 def _right_other_way(method: Discrimination, d_prime: float) -> float:
-    """The psychometric functions of paired and three cups below 0, where they hold as well."""
+    """The psychometric functions of these methods below 0, where they hold as well."""
+    if method == "A-not-A":
+        return float(special.ndtr(-d_prime / 2))
     below = float(special.ndtr(-d_prime / sqrt(2)))
     if method == "paired":
         return below

@@ -27,14 +27,14 @@ def sums(record: Record) -> tuple[str, ...]:
 
 def evidence_of(record: Record) -> float:
     """The e-value against guessing: both ways where a direction was named."""
-    value = evidence_both if record.directed else evidence
+    value = evidence_both if record.both_ways else evidence
     return value(record.correct, record.n, record.guess)
 
 
 def evidence_close_of(record: Record, rule: EveryMorning) -> float:
     """The e-value against the size that matters, of both ways the weaker; lost ones right."""
     most = record.correct + record.lost
-    if record.directed:
+    if record.both_ways:
         sides = (rule.p1_other_way, rule.p1)
         return min(evidence_close_both(count, record.n, *sides) for count in (record.correct, most))
     return evidence_close(most, record.n, rule.p1)
@@ -42,8 +42,8 @@ def evidence_close_of(record: Record, rule: EveryMorning) -> float:
 
 def _by_evidence(record: Record, rule: EveryMorning) -> tuple[str, ...]:
     now, mirror = rough(evidence_of(record)), rough(evidence_close_of(record, rule))
-    either = ", whichever cup it says has more" if record.directed else ""
-    ways = ", either way round," if record.directed else ""
+    either = ", either way round" if record.both_ways else ""
+    ways = f"{either}," if either else ""
     return (
         f"Evidence for a difference{either}: {now}. The line is at {SHOWN_AT:.0f}, which guessing "
         "alone would ever reach in at most 1 test in 20.",

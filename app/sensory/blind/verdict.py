@@ -40,14 +40,14 @@ def verdict(record: Record) -> Verdict:
     if not 0 <= record.correct <= record.correct + record.lost <= record.n:
         raise ValueError("right answers must lie between 0 and the number of trials")
     state, older = _state(record)
-    shown = state == "shown" and record.directed
+    shown = state == "shown"
     return Verdict(
         state,
         f"{lead(record)} {older}" if older == OLDER_CLOSE else sentence(record, state),
         _not_said(record, state),
         _cautions(record, state) + ((older,) if older not in ("", OLDER_CLOSE) else ()),
         sums(record),
-        record.way if shown else None,
+        record.way if shown and record.directed else None,
         shown and record.other_way,
     )
 
@@ -61,7 +61,7 @@ def _state(record: Record) -> tuple[State, str]:
         return now, ""
     if ended == "close enough":
         return "undecided", OLDER_CLOSE
-    return ended, OLDER.format(ONE_WAY if record.directed else NOT_CLOSE)
+    return ended, OLDER.format(ONE_WAY if record.both_ways else NOT_CLOSE)
 
 
 def _by_older_rule(record: Record) -> bool:
@@ -92,6 +92,6 @@ def _not_said(record: Record, state: State) -> str:
 
 def _cautions(record: Record, state: State) -> tuple[str, ...]:
     lucky = interval(record.correct + record.lost, record.n)[1] >= record.guess
-    if record.directed or state == "shown" or lucky:
+    if record.both_ways or state == "shown" or lucky:
         return ()
     return ("Fewer are right than guessing gets: look for a mix-up of codes or keys.",)

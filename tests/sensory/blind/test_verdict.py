@@ -350,9 +350,9 @@ REVIEWED = [
         " there is none.",
     ),
     (
-        Record("A-not-A", CUPS, COIN, 12, 14),
+        Record("A-not-A", CUPS, COIN, 13, 14),
         "shown",
-        "You said correctly 12 times out of 14 whether the cup was A; guessing gets about 7. That"
+        "You said correctly 13 times out of 14 whether the cup was A; guessing gets about 7. That"
         " is enough to say that you can tell whether a cup is A.",
         "It does not say which is better, nor how large the difference is. It is about these two "
         "brews; another pair from the same recipes may differ. It is one taster's; others may "
@@ -371,7 +371,7 @@ REVIEWED = [
         "close enough",
         "Juniper said correctly 22 times out of 40 whether the cup was A; guessing gets about 20."
         " A difference of the size set beforehand, a large one noticed in at least 2 trials of 5,"
-        " would rarely bring so few: these two ways of brewing are close enough.",
+        " would rarely leave it so even: these two ways of brewing are close enough.",
         "It does not say that there is no difference: a small or medium one is not ruled out. It "
         "is about these ways of brewing as done here, with this bag. It is one taster's; others "
         "may taste it differently.",
@@ -418,6 +418,15 @@ REVIEWED = [
         "brews; another pair from the same recipes may differ. Each taster gave one answer: it is"
         " about people like these taken together.",
     ),
+    (
+        Record("A-not-A", CUPS, COIN, 0, 8, taster="Juniper"),
+        "shown",
+        "Juniper said correctly 0 times out of 8 whether the cup was A; guessing gets about 4. "
+        "That is enough to say that Juniper can tell the cups apart, but takes A for the other.",
+        "It does not say which is better, nor how large the difference is. It is about these two "
+        "brews; another pair from the same recipes may differ. It is one taster's; others may "
+        "taste it differently.",
+    ),
 ]
 
 
@@ -453,8 +462,8 @@ SUMS = [
     ),
     (
         Record("paired", CUPS, COIN, 0, 8, attribute="body"),
-        "Evidence for a difference, whichever cup it says has more: 28. The line is at 20, which "
-        "guessing alone would ever reach in at most 1 test in 20.",
+        "Evidence for a difference, either way round: 28. The line is at 20, which guessing alone "
+        "would ever reach in at most 1 test in 20.",
         "Evidence for close enough: 0.11. The line is at 10, which a difference perceived in 40 % "
         "of trials or more, either way round, would ever reach in at most 1 test in 10.",
     ),
@@ -545,6 +554,13 @@ def test_fault_1_the_other_way_round_is_found_and_never_close_enough(method, pan
         assert states[-1] == "shown"
 
 
+def test_fault_1_a_taken_for_the_other_cup_is_no_close_enough_either():
+    for rule in (COIN, StepByStep(0.5, 0.4), FixedNumber(0.5, 24, p_d=0.4)):
+        states = [verdict(Record("A-not-A", CUPS, rule, 0, n)).state for n in range(1, 25)]
+        assert set(states) == {"open", "shown"}
+        assert states[2] == "open"
+
+
 def test_the_way_is_told_when_it_is_the_one_named():
     found = verdict(Record("paired", CUPS, COIN, 8, 8, attribute="body", more="A"))
     assert (found.way, found.other_way) == ("A", False)
@@ -554,6 +570,7 @@ def test_the_way_is_told_when_it_is_the_one_named():
 
 def test_a_directed_record_is_read_both_ways_whatever_rule_it_is_given():
     assert Record("paired", CUPS, EveryMorning(0.5), 0, 8).rule.both_ways
+    assert Record("A-not-A", CUPS, EveryMorning(0.5), 0, 8).rule.both_ways
     assert not Record("triangle", CUPS, EveryMorning(1 / 3, both_ways=True), 0, 8).rule.both_ways
 
 
