@@ -8,6 +8,7 @@ from wtforms.fields.choices import SelectFieldBase
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
 
+from app.blind.cups import says_b_first
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWINGS, CLAIMS, METHODS, MORE, POURINGS, RULES, SIZES, TASTINGS
 from app.brewing.bounds import CONTROLS, FILTER_USE, FIXED_TRIALS, PACKETS
@@ -19,6 +20,10 @@ from app.sensory.blind.methods import PANEL
 from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
 
 Word = TypeVar("Word", bound=str)
+B_FIRST = (
+    "This name speaks of B before A, so that who goes by it would pour the cups swapped. Turn it "
+    "round, or leave it empty."
+)
 MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or a panel."
 
 
@@ -75,7 +80,10 @@ class PlanForm(MoreTasters):
         sound = self._validate_tasters() and sound
         if not sound:
             return False
-        refused = refusals(self.test())
+        test = self.test()
+        refused = refusals(test)
+        if says_b_first(test.title, test.a_words, test.b_words):
+            refused.append(("title", B_FIRST))
         for name, why in refused:
             self._refuse("p_d_pct" if name == "p_d" else name, why)
         return not refused

@@ -4,6 +4,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from app.blind.browser import known_browser, remember, who
+from app.blind.cups import cups_of
 from app.blind.forms import PacketsForm
 from app.blind.pages import Answer, pages, step, test_or_404, to_test
 from app.blind.words import PouredCup
@@ -48,6 +49,7 @@ def _page(test_id: int, form: PacketsForm) -> str:
     return render_template(
         "blind/packets.html",
         test=test,
+        cups=cups_of(session, test),
         form=form,
         why_not=packets.refused_packing(test),
         to_pack=[PouredCup("packet", *one) for one in mine],

@@ -5,8 +5,9 @@ from uuid import uuid4
 from flask import flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 
+from app.blind.cups import says_b_first
 from app.blind.expect import expect
-from app.blind.forms import EditForm, PlanForm, is_listed
+from app.blind.forms import B_FIRST, EditForm, PlanForm, is_listed
 from app.blind.pages import Answer, brews_in_words, pages, test_or_404, to_test
 from app.journal.blind import saving
 from app.journal.blind.plan import CUP_PARTS, DIRECTED, refused_pouring
@@ -27,7 +28,7 @@ from app.web.security import allow_charts
 from app.web.session import reading, saved_at, writing
 
 COPIED = (
-    "title", *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
+    *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
     "claim", "brewing", "method", "attribute", "more", "reminder", "rule", "fixed_trials",
     "controls", "pouring",
 )  # fmt: skip
@@ -95,7 +96,10 @@ def edit(test_id: int) -> Answer:
     why = refused_pouring(test, form.pouring.data)
     if why:
         form.pouring.errors = [why]
-    if not sound or why:
+    swapped = says_b_first(form.title.data or "", test.a_words, test.b_words)
+    if swapped:
+        form.title.errors = [B_FIRST]
+    if not sound or why or swapped:
         return render_template("blind/edit.html", test=test, form=form), 422
     with edit.saving(form, to=url_for(".show", test_id=test_id)) as session:
         saving.change_test(session, test_id, form.values())

@@ -4,6 +4,7 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from app.blind.browser import known_browser, remember, who
+from app.blind.cups import cups_of
 from app.blind.pages import (
     Answer,
     end_if_settled,
@@ -31,11 +32,14 @@ def pour(trial_id: int) -> Answer:
     key = sealed.keys_for_pourer(session, test.id, known_browser()).get(trial_id)
     finished = bool(row.served_at or row.voided_at)
     taken = row.poured_by is not None and key is None and not finished
+    cups = cups_of(session, test)
     page = render_template(
         "blind/pour.html",
         test=test,
+        # In a control every cup is A.
+        cups={"A": cups["A"]} if key and key.is_control else cups,
         trial=row,
-        serving_card=serving_card(test, row, key) if key else None,
+        serving_card=serving_card(test, row, key, cups) if key else None,
         taken=taken,
         finished=finished,
         serving=serving(),
@@ -89,11 +93,15 @@ def pour_all(test_id: int) -> str:
         if not (row.served_at or row.voided_at or row.pouring == "solo")
     ]
     keys = sealed.keys_for_pourer(session, test_id, known_browser())
+    cups = cups_of(session, test)
     return render_template(
         "blind/pour_all.html",
         test=test,
+        cups=cups,
         waiting=waiting,
-        cards=[(row, serving_card(test, row, keys[row.id])) for row in waiting if row.id in keys],
+        cards=[
+            (row, serving_card(test, row, keys[row.id], cups)) for row in waiting if row.id in keys
+        ],
         free=[row for row in waiting if row.poured_by is None],
         serving=serving(),
     )

@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 
 from app.blind import words
 from app.blind.browser import known_browser, remember, who
+from app.blind.cups import cups_of
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
 from app.blind.pages import Answer, end_if_settled, pages, step, to_test, to_trial, trial_or_404
 from app.blind.tying_views import brews_card
@@ -153,6 +154,8 @@ def _page(
         mark_form=mark_form,
         reason_form=reason_form,
         serving=words.serving(),
+        cups=cups_of(reading(), test),
+        question=words.question(test),
         chosen="" if row.answer is None else _name(test, row, row.answer),
         **_of_stage(stage, test, row),
     )
@@ -163,7 +166,7 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
     if stage == "solo":
         key = sealed.key_for_solo(reading(), row.id) or abort(404)
         return {
-            "serving_card": words.serving_card(test, row, key),
+            "serving_card": words.serving_card(test, row, key, cups_of(reading(), test)),
             "lost_count": words.LOST_COUNT,
             "mark_hours": MARK_HOURS,
         }
@@ -171,11 +174,7 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
         codes = [place.code for place in words.named_places(test, row).values() if place.code]
         return {"codes": codes, "own_pour": row.poured_by == known_browser()}
     if stage == "answer":
-        return {
-            "question": words.question(test),
-            "in_words": said(test.method) is not None,
-            "how": words.how_to_taste(test, row),
-        }
+        return {"in_words": said(test.method) is not None, "how": words.how_to_taste(test, row)}
     if stage == "lift":
         to_lift, late = words.cup_to_lift(test, row), row.is_late(clock.now())
         return {"to_lift": to_lift, "late": late, "mark_hours": MARK_HOURS}

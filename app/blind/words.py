@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import log
 from typing import NamedTuple
 
+from app.blind.cups import Cups
 from app.journal.blind.keys import REFERENCE, choice_of, is_right, marked, place_names, tasted_cup
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.sealed import FinishedTrial, Key
@@ -12,7 +13,7 @@ from app.models import BlindTest
 from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT
 from app.sensory.blind.methods import METHOD_FACTS, PAUSE_S, SERVING_TEMP_C
 from app.sensory.blind.record import figure
-from app.sensory.terms import Brewing, Claim, Letter, Method, Pouring, RuleName
+from app.sensory.terms import LETTERS, Brewing, Claim, Letter, Method, Pouring, RuleName
 from app.web.formats import formats
 
 CLAIMS: dict[Claim, str] = {
@@ -183,40 +184,41 @@ def reminder(test: BlindTest) -> list[PouredCup]:
     return [PouredCup("reminder, tasted first", "", "A")] if test.reminder else []
 
 
-def serving_card(test: BlindTest, trial: OpenTrial, key: Key) -> ServingCard:
+def serving_card(test: BlindTest, trial: OpenTrial, key: Key, cups: Cups) -> ServingCard:
     rows, grams = poured(test, trial, key), formats().grams
     kinds = [row.cup for row in rows]
     of_each = [f"{grams(kinds.count(k) * GRAMS_A_CUP)} of {k}" for k in dict.fromkeys(kinds)]
     amounts = f"{grams(GRAMS_A_CUP)} in each cup: {' and '.join(of_each)} in all."
-    return ServingCard(rows, _to_brew(test, key), amounts)
+    return ServingCard(rows, _to_brew(test, key, cups), amounts)
 
 
-def _to_brew(test: BlindTest, key: Key) -> str:
+def _to_brew(test: BlindTest, key: Key, cups: Cups) -> str:
     """What to brew for this trial, and in which order."""
+    a, b = (f"{letter} ({cups[letter].words})" for letter in LETTERS)
     if test.brewing == "one pair":
         return "Pour from the two brews of this test."
     if test.method == "A-not-A" and test.pouring != "solo":
-        return _to_brew_one(test, key)
+        return _to_brew_one(test, key, a, b)
     if test.brewing == "every cup its own":
         return "Brew every cup by itself, one after the other in the order of this list."
     if key.is_control:
-        return "Brew A twice. This trial is A against A; the taster must not know."
-    first = key.brewed_first or "A"
-    return f"Brew both afresh: {first} first, then {'B' if first == 'A' else 'A'} (drawn by lot)."
+        return f"Brew {a} twice. This trial is A against A; the taster must not know."
+    first, then = (a, b) if key.brewed_first != "B" else (b, a)
+    return f"Brew both afresh: {first} first, then {then}. The order is drawn by lot."
 
 
-def _to_brew_one(test: BlindTest, key: Key) -> str:
+def _to_brew_one(test: BlindTest, key: Key, a: str, b: str) -> str:
     """What to brew where one coded cup is tasted."""
-    this = key.cups
+    this = a if key.cups == "A" else b
     if test.brewing == "fresh pair each trial":
-        first = key.brewed_first or "A"
-        second = "B" if first == "A" else "A"
-        return f"Brew both afresh: {first} first, then {second} (drawn by lot). Serve {this} only."
+        first, then = (a, b) if key.brewed_first != "B" else (b, a)
+        order = f"Brew both afresh: {first} first, then {then}. The order is drawn by lot."
+        return f"{order} Serve {key.cups} only."
     if test.reminder:
         return (
-            f"Brew A for the reminder, and the coded cup by itself: {this} again."
-            if (this == "A")
-            else "Brew A for the reminder, and B for the coded cup."
+            f"Brew {a} for the reminder, and the coded cup by itself: A again."
+            if key.cups == "A"
+            else f"Brew {a} for the reminder, and {b} for the coded cup."
         )
     return f"Brew one cup: {this}."
 
