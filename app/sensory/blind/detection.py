@@ -8,15 +8,17 @@ apart, P(same | same) = 2Φ(τ/√2) - 1 and P(same | different) = Φ((τ-δ)/�
 (ASTM E2139, from memory), solved for the shares found, which is the likeliest pair of values.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from math import exp, inf, isfinite, isnan, pi, sqrt
+from math import exp, inf, isfinite, isnan, log, pi, sqrt
 
 from app.sensory.blind.evalue import interval
 from app.sensory.lazy import optimize, special
 
 MOST = 40.0
-EACH = 0.025  # of the two shares: both ranges hold together at 95 %, whenever one looks
+LEVEL = 0.05
+EDGE = 1e-9
+SPLITS = 13  # ways to share out the evidence between the two kinds of trial
 
 
 @dataclass(frozen=True)
@@ -65,8 +67,7 @@ def read_said(answers: Iterable[tuple[bool, bool]]) -> Said:
 
 def a_not_a(said: Said) -> Detection:
     """d' = z(H) - z(F); below 0 where cups of A are called A more rarely than the others."""
-    (h_low, h_high), (f_low, f_high) = _ranges(said)
-    low, high = _z(h_low) - _z(f_high), _z(h_high) - _z(f_low)
+    low, high = _range(said, lambda h, f: _z(h) - _z(f), -inf)
     if not (said.first and said.other):
         return Detection(said, None, None, low, high)
     h, f = said.hits / said.first, said.false_alarms / said.other
@@ -79,8 +80,7 @@ def a_not_a(said: Said) -> Detection:
 
 def same_different(said: Said) -> Detection:
     """d' (0 or more) from the share of same pairs called the same, and of different ones."""
-    (s_low, s_high), (d_low, d_high) = _ranges(said)
-    low, high = _apart(s_low, d_high), _apart(s_high, d_low)
+    low, high = _range(said, _apart, 0.0)
     if not (said.first and said.other):
         return Detection(said, None, None, low, high)
     same, different = said.hits / said.first, said.false_alarms / said.other
@@ -121,8 +121,40 @@ def _apart_error(said: Said, same: float, different: float, d_prime: float) -> f
     return sqrt(from_same + different * (1 - different) / said.other / by_distance**2)
 
 
-def _ranges(said: Said) -> tuple[tuple[float, float], tuple[float, float]]:
-    return (interval(said.hits, said.first, EACH), interval(said.false_alarms, said.other, EACH))
+def _range(
+    said: Said, distance: Callable[[float, float], float], least: float
+) -> tuple[float, float]:
+    """The distances of all pairs of shares that the evidence has not ruled out.
+
+    Against a pair of shares stands the product of two e-values, each of an even bet on all shares,
+    which reaches 1/LEVEL at some look or other in at most LEVEL of tests. A pair of shares at the
+    edge takes a part of that from each; of these parts some are tried.
+    """
+    if not (said.first and said.other):
+        return least, inf
+    lows, highs = [], []
+    lowest = [_least_log(*kind) for kind in _kinds(said)]
+    room = -log(LEVEL) - sum(lowest) - 2 * EDGE
+    for split in range(SPLITS):
+        part = room * split / (SPLITS - 1)
+        limits = (lowest[0] + EDGE + part, lowest[1] + EDGE + room - part)
+        (h_low, h_high), (f_low, f_high) = (
+            interval(*kind, exp(-limit)) for kind, limit in zip(_kinds(said), limits, strict=True)
+        )
+        lows.append(distance(h_low, f_high))
+        highs.append(distance(h_high, f_low))
+    return min(lows), max(highs)
+
+
+def _kinds(said: Said) -> tuple[tuple[int, int], tuple[int, int]]:
+    return (said.hits, said.first), (said.false_alarms, said.other)
+
+
+def _least_log(count: int, n: int) -> float:
+    """ln of the e-value against the share found, the least that it has against any."""
+    share = count / n
+    found = special.xlogy(count, share) + special.xlog1py(n - count, -share)
+    return float(special.betaln(1 + count, 1 + n - count) - found)
 
 
 def leaning(said: Said) -> int:

@@ -129,7 +129,7 @@ def test_what_was_said_is_told_in_words() -> None:
         "It was said 13 of 40 times, which shows no leaning to either answer."
     )
     going_on = read("A-not-A", answers, fixed=False)
-    assert "Distance d′ 0.0 to 3.2, whenever one looks." in going_on
+    assert "Distance d′ 0.0 to 2.7, whenever one looks." in going_on
     assert "standard error" not in going_on
     pairs = read("same-different", [(True, True)] * 9 + [(False, True)] * 9, fixed=False)
     assert pairs.startswith("“The same” was said of 9 of 9 pairs of one kind and of 9 of 9 diff")
