@@ -50,13 +50,15 @@ class Pair:
     change: dict[str, Any]
     paper_b: str = "fresh"
     note: str = ""
+    saved: bool = True
 
 
 PAIRS = (
     Pair(19, "morning", {"brewer": "right"}, note="Left press against right: are they one thing?"),
     Pair(43, "flipped", {"steep_s": 290}, note="Three minutes against nearly five."),
     Pair(66, "morning", {"water": "tap"}, note="Boiled water rather than tap: is the tap duller?"),
-    Pair(88, "morning", {"setting": 4}, note="Four clicks coarser."),
+    Pair(72, "morning", {}, note="The same twice, to see how far apart that is."),
+    Pair(88, "morning", {"setting": 4}, note="Four clicks coarser.", saved=False),
     Pair(109, "flipped", {}, "two fresh", note="One paper against two."),
     Pair(
         133,
@@ -64,13 +66,16 @@ PAIRS = (
         {"water_temp_c": 84.0},
         note="The kettle keeps water warm at 84 degrees: enough?",
     ),
-    Pair(161, "cone", {}, "cloth", note="Paper against cloth."),
+    Pair(161, "cone", {}, "cloth", note="Paper against cloth.", saved=False),
     Pair(178, "second", {"dose_g": 23.0}, note="Two and a half grams more: worth the beans?"),
     Pair(196, "morning", {}, "metal", note="Metal against paper: thicker, and mud in the cup."),
     Pair(221, "morning", {"grinder": "electric"}, note="Hand mill against the electric one."),
+    Pair(243, "morning", {}, note="The same twice, now off the boil."),
+    Pair(268, "morning", {}, note="The same twice, half asleep."),
     Pair(281, "second", {"stirs": 0}, note="Stirred against left alone."),
-    Pair(293, "morning", {}, note="The same twice, to see how far apart that is."),
+    Pair(293, "morning", {}, note="The same twice, with a cold."),
     Pair(316, "flipped", {"flipped": False}, note="Turned over against upright."),
+    Pair(322, "morning", {}, note="The same twice, once more."),
     Pair(
         328, "second", {"steep_s": 160, "dose_g": 23.0}, note="More coffee, shorter: both at once."
     ),

@@ -15,7 +15,6 @@ from seed_demo.cupboard import paper_use
 from seed_demo.household import ZONE
 from seed_demo.kitchen import Brewed
 
-NOT_SAVED = (3, 6)
 BLIND, BLIND_IN_PAIRS = 0.06, 0.35
 NOTES = (
     "Best while still warm, not hot.",
@@ -78,7 +77,7 @@ def saved_pairs(brewed: Sequence[Brewed], tastings: Sequence[Tasting]) -> list[S
     return [
         _side_by_side(place, a, b, tastings)
         for place, (a, b) in sorted(pairs.items())
-        if place not in NOT_SAVED
+        if PAIRS[place].saved
     ]
 
 

@@ -4,6 +4,8 @@ and questions whose answers say no more than the tool reads from the evidence.""
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
+from datetime import UTC, datetime, time
 from io import BytesIO
 from itertools import pairwise
 
@@ -14,8 +16,8 @@ from sqlalchemy import func, select
 
 from app import create_app
 from app.config import Config
+from app.journal.blind.answers import answers_of
 from app.journal.blind.plan import refusals
-from app.journal.blind.sealed import finished_by_test
 from app.journal.blind.standing import standing
 from app.journal.pairs.fairness import compare
 from app.journal.pairs.pair import read_sides
@@ -30,7 +32,9 @@ from app.models import (
     Trial,
 )
 from seed_demo.calendar import PAIRS
+from tests.demo.conftest import TODAY
 
+NOW = datetime.combine(TODAY, time(12), UTC)
 # The pair that changed two things at once, and the one that changed nothing.
 UNFAIR = ("both at once",)
 REPEATS = ("The same twice",)
@@ -86,12 +90,13 @@ def test_blind_tests_of_four_methods_planned_as_the_tool_allows(demo):
 
 
 def test_each_ended_when_its_rule_was_met_and_not_before(demo):
-    tests = {test.id: test for test in demo.scalars(select(BlindTest))}
-    for test_id, trials in finished_by_test(demo, tests).items():
-        test = tests[test_id]
-        assert standing(test, trials).ends == test.ended, test.title
-        assert standing(test, trials[:-1]).ends is None, test.title
-        times = select(Trial.drawn_at, Trial.answered_at).where(Trial.test_id == test_id)
+    for test in list(demo.scalars(select(BlindTest))):
+        answers = answers_of(demo, test, NOW)
+        assert not answers.others
+        assert standing(test, answers).ends == test.ended, test.title
+        before = replace(answers, finished=answers.finished[:-1])
+        assert standing(test, before).ends is None, test.title
+        times = select(Trial.drawn_at, Trial.answered_at).where(Trial.test_id == test.id)
         rows = demo.execute(times.order_by(Trial.number)).all()
         assert all(earlier.answered_at < later.drawn_at for earlier, later in pairwise(rows))
 
