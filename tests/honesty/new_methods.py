@@ -25,10 +25,14 @@ from tests.honesty.table import Figure, at_least, at_most
 TESTS, LOOKS, SEED = 2000, 200, 8588
 HALF = 0.5
 NEAR_HALF = 0.502  # of 400,000 answers: 2.5 standard errors
+LOOK = {True: EveryMorning(HALF, both_ways=True), False: EveryMorning(HALF)}
 RULES: dict[str, Rule] = {
-    "every morning": EveryMorning(HALF),
-    "step by step": StepByStep(HALF, 0.4),
-    "fixed number 30": FixedNumber(HALF, 30),
+    "same–different, every morning": LOOK[False],
+    "same–different, step by step": StepByStep(HALF, 0.4),
+    "same–different, fixed number 30": FixedNumber(HALF, 30),
+    "A – not A, every morning": LOOK[True],
+    "A – not A, step by step": StepByStep(HALF, 0.4, both_ways=True),
+    "A – not A, fixed number 30": FixedNumber(HALF, 30, both_ways=True),
 }
 Grid = NDArray[np.bool_]  # tests by trials
 
@@ -36,10 +40,10 @@ Grid = NDArray[np.bool_]  # tests by trials
 def checks() -> Iterator[Figure]:
     for name, rule in RULES.items():
         found = outcomes(rule.lines(LOOKS), HALF).shown[-1]
-        yield at_most(f"{name}: a coin matched by any habit is shown by look {LOOKS}", 0.05, found)
+        yield at_most(f"{name}: a coin, whatever the habit, is shown by look {LOOKS}", 0.05, found)
     for name, keys in _keys().items():
         right = [keys == habit(keys) for habit in HABITS]
-        worst = max(_shown(RULES["every morning"], one) for one in right)
+        worst = max(_shown(LOOK[name != "same–different"], one) for one in right)
         yield at_most(f"{name}, every morning: shown with the worst of our habits", 0.05, worst)
         matched = max(float(one.mean()) for one in right)
         yield at_most(f"{name}: share right with the worst of our habits", NEAR_HALF, matched)
@@ -114,9 +118,15 @@ HABITS: tuple[Callable[[Grid], Grid], ...] = (
 
 
 def _shown(rule: Rule, right: Grid) -> float:
-    """The share of tests that are ever shown."""
-    lines = np.array(rule.lines(LOOKS).shown)
-    return float((np.cumsum(right[:, : len(lines)], axis=1) >= lines).any(axis=1).mean())
+    """The share of tests that are ever shown, whichever way."""
+    return float(_crossed(rule, np.cumsum(right, axis=1)).any(axis=1).mean())
+
+
+def _crossed(rule: Rule, counts: NDArray[np.int_]) -> Grid:
+    """Where the counts of tests show a difference; close enough before does not end a test here."""
+    bands = [band for band in rule.lines(LOOKS).bands if band.end in ("shown", "other way")]
+    inside = [(np.array(band.low) <= counts) & (counts <= np.array(band.high)) for band in bands]
+    return np.logical_or.reduce(inside)
 
 
 def _a_not_a(distance: float, criterion: float) -> tuple[Grid, Grid]:
@@ -139,10 +149,7 @@ def _covered(
 ) -> float:
     """How often the range holds the distance where the rule ends the test, or at the last look."""
     keys, said = taster
-    counts = np.cumsum(keys == said, axis=1)
-    rule = EveryMorning(HALF)
-    lines = np.array(rule.lines(LOOKS).shown)
-    over = counts >= lines
+    over = _crossed(LOOK[read is a_not_a], np.cumsum(keys == said, axis=1))
     stops = np.where(over.any(axis=1), over.argmax(axis=1) + 1, LOOKS)
     held = 0
     for key, words, stop in zip(keys, said, stops.tolist(), strict=True):

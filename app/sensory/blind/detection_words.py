@@ -1,7 +1,5 @@
 """What was said to cups of each kind, in words: hits, false alarms, distance and leaning."""
 
-from math import isfinite
-
 from app.sensory.blind.detection import Detection, a_not_a, leaning, read_said, same_different
 from app.sensory.blind.methods import said as words_of
 from app.sensory.terms import Discrimination
@@ -33,12 +31,20 @@ def hits_and_false_alarms(
 
 
 def _distance(found: Detection, *, fixed: bool) -> str:
+    """The distance whichever way round: who takes A for the other cup tells them apart as well."""
+    low, high = found.low, found.high
+    round_way = ", the other way round" if high < 0 else ""
     if fixed and found.error is not None and found.d_prime is not None:
-        return f"Distance d′ {found.d_prime:.1f}, standard error {found.error:.1f}."
-    low = max(found.low, 0.0)
-    if not isfinite(found.high) or found.high > FARTHEST:
-        return f"Distance d′ {low:.1f} or more, whenever one looks."
-    return f"Distance d′ {low:.1f} to {found.high:.1f}, whenever one looks."
+        turned = ", the other way round" if found.d_prime < 0 else ""
+        apart = f"{abs(found.d_prime):.1f}{turned}"
+        return f"Distance d′ {apart}, standard error {found.error:.1f}."
+    if high < 0:
+        low, high = -high, -low
+    elif low < 0:
+        low, high = 0.0, max(high, -low)
+    if high > FARTHEST:
+        return f"Distance d′ {low:.1f} or more{round_way}, whenever one looks."
+    return f"Distance d′ {low:.1f} to {high:.1f}{round_way}, whenever one looks."
 
 
 def _leaning(found: Detection, words: tuple[str, str]) -> str:

@@ -137,6 +137,22 @@ def test_what_was_said_is_told_in_words() -> None:
     assert read("triangle", answers, fixed=True) == read("A-not-A", [], fixed=True) == ""
 
 
+def test_a_distance_the_other_way_round_is_told_so() -> None:
+    """Who calls A the other cup all the time tells them apart; nothing below 0 is shown."""
+    turned = [(True, False)] * 15 + [(False, True)] * 15
+    assert "or more, the other way round, whenever one looks." in read(
+        "A-not-A", turned, fixed=False
+    )
+    answers = [(True, True)] * 3 + [(True, False)] * 17 + [(False, True)] * 14
+    answers += [(False, False)] * 6
+    fixed = read("A-not-A", answers, fixed=True)
+    assert "Distance d′ 1.6, the other way round, standard error 0.5." in fixed
+    leaning_there = read("A-not-A", answers, fixed=False)
+    assert "the other way round, whenever one looks." in leaning_there
+    few = read("A-not-A", [(True, False), (False, False)] * 4, fixed=False)
+    assert "Distance d′ 0.0 or more, whenever one looks." in few
+
+
 def test_a_range_and_an_error_agree_with_a_simulated_taster() -> None:
     """The standard error is the spread of d' between tests of 200 trials each, d' 1.2."""
     rng = np.random.default_rng(5)
