@@ -87,7 +87,7 @@ STIR = PlannedTest(
     "Left alone",
     "A-not-A",
     "Ivo",
-    "wrrrwrrrrwrrr",
+    "wrrrwrrrrrrrr",
     2,
     brewing="every cup its own",
     note="One cup a morning. Nell reads from the card whether to stir, and lets nobody watch.",

@@ -116,7 +116,7 @@ def learn(brews: Sequence[Taught]) -> Calibration:
 
     >>> learn([]).n
     0
-    >>> pot = Cup("immersion", 15.0, 240.0, water_temp_c=93.0, steep_s=240.0, stirs=3)
+    >>> pot = Cup("immersion", 17.5, 305.0, water_temp_c=91.0, steep_s=205, stirs=4)
     >>> kept = learn([taught(pot, ratio) for ratio in (1.08, 1.05, 1.11)])
     >>> round(kept.foretell(doubts(pot)).middle, 2)
     0.06
