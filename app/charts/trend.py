@@ -79,6 +79,7 @@ def _lines(line: TrendLine, of: str, place: int) -> list[Figure]:
             name=f"{called}, {of}" if of else called,
             line=style,
             hoverinfo="skip",
+            showlegend=called != "guide",  # a phone has no room for more
         )
         for ends, called, style in drawn
         if ends

@@ -55,7 +55,12 @@ def use_charts(
             {NOTED: effort}, efforts, "Effort#", "press effort, 1–5", (0.5, 5.5)
         ),
         "liking": shown.chart(
-            likings, along.likings(likings, LIKING), "Liking#", "liking, 1–9", (0.5, 9.5)
+            likings,
+            along.likings(likings, LIKING),
+            "Liking#",
+            "liking, 1–9",
+            (0.5, 9.5),
+            of=f", by {scored.name}",
         ),
     }
     return {column: chart for column, chart in charts.items() if chart}
@@ -91,8 +96,9 @@ class Shown:
         head: str,
         y_title: str,
         y_range: tuple[float, float] | None = None,
+        of: str = "",
     ) -> UseChart | None:
-        """None for fewer than two values."""
+        """None for fewer than two values; `of` ends the title."""
         numbers = {use.number for use in self.uses}
         drawn = {
             kind: sorted((v for v in values if v.x in numbers), key=lambda value: value.x)
@@ -114,7 +120,7 @@ class Shown:
             for value in values
         ]
         heads = ["Use", "Day", head, *(["How"] if named else [])]
-        title = f"{y_title.partition(',')[0].capitalize()} by use"
+        title = f"{y_title.partition(',')[0].capitalize()} by use{of}"
         return UseChart(Chart(title, figure, heads, rows), self.along.said(*trends.values()))
 
 
