@@ -17,6 +17,7 @@ from app.sensory.lazy import special
 # Whole points show no smaller spread than this, and hide half a point of a difference.
 LEAST_SD = 1 / 3
 HIDDEN = 0.5
+WHOLE_SCALE = 8.0  # from 1 to 9
 
 NONE_YET = "No repeats yet: nothing to set one cup against one cup beside."
 SHARED = (
@@ -62,7 +63,8 @@ class Spread:
 class AgainstRepeats:
     """One cup's score minus another's, compared with how much cups of one recipe differ.
 
-    `range_95` is the size that 95 in 100 of such differences do not exceed, None without repeats.
+    `range_95` is the size that 95 in 100 of such differences do not exceed, None without repeats or
+    where they are too few.
     """
 
     difference: float
@@ -132,6 +134,9 @@ def against_repeats(
     if spread is None:
         text = f"{apart} {SHARED if any(len(group) > 1 for group in groups) else NONE_YET}"
         return AgainstRepeats(difference, None, "no repeats", text)
+    if spread.range_95 >= WHOLE_SCALE:
+        text = f"{apart} Your {_repeats(spread)}, are too few to measure it by."
+        return AgainstRepeats(difference, None, "no repeats", text)
     like = abs(difference) <= spread.range_95
     said = "this difference is one that repeats show" if like else LARGER
     size: Size = "like repeats" if like else "more than repeats"
@@ -140,10 +145,13 @@ def against_repeats(
 
 
 def _basis(spread: Spread) -> str:
-    recipes = "one recipe" if spread.groups == 1 else f"{spread.groups} recipes"
-    days = "on one day" if spread.one_day else "on different days"
-    many = f"{spread.repeats} repeats of {recipes}, made {days}"
-    wide = f"{spread.range_95:.1f}"
+    many, wide = _repeats(spread), f"{spread.range_95:.1f}"
     if not spread.sd:
         return f"Your {many}, all scored alike, which fits differences up to {wide}"
     return f"Going by your {many}, two such cups stay within {wide} of each other 19 times in 20"
+
+
+def _repeats(spread: Spread) -> str:
+    recipes = "one recipe" if spread.groups == 1 else f"{spread.groups} recipes"
+    days = "on one day" if spread.one_day else "on different days"
+    return f"{spread.repeats} repeats of {recipes}, made {days}"

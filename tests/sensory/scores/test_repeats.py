@@ -112,7 +112,17 @@ def test_fault_21_ten_equal_repeats_say_what_whole_points_hide():
     )
     assert two.size == "more than repeats"
     assert one.range_95 == pytest.approx(student.ppf(0.975, 9) * LEAST_SD * sqrt(2) + 0.5)
-    assert against_repeats(2, [days(6, 6)], one_day=False).size == "like repeats"
+    assert against_repeats(2, [days(6, 6, 6)], one_day=False).size == "like repeats"
+
+
+def test_two_repeats_are_too_few_to_measure_anything_by():
+    """Their range would be wider than the scale."""
+    found = against_repeats(3, [morning(6, 7)], one_day=True)
+    assert (found.size, found.range_95) == ("no repeats", None)
+    assert found.sentence == (
+        "The scores are 3 apart. Your 2 repeats of one recipe, made on one day, are too few to "
+        "measure it by."
+    )
 
 
 @pytest.mark.parametrize(
