@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.brewing.strength.calibration import Calibration, Taught, learn, taught
 from app.brewing.strength.cup import Cup
+from app.brewing.strength.difference import Known
 from app.brewing.strength.estimate import Estimate, estimate_cup, measured_over_estimated
 from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.left_out import FAR_FROM_OTHERS, why_not_its_strength, why_not_its_weight
@@ -64,10 +65,15 @@ def cup_of(row: MeasuredRow) -> Cup:
     return Cup(*row[:13])
 
 
+def known_of(row: MeasuredRow, learned: Learned) -> Known:
+    """What was learned of a brew's brewer and grinder."""
+    calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
+    return Known(calibration, learned.retained.get(row.brewer_id))
+
+
 def estimate_of(row: MeasuredRow, learned: Learned) -> Estimate:
     """Strength and extraction of a brew."""
-    calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
-    return _estimate(row, calibration, learned.retained.get(row.brewer_id))
+    return _estimate(row, *known_of(row, learned))
 
 
 @lru_cache(maxsize=8192)

@@ -136,7 +136,11 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         apart=apart,
         same=same,
         scores=pair.scores,
-        words=[*words.on_strength(ours, theirs, fixed), *words.on_extraction(ours, theirs, fixed)],
+        words=[
+            *words.on_strength(ours, theirs, pair.apart.strength_pct, fixed),
+            *words.on_extraction(ours, theirs, pair.apart.extraction_pct, fixed),
+        ],
+        b_less_a=pair.apart,
         sums=[("a", ours, words.sum_of(ours)), ("b", theirs, words.sum_of(theirs))],
         over=over,
         form=form,

@@ -155,6 +155,31 @@ def test_p4b_repeats_of_one_morning_are_not_set_beside_cups_of_two(
     assert "your repeats share a day" in said(client, a, b)
 
 
+@pytest.mark.parametrize(
+    ("other", "said_of_it"),
+    [
+        ({"water_g": 360.0}, "A is stronger by about"),
+        ({"steep_s": 60}, "A is extracted more by about"),
+    ],
+)
+def test_fault_10_what_both_cups_share_leaves_no_doubt_of_their_order(
+    client: FlaskClient, make: Make, other: dict[str, Any], said_of_it: str
+) -> None:
+    """cf7c70f: "which one is stronger is not certain", though it is so in every world."""
+    plain = {
+        "dose_g": 20.0, "water_g": 300.0, "steep_s": 240, "water_temp_c": 93.0, "stirs": 3,
+    }  # fmt: skip
+    a, b = make.brew(**plain), make.brew(**plain | other)
+    shown = said(client, a, b)
+    assert said_of_it in shown
+    assert "certain enough" in shown
+    assert "is stronger is not certain" not in shown
+    swapped = said(client, b, a)
+    assert said_of_it.replace("A is", "B is") in swapped
+    another_bag = make.brew(make.bag(), **plain | {"water_g": 320.0})
+    assert "is stronger is not certain" in said(client, a, another_bag)
+
+
 def test_the_chart_has_the_published_box_and_both_cups(client: FlaskClient, make: Make) -> None:
     # SCAA Golden Cup 2015; that it is one convention: Cotter et al. 2021.
     a, b = make.brew(tds_pct=1.2), make.brew(tds_pct=1.4)

@@ -8,9 +8,10 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from app.brewing.strength.difference import Difference, difference
 from app.brewing.strength.estimate import Estimate
 from app.journal.bags import frozen_spans
-from app.journal.estimates import Learned, estimate_of, learned
+from app.journal.estimates import Learned, cup_of, estimate_of, known_of, learned
 from app.journal.pairs.around import brews_around, latest_of_each
 from app.journal.pairs.brews import BrewDetails, BrewRow, detailed_brews
 from app.journal.pairs.details import StepRow, mean_likings, steps_of
@@ -46,10 +47,14 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Cup A, cup B, and the latest brews of their bags and recipes, old to new."""
+    """Cup A, cup B, and the latest brews of their bags and recipes, old to new.
+
+    `apart` is how far B lies above A in strength and extraction.
+    """
 
     a: Side
     b: Side
+    apart: Difference
     fairness: Fairness
     scores: list[TasterScores]
     around: Sequence[BrewRow]
@@ -76,15 +81,24 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     sides = _sides(session, brews, stacks, spans)
     a, b = sides[a_id], sides[b_id]
     days = {row.id: row.brewed_on for row in (*around, row_a, row_b)}
+    known = learned(session)
     return Pair(
         a,
         b,
+        apart=_apart(row_a, row_b, known),
         fairness=compare(a.setup, b.setup),
         scores=scores(a.tastings, b.tastings, repeats, likings, days),
         around=around,
         likings=likings,
-        learned=learned(session),
+        learned=known,
     )
+
+
+def _apart(a: BrewRow, b: BrewRow, known: Learned) -> Difference:
+    """Brews from one bag, brewer and grinder share what is not known of them."""
+    alike = (a.bag_id, a.brewer_id, a.grinder_id) == (b.bag_id, b.brewer_id, b.grinder_id)
+    of_a, of_b = known_of(a.cup, known), known_of(b.cup, known)
+    return difference(cup_of(b.cup), cup_of(a.cup), of_b, of_a, alike)
 
 
 def read_sides(session: Session, brew_ids: Iterable[int]) -> dict[int, Side]:
