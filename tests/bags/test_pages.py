@@ -355,8 +355,9 @@ def test_points_stand_at_rest_days_with_blind_and_sighted_apart(
 ) -> None:
     bag = make.bag(roasted_on=date(2026, 1, 1))
     make.frozen(bag, date(2026, 1, 6), date(2026, 1, 16))
-    first = make.brew(bag, brewed_at="2026-01-05T07:30", dose_g=10.0, water_g=160.0)
-    second = make.brew(bag, brewed_at="2026-01-20T07:30", dose_g=10.0, water_g=150.0)
+    steeped = {"dose_g": 10.0, "steep_s": 120, "water_temp_c": 93.0}
+    first = make.brew(bag, brewed_at="2026-01-05T07:30", water_g=160.0, **steeped)
+    second = make.brew(bag, brewed_at="2026-01-20T07:30", water_g=150.0, **steeped)
     make.tasting(first, liking=6)
     make.tasting(second, liking=8, blind=True)
     drawn = figures(client.get(f"/bags/{bag.id}").text)
@@ -369,7 +370,7 @@ def test_points_stand_at_rest_days_with_blind_and_sighted_apart(
 def test_measured_strengths_are_told_from_estimates(client: FlaskClient, make: Make) -> None:
     bag = make.bag(roasted_on=date(2026, 1, 1))
     make.brew(bag, tds_pct=1.31)
-    make.brew(bag)
+    make.brew(bag, steep_s=120, water_temp_c=93.0)
     answer = client.get(f"/bags/{bag.id}")
     drawn = figures(answer.text)["chart-strength"]
     assert points(drawn, "measured") == [(4, 1.31)]
@@ -471,7 +472,7 @@ def test_fault_18_estimated_strengths_are_not_pooled_with_measured_ones(
 ) -> None:
     bag = make.bag(roasted_on=date(2026, 1, 1), finished_on=date(2026, 3, 1))
     for step in range(12):
-        make.brew(bag, water_g=200.0 + 5 * step)
+        make.brew(bag, water_g=200.0 + 5 * step, steep_s=120, water_temp_c=93.0)
     assert "Strength rose" not in says(client, f"/bags/{bag.id}")
     assert "Strength fell" not in says(client, f"/bags/{bag.id}")
     for step in range(10):
