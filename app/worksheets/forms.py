@@ -9,8 +9,10 @@ from wtforms.validators import ValidationError
 
 from app.brewing import bounds
 from app.brewing.plans.scaling import brew_water_that_fits
+from app.brewing.strength import notes
 from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup
+from app.brewing.strength.estimate import Estimate
 from app.brewing.strength.extraction import FORMULAS
 from app.brewing.strength.retention import Retained
 from app.web.amount_fields import AmountFields, HowFields
@@ -31,6 +33,14 @@ def beside(field: Field) -> Iterator[None]:
     except ValueError as error:
         field.errors = [*field.errors, formats().say(error)]
         raise
+
+
+def refuse_no_cup(field: Field, estimate: Estimate) -> None:
+    """Say beside the field of the water that nothing, or next to nothing, of it would drain."""
+    for note in (notes.NOTHING_LEFT, notes.HARDLY_LEFT):
+        if note in estimate.notes:
+            with beside(field):
+                raise ValueError(note)
 
 
 class SheetForm(Form):

@@ -371,3 +371,63 @@ def test_an_estimate_says_so_and_a_measured_value_stands_plain(
     shown = page.text(client.get(f"/brews/{measured.id}").text)
     assert "strength (TDS), measured" in shown
     assert "1.31 %" in shown
+
+
+def test_a_strength_read_in_brix_is_kept_as_it_was_read(
+    client: FlaskClient, journal: Database
+) -> None:
+    """TDS is about 0.85 times °Brix, a convention off by 3 to 5 %: 1.5 °Brix is 1.275 %."""
+    made = {"new_bean": "R", "new_brewer_kind": "cone", "dose_g": "15", "water_g": "250"}
+    answer = send(client, **made, beverage_g="221", brix="1,5")
+    brew = only(journal)
+    assert (brew.brix, brew.tds_pct) == (1.5, pytest.approx(1.275))
+    shown = page.text(client.get(answer.location).text)
+    assert re.search(r"1\.5 °Brix ?, taken as 1\.275 % TDS, give or take 5 %", shown)
+    assert "a convention that is off by 3 to 5 %" in shown
+    # 18.8 % from 1.275 % in 221 g; 5 % of it and the meter's 0.03 are 1.04 points.
+    assert "18.8 % (17.7–19.8)" in shown
+
+    edit = f"/brews/{brew.id}/edit"
+    values = page.filled(client.get(edit).text, holding="dose_g")
+    assert (values["brix"], values["tds_pct"]) == (["1.5"], [""])
+    assert send(client, edit, note="again").status_code == 303
+    assert only(journal).brix == 1.5
+    assert send(client, edit, brix="", tds_pct="1.31").status_code == 303
+    brew = only(journal)
+    assert (brew.brix, brew.tds_pct) == (None, 1.31)
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "message"),
+    [
+        ({"tds_pct": "1.3", "brix": "1.5"}, "brix", "Fill in % TDS or °Brix, not both."),
+        ({"brix": "40"}, "brix", "Please stay between 0.02 and 35 °Brix."),
+        ({"beverage_g": "300"}, "beverage_g", "weighs more than everything poured"),
+        ({"tds_pct": "29"}, "tds_pct", "This strength cannot come from this dose and water"),
+        ({"brix": "33"}, "brix", "This strength cannot come from this dose and water"),
+    ],
+)
+def test_numbers_that_no_brew_can_have_are_told_beside_their_field(
+    client: FlaskClient, journal: Database, typed: dict[str, str], field: str, message: str
+) -> None:
+    made = {"new_bean": "R", "new_brewer_kind": "cone", "dose_g": "15", "water_g": "250"}
+    answer = send(client, **made, **typed)
+    assert answer.status_code == 422
+    beside = re.search(rf'id="{field}-error"[^>]*>(.*?)</p>', answer.text, re.S)
+    assert beside, answer.text
+    assert message in page.text(beside[1])
+    for name, value in typed.items():
+        assert f'name="{name}" type="text" value="{value}"' in answer.text
+    assert count(journal) == 0
+
+
+def test_an_odd_measured_brew_is_saved_and_says_that_nothing_is_learned_from_it(
+    client: FlaskClient, journal: Database
+) -> None:
+    made = {"new_bean": "R", "new_brewer_kind": "cone", "dose_g": "15", "water_g": "250"}
+    answer = send(client, **made, beverage_g="221", tds_pct="3.1")
+    shown = page.text(client.get(answer.location).text)
+    assert "not learned from More than about 30 % extracted is more than coffee gives" in shown
+    sheet = page.text(client.get("/worksheets/learned").text)
+    assert "Not learned from" in sheet
+    assert "more than coffee gives: check the numbers" in sheet

@@ -19,8 +19,11 @@ KEEPING = SHEETS[:7]
 # press that holds 240 g.
 SLIPS: tuple[tuple[str, dict[str, str], str], ...] = (
     ("dilute", {"dose_g": "22", "water_g": "60", "added_g": "0"}, "outside the range of the model"),
-    ("strong", {"dose_b_g": "100", "water_b_g": "200"}, "outside the range of the model"),
-    ("time", {"dose_g": "100", "water_g": "200"}, "Less water than 3 times the dose"),
+    ("strong", {"dose_b_g": "90", "water_b_g": "200"}, "outside the range of the model"),
+    ("strong", {"dose_b_g": "100", "water_b_g": "200"}, "The grounds would hold all of this water"),
+    ("time", {"dose_g": "90", "water_g": "200"}, "Less water than 3 times the dose"),
+    ("time", {"dose_g": "100", "water_g": "200"}, "The grounds would hold all of this water"),
+    ("strong", {"dose_g": "20", "water_g": "34.5", "brewer": "cone"}, "So little would drain"),
     ("strength", {"water_temp_c": "60"}, "Water below about 80 °C takes out less"),
     ("share", {"water_temp_c": "60", "capacity_g": "240"}, "the range reaches further down"),
     ("ice", {"water_temp_c": "60"}, "the range reaches further down"),

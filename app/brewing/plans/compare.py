@@ -10,6 +10,7 @@ from app.brewing.ranged import Ranged
 from app.brewing.sentences import Amount, Sentence
 from app.brewing.strength.calibration import Calibration
 from app.brewing.strength.cup import Cup
+from app.brewing.strength.difference import Known, difference
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.brewing.strength.expected import reached_share
 from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
@@ -57,19 +58,24 @@ def expect(
     return Expected(estimate, _caffeine(cup, estimate, beans, retained), cost)
 
 
-def notice(one: Estimate, other: Estimate) -> str:
-    """A sentence on whether tasters would notice the difference in strength. Frost et al. 2019."""
-    first, second = one.strength_pct, other.strength_pct
-    if first is None or second is None:
+def notice(one: Cup, other: Cup, known: Known) -> str:
+    """A sentence on whether tasters would notice the difference in strength of two cups from one
+    brewer and grinder, of which ``known`` was learned. Frost et al. 2019."""
+    apart = difference(one, other, known, known, alike=True).strength_pct
+    if apart is None:
         return "The strength of one of the two is not known."
-    apart = abs(first.value - second.value)
-    amounts = Amount(apart, "% TDS", 2, fixed=True), Amount(NOTICEABLE_TDS_PCT, digits=2)
-    if apart < NOTICEABLE_TDS_PCT:
+    by = abs(apart.value)
+    amounts = Amount(by, "% TDS", 2, fixed=True), Amount(NOTICEABLE_TDS_PCT, digits=2)
+    if by < NOTICEABLE_TDS_PCT:
         return Sentence("{} apart: less than the {} that tasters noticed (Frost 2019).", *amounts)
-    overlap = first.low <= second.high and second.low <= first.high
-    unsure = overlap and not (one.measured and other.measured)
-    less = " The two ranges overlap, so it may be less." if unsure else ""
-    return Sentence(f"{{}} apart: as much as tasters noticed ({{}}, Frost 2019).{less}", *amounts)
+    least = apart.low if apart.value > 0.0 else -apart.high
+    said = Sentence("{} apart: as much as tasters noticed ({}, Frost 2019).", *amounts)
+    if least >= NOTICEABLE_TDS_PCT:
+        return said
+    if least > 0.0:
+        less = Amount(least, digits=2, fixed=True)
+        return Sentence(f"{said.template} It may be as little as {{}}.", *amounts, less)
+    return Sentence(f"{said.template} What is not known of the two may outweigh it.", *amounts)
 
 
 def _caffeine(cup: Cup, estimate: Estimate, beans: BeanFacts, retained: Retained | None) -> Ranged:

@@ -73,7 +73,8 @@ def difference(a: Cup, b: Cup, of_a: Known, of_b: Known, alike: bool) -> Differe
     the other. Raises ValueError where ``estimate_cup`` does.
     """
     ours, theirs = estimate_cup(a, *of_a), estimate_cup(b, *of_b)
-    if not alike or ours.measured or theirs.measured or ours.formula == "none":
+    modelled = ours.formula == theirs.formula != "none"
+    if not (alike and modelled) or ours.measured or theirs.measured:
         return Difference(
             _apart(ours.strength_pct, theirs.strength_pct),
             _apart(ours.extraction_pct, theirs.extraction_pct),

@@ -7,9 +7,10 @@ from app.brewing.bounds import CUPS_SHARED
 from app.brewing.plans import sharing
 from app.brewing.plans.compare import notice
 from app.brewing.plans.sharing import Shared
+from app.brewing.strength.difference import Known
 from app.web.fields import NumberField
 from app.worksheets import invented
-from app.worksheets.forms import MODELLED, AmountsForm, HowForm, beside
+from app.worksheets.forms import MODELLED, AmountsForm, HowForm, beside, refuse_no_cup
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
 
@@ -52,6 +53,8 @@ def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
     with beside(form.cups):
         room = (brewer.capacity_g, brewer.capacity_dose_g)
         shared = sharing.share(single, form.cups.data, *room, brewer.calibration, brewer.retained)
+    refuse_no_cup(form.water_g, shared.single)
+    refuse_no_cup(form.capacity_g, shared.estimate)
     steep_s = None
     if shared.steep_s is not None and single.steep_s is not None:
         wanted_s = max(shared.steep_s, single.steep_s)
@@ -62,7 +65,7 @@ def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
         replace(shared, brew=brew),
         steep_s,
         _weaker_pct(shared),
-        notice(shared.single, shared.estimate),
+        notice(single, shared.brew, Known(brewer.calibration, brewer.retained)),
         [propose_cup(context.start, brew, brewer)],
     )
 

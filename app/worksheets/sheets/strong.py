@@ -9,11 +9,12 @@ from app.brewing.plans.compare import BeanFacts, Expected, expect, notice, price
 from app.brewing.plans.scaling import brew_strong, scale
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
+from app.brewing.strength.difference import Known
 from app.journal.bags import open_bags
 from app.money import from_minor, to_minor
 from app.web.fields import DurationField, NumberField, PickField
 from app.worksheets import invented, queries
-from app.worksheets.forms import ChosenBrewer, HowForm
+from app.worksheets.forms import ChosenBrewer, HowForm, refuse_no_cup
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.queries import BagFacts
 from app.worksheets.start import FormData, SheetContext
@@ -117,10 +118,12 @@ def compared(form: StrongForm, context: SheetContext) -> Compared:
     currency = bag.currency if bag else context.house.currency
     a = _side(full, form.cups.data, bag, brewer, currency)
     b = _side(strong, form.cups_b.data, bag, brewer, currency)
+    refuse_no_cup(form.water_g, a.expected.estimate)
+    refuse_no_cup(form.water_b_g, b.expected.estimate)
     return Compared(
         a,
         b,
-        notice(a.expected.estimate, b.expected.estimate),
+        notice(full, strong, Known(brewer.calibration, brewer.retained)),
         currency,
         bag.name if bag else "",
         [

@@ -9,6 +9,7 @@ from app.brewing.plans.compare import notice
 from app.brewing.plans.steep import SteepPoint, steep_curve, steep_for_strength
 from app.brewing.ranged import Ranged
 from app.brewing.strength.cup import Cup
+from app.brewing.strength.difference import Known
 from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.charts.curves import steep_time
 from app.charts.figure import Figure
@@ -17,7 +18,7 @@ from app.web.amount_fields import PouredFields
 from app.web.fields import DurationField, NumberField
 from app.web.formats import formats
 from app.worksheets import invented, queries
-from app.worksheets.forms import ChosenBrewer, HowForm, beside
+from app.worksheets.forms import ChosenBrewer, HowForm, beside, refuse_no_cup
 from app.worksheets.proposal import Proposal, propose_cup
 from app.worksheets.start import FormData, SheetContext
 
@@ -87,6 +88,7 @@ def steeped(form: TimeForm, context: SheetContext) -> Steeped:
         estimate_cup(replace(cup, steep_s=steep_s), *learned)
         for steep_s in (cup.steep_s, form.other_s.data)
     )
+    refuse_no_cup(form.water_g, now)
     wanted_pct = form.wanted_pct.data
     needed_s = None
     if wanted_pct is not None:
@@ -95,7 +97,7 @@ def steeped(form: TimeForm, context: SheetContext) -> Steeped:
         (form.steep_s.data, form.other_s.data),
         now,
         other,
-        notice(now, other),
+        notice(cup, replace(cup, steep_s=form.other_s.data), Known(*learned)),
         curve,
         _measured(form, context, brewer),
         wanted_pct,

@@ -4,7 +4,7 @@ import pytest
 
 from app.brewing.plans.compare import BeanFacts, expect, notice, price_per_kg
 from app.brewing.strength.cup import Cup
-from app.brewing.strength.estimate import estimate_cup
+from app.brewing.strength.difference import Known
 
 STRONG = Cup("pressed immersion", 30, 100, bypass_g=100, steep_s=42, water_temp_c=93)
 FULL = Cup("pressed immersion", 11, 200, steep_s=120, water_temp_c=93)
@@ -23,16 +23,26 @@ def test_strong_and_diluted_is_stronger_with_more_caffeine_and_dearer():
 
 
 def test_the_difference_is_put_in_words_with_its_doubt():
-    said = notice(estimate_cup(STRONG), estimate_cup(FULL))
+    said = notice(STRONG, FULL, Known())
     assert "as much as tasters noticed" in said
-    assert "overlap" in said
-    assert "less than the 0.24" in notice(estimate_cup(FULL), estimate_cup(FULL))
-    assert "not known" in notice(estimate_cup(FULL), estimate_cup(Cup("other", 15, 250)))
+    assert "less than the 0.24" in notice(FULL, FULL, Known())
+    assert "not known" in notice(FULL, Cup("other", 15, 250), Known())
 
 
-def test_two_measured_cups_need_no_talk_of_overlap():
-    one, other = (estimate_cup(Cup("cone", 15, 250, tds_pct=tds)) for tds in (1.2, 1.5))
-    assert notice(one, other) == "0.30 % TDS apart: as much as tasters noticed (0.24, Frost 2019)."
+def test_two_measured_cups_are_as_far_apart_as_their_meter_says():
+    one, other = (Cup("cone", 15, 250, tds_pct=tds) for tds in (1.2, 1.6))
+    assert notice(one, other, Known()) == (
+        "0.40 % TDS apart: as much as tasters noticed (0.24, Frost 2019)."
+    )
+    near = Cup("cone", 15, 250, tds_pct=1.45)
+    assert notice(one, near, Known()).endswith("It may be as little as 0.21.")
+
+
+def test_a_difference_that_may_be_none_says_so():
+    little = Cup("pressed immersion", 18, 260, steep_s=240, water_temp_c=93, stirs=3)
+    more = Cup("pressed immersion", 28, 260, steep_s=240, water_temp_c=93, grind="coarse", stirs=0)
+    said = notice(little, more, Known())
+    assert said.endswith("What is not known of the two may outweigh it."), said
 
 
 def test_coffee_kept_by_the_grounds_keeps_its_caffeine():
