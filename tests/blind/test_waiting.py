@@ -17,6 +17,7 @@ from app.journal.blind.answers import answers_of
 from app.journal.blind.keys import is_right, marked
 from app.journal.blind.standing import standing
 from app.models import BlindTest
+from tests.honesty.abandoned import EveryMorningOnce, by_rule, ever
 from tests.support.blind import SERVED, blind_test, planned, rows, trial
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -215,3 +216,13 @@ def test_a_trial_served_and_not_answered_is_told(make: Make, journal: Database) 
     with Session(journal.reader) as session:
         read = standing(test, answers_of(session, test, NOON))
     assert read.beside == ("1 trial is served and not answered yet; it counts once it is.",)
+
+
+def test_fault_c1_leaving_wrong_answers_gains_nothing_and_did_while_they_held_up_nobody() -> None:
+    """The simulation of `make honesty`, held against the reading there was before."""
+    judged = by_rule(EveryMorningOnce(1 / 3, 0.4))
+    given: dict[str, Any] = {"right_share": 1 / 3, "left": 1.0, "tests": 60}
+    now = ever("shown", judged, **given)
+    assert now.left <= now.read
+    before = ever("shown", judged, **given, read=lambda answers: answers.finished)
+    assert before.left > 0.5  # .63 measured independently for .5, 1.0 for 1
