@@ -56,7 +56,7 @@ def test_only_the_browser_that_packs_sees_what_goes_where_and_only_until_covered
     listed = said(packer, f"/blind/{test_id}/packets")
     for one in packets(journal):
         holds = PLAN["a_words" if one.cup == "A" else "b_words"]
-        assert f"{one.code} packet {holds} Cup {one.cup}" in listed
+        assert f"{one.code} packet: {holds} Cup {one.cup}" in listed
     elsewhere = said(client, f"/blind/{test_id}/packets")
     assert not any(code in elsewhere for code in codes)
     assert codes[0] not in said(client, f"/blind/{test_id}")  # not ready yet
