@@ -17,20 +17,27 @@ def looked_at(claims: Claims) -> str:
 
 def what_it_is_worth(claims: Claims) -> list[str]:
     """What to make of the list, plain words first."""
-    stand, listed = sum(row.stands for row in claims.rows), len(claims.rows)
-    which = {0: "None of these stands", 1: "1 of these stands"}.get(
-        stand, f"{stand} of these stand"
+    worth, said = claims.worth, []
+    shown, close = claims.count("shown"), claims.count("close enough")
+    if shown:
+        said.append(
+            f"{_by_luck(worth.most_shown, shown, 'difference shown', 'differences shown')}: with "
+            "so many looked at, luck brings more than that in at most 1 of 20 such journals. If "
+            f"nothing differed at all, it would bring about {_about(worth.false_shown)}."
+        )
+    if close:
+        said.append(
+            f"{_by_luck(worth.most_close, close, 'close enough', 'times close enough')}, in the "
+            "same sense: if everything differed by the size set beforehand, luck would bring about "
+            f"{_about(worth.false_close)}."
+        )
+    stand = sum(row.stands for row in claims.rows)
+    which = "None" if not stand else "All" if stand == len(claims.rows) else str(stand)
+    said.append(
+        f"{which} of the entries below {'stands' if stand == 1 else 'stand'} alone, as strong "
+        "enough for all that was looked at; of the others, the list cannot tell which are the "
+        "lucky ones."
     )
-    if stand == listed:
-        which = "It stands" if listed == 1 else "All of these stand"
-    said = [
-        f"{which} when all that was looked at is counted: of claims that stand so, at most 1 in 20 "
-        "is false on average. The others may be right, but so many looks bring some by luck.",
-        f"If nothing had differed in any test, luck alone would have brought about "
-        f"{_about(claims.worth.false_shown)} of them to “shown”, at most. If everything had "
-        f"differed by the size set beforehand, about {_about(claims.worth.false_close)} would have "
-        "ended close enough, at most.",
-    ]
     if claims.questions:
         several = _counted(claims.questions, "question")
         said.append(
@@ -38,6 +45,16 @@ def what_it_is_worth(claims: Claims) -> list[str]:
             "among what was looked at; all tests under one question share one bound of 1 in 20."
         )
     return said
+
+
+def _by_luck(most: int, of: int, one: str, several: str) -> str:
+    """How many of these may be luck, 95 times in 100."""
+    if of == 1:
+        return f"The one {one} is probably no luck" if not most else f"The one {one} may be luck"
+    if most >= of:
+        return f"All {of} {several} may be luck"
+    number = "none" if not most else f"at most {most}"
+    return f"Probably {number} of the {of} {several} {'are' if most > 1 else 'is'} luck"
 
 
 def _about(expected: float) -> str:

@@ -77,8 +77,7 @@ def _claims(session: Session, now: datetime) -> Claims:
     questions, several = _questions(session, now)
     rows = sorted([*rows, *questions], key=lambda row: row.key, reverse=True)
     looked_at = [LookedAt(error_of(test), test.method != "preference") for test in tests]
-    looked_at += [LookedAt(ALPHA, True)] * several
-    found = worth(looked_at, [row.evidence for row in rows])
+    found = worth(looked_at, several, [row.evidence for row in rows])
     states = {
         "under way": sum(not test.ended for test in tests),
         "undecided": sum(test.ended == "undecided" for test in tests),

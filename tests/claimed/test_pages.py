@@ -49,8 +49,9 @@ def test_fault_7_every_claim_is_listed_with_its_chance_and_what_was_looked_at(
     assert "3 blind tests were looked at in this journal (1 stopped, 1 in the bin)." in said
     assert "2 show a difference, 0 ended close enough." in said
     assert "luck brings at most 4 of 100 such this far" in said
-    assert "about 0.1 of them to “shown”, at most" in said
-    assert "Lids shown may be luck in the bin" in said
+    assert "Probably at most 1 of the 2 differences shown is luck" in said
+    assert "If nothing differed at all, it would bring about 0.1." in said
+    assert "Lids shown in the bin" in said
     assert "Mugs" not in said
 
 
@@ -58,12 +59,15 @@ def test_one_claim_of_one_test_stands_and_one_of_many_does_not(
     client: FlaskClient, make: Make
 ) -> None:
     shown(make, "Jug or tap")
-    assert "Jug or tap shown stands" in says(client, "/claimed/")
+    said = says(client, "/claimed/")
+    assert "Jug or tap shown stands alone" in said
+    assert "The one difference shown is probably no luck" in said
     for count in range(4):
         blind_test(make, "rwwrw", title=f"Mugs {count}", ended="stopped", stopped_at=NOON)
     said = says(client, "/claimed/")
-    assert "Jug or tap shown may be luck" in said
-    assert "None of these stands when all that was looked at is counted" in said
+    assert "stands alone" not in said
+    assert "The one difference shown may be luck" in said
+    assert "None of the entries below stand alone" in said
 
 
 def test_a_question_with_several_tests_is_a_claim_of_its_own_beside_its_answer(
@@ -75,10 +79,10 @@ def test_a_question_with_several_tests_is_a_claim_of_its_own_beside_its_answer(
         make.save(QuestionBlindTest(**row, tied_at=BEFORE))
     reply(client, question, "Yes, plainly.")
     said = says(client, "/claimed/")
-    assert "Does a paper used three times taste different? shown stands" in said
+    assert "Does a paper used three times taste different? shown stands alone" in said
     assert (
-        "In 3 of 3 blind tests that ended, a difference is shown. Your answer: Yes, plainly."
-        in said
+        "In 3 of 3 blind tests that ended, a difference is shown, more clarity in fresh. Your "
+        "answer: Yes, plainly." in said
     )
     assert "1 question with several tests is counted among what was looked at" in said
 

@@ -14,7 +14,16 @@ from time import monotonic
 from tests.honesty.table import Figure
 
 # Each has checks(), which gives the rows; the slowest stand first.
-SUBJECTS = ("trend", "side_by_side", "learned", "new_methods", "abandoned", "designs", "rules")
+SUBJECTS = (
+    "families",
+    "trend",
+    "side_by_side",
+    "learned",
+    "new_methods",
+    "abandoned",
+    "designs",
+    "rules",
+)
 WORKERS = 2
 
 

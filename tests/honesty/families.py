@@ -12,15 +12,18 @@ from collections.abc import Callable, Iterator
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cache
+from math import prod
 from typing import cast
 
 import numpy as np
 
 from app.sensory.blind.counts import read_counts
-from app.sensory.blind.sequential import EveryMorning, FixedNumber, Rule, StepByStep
+from app.sensory.blind.fixed import FixedNumber
+from app.sensory.blind.sequential import EveryMorning, Rule
+from app.sensory.blind.steps import StepByStep
 from app.sensory.gathered.blind import Blind, Lean
 from app.sensory.gathered.errors import false_alarm
-from app.sensory.gathered.sighted import Sighted
+from app.sensory.gathered.sighted import HINT_AT, Sighted, contrasts, multiplied
 from app.sensory.gathered.weight import weigh
 from app.sensory.terms import CLAIMS, Claim, Discrimination, State
 from tests.honesty.table import Figure, at_least, at_most
@@ -67,36 +70,36 @@ class Test:
 
 Families = Iterator[list[Test]]
 
+MORNING = Kind("triangle", EveryMorning(1 / 3))
+BOTH_WAYS = Kind("paired", EveryMorning(1 / 2, both_ways=True))
+STEPS = Kind("duo-trio", StepByStep(1 / 2, 0.4), 60)
+FIXED = Kind("triangle", FixedNumber(1 / 3, 18, p_d=0.4), 18)
 PLANS: dict[str, tuple[Kind, ...]] = {
-    "every morning, guess 1/3": (Kind("triangle", EveryMorning(1 / 3)),),
+    "every morning, guess 1/3": (MORNING,),
     "every morning, guess 1/2": (Kind("duo-trio", EveryMorning(1 / 2)),),
-    "fixed number 18, guess 1/3": (Kind("triangle", FixedNumber(1 / 3, 18), 18),),
-    "fixed number 30, guess 1/2": (Kind("duo-trio", FixedNumber(1 / 2, 30), 30),),
-    "step by step, guess 1/3": (Kind("triangle", StepByStep(1 / 3, 0.4), 60),),
-    "step by step, guess 1/2": (Kind("duo-trio", StepByStep(1 / 2, 0.4), 60),),
-    "all rules in turn": (
-        Kind("triangle", EveryMorning(1 / 3)),
-        Kind("duo-trio", FixedNumber(1 / 2, 20), 20),
-        Kind("duo-trio", StepByStep(1 / 2, 0.4), 60),
-        Kind("triangle", FixedNumber(1 / 3, 18), 18),
-    ),
-    "two cups and two ways in turn": (
-        Kind("triangle", EveryMorning(1 / 3), claim="these cups"),
-        Kind("duo-trio", EveryMorning(1 / 2)),
-    ),
+    "every morning, both ways": (BOTH_WAYS,),
+    "fixed number 18, guess 1/3": (FIXED,),
+    "fixed number 30, guess 1/2": (Kind("duo-trio", FixedNumber(1 / 2, 30, p_d=0.4), 30),),
+    "step by step, guess 1/2": (STEPS,),
+    "all rules in turn": (MORNING, FIXED, STEPS, BOTH_WAYS),
+    "two cups and two ways in turn": (replace(MORNING, claim="these cups"), BOTH_WAYS),
 }
+# Where the chance of a wrong "close enough" is largest.
+CLOSE_PLANS = ("every morning, guess 1/3", "every morning, both ways", "step by step, guess 1/2")
+CLOSE_PLANS += ("fixed number 18, guess 1/3", "all rules in turn")
 
 
 def checks() -> Iterator[Figure]:
     for name, kinds in PLANS.items():
         yield at_most(f"20 tests, {name}: shown", 0.05, _shown(kinds))
-        if "fixed" not in name:
+        if name in CLOSE_PLANS:
             found = _ever(_close(kinds), "close enough")
             yield at_most(f"20 tests, {name}: close enough", 0.05, found)
     yield from _picked()
     yield from _dependent()
     yield at_most("20 tests, each given up when it goes badly: shown", 0.05, _given_up())
-    yield at_most("5 tests and 5 things compared sighted: a hint, ever", 1 / 3, _hints())
+    found = _hints()
+    yield at_most("5 tests, 5 things compared sighted: a hint of a difference", 1 / 3, found)
     yield from _power()
 
 
@@ -279,7 +282,7 @@ def _given_up() -> float:
 def _hints() -> float:
     """Tests and sighted coins taken in turn, looked at after each; a question is judged where its
     evidence together is 3, the only place at which the rule may say a hint."""
-    kind, rng, hints, runs = Kind("triangle", EveryMorning(1 / 3)), _rng(4), 0, 5_000
+    kind, rng, hints, runs = Kind("triangle", EveryMorning(1 / 3)), _rng(4), 0, 3_000
     ends = _table(kind)[0]
     for _ in range(runs):
         counts, pairs = np.zeros((5, 2), dtype=int), list[Sighted]()
@@ -293,7 +296,12 @@ def _hints() -> float:
             tests = [
                 _blind(kind, int(s), int(n), cast(State, ENDS[ends[n, s]])) for n, s in counts if n
             ]
-            if weigh(tests, pairs).level == "hint":
+            together = prod(one.evidence or 1.0 for one in tests) * multiplied(contrasts(pairs))
+            if together < HINT_AT - 1:
+                continue
+            said = weigh(tests, pairs)
+            # towards close enough it is none: nothing differs
+            if said.level == "hint" and "close enough" not in said.reason:
                 hints += 1
                 break
     return hints / runs

@@ -56,8 +56,8 @@ def _account(what: str, of: Account) -> list[str]:
     if of.spent:
         said.append(
             f"For {what}, the test answered first may claim by its own rule, at "
-            f"{_hundred(of.spent)} of the 5 in 100; {_hundred(ALPHA - of.spent)} are left for "
-            "later ones."
+            f"{_hundred(of.spent)} of the 5 in 100; left for later ones: "
+            f"{_hundred(ALPHA - of.spent)} in 100."
         )
     later = " and ".join(
         f"{figure(of.together[claim])} for {claim}" for claim in CLAIMS if of.together[claim] != 1

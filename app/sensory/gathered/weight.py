@@ -122,7 +122,8 @@ def _settled(family: _Family, claim: Claim) -> Weight | None:
     if not family.may_claim(word, claim):
         return None
     size = max((test.p_d or 0.0 for test in close), default=0.0)
-    reason = words.settled(word, len(shown or close), len(over), percent(size) if size else "")
+    told = words.settled_words(word, shown or close, percent(size) if size else "")
+    reason = words.settled(told, len(shown or close), len(over))
     return _weight(LEVELS[claim][word], reason, family, shown or close)
 
 
@@ -192,7 +193,7 @@ def _weight(
     under_way = any(test.state == "open" and not test.gone for test in family.tests)
     step = step or words.what_next(level, names, open_test=under_way, fair=fair)
     looked = looked_at.sentence(family.tests, len(family.contrasts))
-    limit = not_said or words.limit(level, len(family.tests) + len(family.contrasts))
+    limit = not_said or words.limit(level, len(counted(family.tests)) + len(family.contrasts))
     sums = looked_at.sums(
         family.tests, family.shown, family.close, [family.towards(word) for word in LUCK]
     )

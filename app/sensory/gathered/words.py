@@ -83,11 +83,27 @@ def limit(level: str, looked_at: int) -> str:
     return f"{HINT}, all {looked_at} looked at counted." if looked_at > 1 else f"{HINT}."
 
 
-def settled(word: Lean, ended_so: int, ended: int, size: str) -> str:
-    """What the ended tests of a claim have settled; `size` is the largest set beforehand."""
-    said = SETTLED[word]
-    if word == "close enough" and size:
-        said = f"A and B are close enough: not told apart in {size} of trials or more"
+def settled_words(word: Lean, tests: Sequence[Blind], size: str) -> str:
+    """What tests that ended alike have settled: which cup has more, where all of them say so, and
+    for close enough the largest size set beforehand."""
+    named = {test.attribute.casefold(): test.attribute for test in tests}
+    attribute = next(iter(named.values())) if len(named) == 1 else ""
+    if word == "shown":
+        more = {test.more: test.cups["AB".index(test.way)] for test in tests if test.way}
+        if len(named) != 1 or len(more) != 1 or not all(test.way for test in tests):
+            return SETTLED[word]
+        (cup,) = more.values()
+        if attribute:
+            return f"a difference is shown, more {attribute} in {cup}"
+        return f"a preference for {cup} is shown"
+    within = f" in {attribute}" if attribute else ""
+    if not size:
+        return SETTLED[word]
+    return f"A and B are close enough{within}: not told apart in {size} of trials or more"
+
+
+def settled(said: str, ended_so: int, ended: int) -> str:
+    """What the ended tests of a claim have settled, and in how many of them."""
     if ended == 1:
         return f"A blind test, ended by the rule chosen beforehand: {said}."
     return f"In {ended_so} of {ended} blind tests that ended, {said}."

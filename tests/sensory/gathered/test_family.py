@@ -8,11 +8,13 @@ from math import comb, inf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import binom
 
 from app.sensory.blind.planning import outcomes
 from app.sensory.blind.preference_rule import Fixed
 from app.sensory.blind.sequential import EveryMorning, FixedNumber, StepByStep
 from app.sensory.gathered.blind import Blind
+from app.sensory.gathered.claims import LookedAt, most_by_luck, worth
 from app.sensory.gathered.errors import EVERY_MORNING, false_alarm, false_preference
 from app.sensory.gathered.family import Share, account, multiplied
 from app.sensory.gathered.several import e_bh, holm
@@ -180,3 +182,31 @@ def test_what_a_preference_costs() -> None:
     assert false_preference(Fixed(20)) == pytest.approx(0.0414, abs=5e-5)
     assert false_preference(None) == 0.04
     assert false_preference(Fixed(20, panel=True)) == 0.05
+
+
+def test_how_many_of_several_claims_may_be_luck() -> None:
+    """Poisson's binomial distribution; equal chances give the binomial quantile of scipy."""
+    for count in (1, 4, 9, 20, 60):
+        assert most_by_luck([0.04] * count) == binom.ppf(0.95, count, 0.04)
+    assert most_by_luck([]) == 0
+    assert most_by_luck([0.5, 0.5]) == 2
+    assert most_by_luck([0.05, 0.0]) == 0
+
+
+def test_the_worth_of_a_list() -> None:
+    looked_at = [LookedAt(0.04, True)] * 8 + [LookedAt(0.05, False)]
+    found = worth(looked_at, 1, [250.0, 24.0, 24.0])
+    assert (found.stands, found.surely) == ((True, False, False), 1)
+    assert (found.most_shown, found.most_close) == (2, 2)
+    assert found.false_shown == pytest.approx(0.37)
+    assert found.false_close == pytest.approx(0.8)
+
+
+def test_a_settled_direction_is_said() -> None:
+    named = {"attribute": "body", "way": "B", "cups": ("Paper", "Metal")}
+    assert "a difference is shown, more body in Metal." in weigh([replace(SHOWN, **named)]).reason
+    liked = replace(SHOWN, attribute="", way="A", cups=("Paper", "Metal"))
+    assert "a preference for Paper is shown." in weigh([liked]).reason
+    assert weigh([replace(SHOWN, **named), SHOWN]).reason.endswith("a difference is shown.")
+    close = [replace(CLOSE, attribute="body")] * 2
+    assert "close enough in body: not told apart in 40 % of trials or more." in weigh(close).reason
