@@ -190,7 +190,7 @@ def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
     this = next(trial for trial in answers.finished if trial.id == row.id)
     read = standing(test, answers)
     return {
-        "right": None if test.method == "preference" else is_right(test.method, test.more, this),
+        "right": None if _open_ended(test) else is_right(test.method, test.more, this),
         "is_control": key.is_control,
         "late": this.late,
         "mark_hours": MARK_HOURS,
@@ -200,6 +200,11 @@ def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
         # Not for a guest, to whom the journal is shut.
         "brews": brews_card(row.id) if g.layout is None else None,
     }
+
+
+def _open_ended(test: BlindTest) -> bool:
+    """Whether no cup is the right one: what is liked, or which has more, is to be found out."""
+    return test.method == "preference" or test.more is not None
 
 
 def _name(test: BlindTest, row: OpenTrial, number: int) -> str:

@@ -65,7 +65,8 @@ def _count(test: BlindTest, answers: Answers) -> str:
     if test.method == "preference":
         return f"{len(real)} answered{waiting}"
     right = sum(is_right(test.method, test.more, trial) for trial in real)
-    return f"{right} of {len(real)} right{waiting}"
+    what = f"for {test.more}" if test.more else "right"
+    return f"{right} of {len(real)} {what}{waiting}"
 
 
 @pages.get("/<id:test_id>")

@@ -13,7 +13,7 @@ from app.models import BlindTest
 from app.sensory.blind.evalue import CLOSE_AT, SHOWN_AT
 from app.sensory.blind.methods import METHOD_FACTS, PAUSE_S, SERVING_TEMP_C
 from app.sensory.blind.record import figure
-from app.sensory.terms import LETTERS, Brewing, Claim, Letter, Method, Pouring, RuleName
+from app.sensory.terms import LETTERS, MARK_LOST, Brewing, Claim, Letter, Method, Pouring, RuleName
 from app.web.formats import formats
 
 CLAIMS: dict[Claim, str] = {
@@ -232,7 +232,15 @@ def serving() -> Serving:
 
 
 def outcome(test: BlindTest, finished: FinishedTrial) -> str:
-    """How a finished trial came out: right, wrong, or the cup preferred (neither)."""
+    """How a finished trial came out: right, wrong, or the cup picked or preferred (neither).
+
+    Where a direction was named, no cup is the right one: that is what the test is to find out.
+    """
+    if test.more and not finished.is_control:
+        if finished.lifted == MARK_LOST:
+            return "mark lost"
+        other: Letter = "A" if test.more == "B" else "B"
+        return test.more if is_right(test.method, test.more, finished) else other
     if test.method != "preference":
         return "right" if is_right(test.method, test.more, finished) else "wrong"
     choice = choice_of(finished)

@@ -373,3 +373,14 @@ def test_an_older_end_that_its_own_rule_bore_out_stands(client: FlaskClient, mak
     page = text(client.get(f"/blind/{test.id}").text)
     assert "That is enough to say that B has more body." in page
     assert "by the rule it was planned with, which looked one way only" in page
+
+
+def test_where_a_direction_is_named_no_cup_is_called_wrong(client: FlaskClient, make: Make) -> None:
+    test, made = rows(make, **paired("AABA"), title="Body")
+    page = client.get(f"/blind/{test.id}").text
+    assert ">wrong<" not in page
+    assert "Answers for B 1 of 4" in text(page)
+    assert "1 of 4 for B" in text(client.get("/blind/").text)
+    trial = text(client.get(f"/blind/trials/{made[0].id}").text)
+    assert "You chose" in trial
+    assert "Not this time" not in trial

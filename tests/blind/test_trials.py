@@ -366,7 +366,9 @@ def test_solo_every_mark_is_read_by_the_rule_of_its_method(
         given = SERVED | ANSWERED | {"cups": cups}
         _, (row,) = rows(make, [given], method=method, pouring="solo", **named)
         client.post(f"/blind/trials/{row.id}/lift", data={"mark": mark})
-        if "Right answer:" in said(client, f"/blind/trials/{row.id}"):
+        page = said(client, f"/blind/trials/{row.id}")
+        assert ("Right answer:" in page) == (mark in right and not directed)
+        if "1 time out of 1" in page:
             found.add(mark)
     assert found == right
 

@@ -18,6 +18,7 @@ from app.sensory.blind.sequential import DEFAULT_P_D, Rule
 from app.sensory.blind.sizes import d_prime_with_error, likelihood_interval, size_range
 from app.sensory.terms import Discrimination
 
+HALF, NEARLY_0 = 0.5, 1e-9
 PATIENCE = 5  # trials before "at this rate" means anything
 
 
@@ -99,10 +100,13 @@ def _all_in(
 ) -> AllIn | None:
     if not isinstance(rule, FixedNumber) or n != rule.trials:
         return None
+    turned = rule.both_ways and guess == HALF and correct < n * HALF
+    picked = n - correct if turned else correct
     # Where the answer is a word, d' takes hits and false alarms (see detection).
-    found = None if said(method) else d_prime_with_error(method, correct, n)
+    found = None if said(method) else d_prime_with_error(method, picked, n)
     d_prime, error = found or (None, None)
-    exact, likelihood = clopper_pearson(correct, n), likelihood_interval(correct, n, guess)
+    least = NEARLY_0 if rule.both_ways else guess
+    exact, likelihood = clopper_pearson(correct, n), likelihood_interval(correct, n, least)
     return AllIn(exact, likelihood, d_prime, error)
 
 

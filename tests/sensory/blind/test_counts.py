@@ -5,6 +5,7 @@ import pytest
 from app.sensory.blind.counts import read_counts, read_sureness
 from app.sensory.blind.discrimination import d_prime_at
 from app.sensory.blind.evalue import evidence, interval
+from app.sensory.blind.fixed import FixedNumber
 
 
 def test_reading_of_12_of_20_triangles():
@@ -56,3 +57,14 @@ def test_sureness():
     )
     assert read_sureness([]).sentence == "No answer yet."
     assert read_sureness([(True, True)]).sentence == "Sure: 1 of 1 right. Unsure: 0 of 0."
+
+
+def test_all_in_is_told_whichever_way_round():
+    rule = FixedNumber(0.5, 30, p_d=0.4, both_ways=True)
+    up, down = (read_counts("paired", count, 30, 0.4, rule).all_in for count in (25, 5))
+    assert (up.d_prime, up.error) == (down.d_prime, down.error)
+    assert up.d_prime == pytest.approx(d_prime_at("paired", 25 / 30))
+    assert down.likelihood == pytest.approx((1 - up.likelihood[1], 1 - up.likelihood[0]))
+    assert down.exact == pytest.approx((1 - up.exact[1], 1 - up.exact[0]))
+    assert read_counts("paired", 25, 29, 0.4, rule).all_in is None  # one is still to come
+    assert read_counts("paired", 24, 30, 0.4, rule, lost=1).all_in is None
