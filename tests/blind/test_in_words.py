@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from types import SimpleNamespace
 from typing import Any
 
@@ -10,6 +11,7 @@ from flask.testing import FlaskClient
 
 from app.database import Database
 from app.journal.blind.keys import is_right
+from tests.support.asking import ask, tie
 from tests.support.blind import (
     ANSWERED,
     CLAIMED,
@@ -212,3 +214,34 @@ def test_a_fixed_number_that_is_in_tells_the_distance_and_its_error(
     page = said(client, f"/blind/{going_on.id}")
     assert "standard error" not in page
     assert "whenever one looks" in page
+
+
+def test_a_question_and_its_files_tell_of_a_test_in_words(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    """Six right of seven: hits and false alarms stand on the test's page, the count in the file."""
+    given = [
+        CLAIMED | SERVED | ANSWERED | SEEN | {"cups": cup, "answer": answer, "sure": None}
+        for cup, answer in zip("ABABABA", (1, 2, 1, 2, 1, 2, 2), strict=True)
+    ]
+    test, _ = rows(make, given, method="A-not-A", **WAYS)
+    address = ask(client)
+    tie(client, address, "blind_test", test)
+    page = said(client, address)
+    assert "A – not A · claim: these ways of brewing" in page
+    assert "6 times out of 7 whether the cup was A" in page
+    (told,) = json.loads(client.get(f"{address}/export.json").text)["blind_tests"]
+    assert (told["method"], told["correct"], told["trials"]) == ("A-not-A", 6, 7)
+    assert told["guessing_share"] == 0.5
+    assert "6 times out of 7 whether the cup was A" in client.get(f"{address}/export.csv").text
+
+
+def test_a_test_in_words_goes_to_the_bin_and_comes_back(
+    client: FlaskClient, journal: Database
+) -> None:
+    test_id = planned(client, **A_NOT_A)
+    one_trial(client, journal, test_id, right=True)
+    client.post(f"/blind/{test_id}/bin")
+    assert client.post(f"/blind/{test_id}/next").location == f"/blind/{test_id}"
+    client.post(f"/blind/{test_id}/restore")
+    assert next_trial(client, test_id)
