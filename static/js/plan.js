@@ -66,6 +66,7 @@ function refresh() {
   const taste = form.elements.attribute.closest("details");
   taste.hidden = !directed;
   if (directed) taste.open = true;
+  taste.parentElement.hidden = taste.hidden && reminder.hidden;
   form.elements.fixed_trials.closest(".field").hidden = chosen("rule") !== "fixed number";
 }
 

@@ -62,7 +62,7 @@ def test_the_serving_card_says_it_at_every_cup_and_not_by_the_name_of_the_test(
     helper.post(f"/blind/trials/{row.id}/claim")
     page = text(helper.get(f"/blind/trials/{row.id}/pour").text)
     assert f"Brew both afresh: B ({B}) first, then A ({A})." in page
-    assert f"417 left {B} Cup B 658 right {A} Cup A" in page
+    assert f"417 left: {B} Cup B 658 right: {A} Cup A" in page
     assert "The other way round" not in page
 
 
@@ -76,8 +76,8 @@ def test_pour_for_all_says_it_in_every_card(client: FlaskClient, make: Make) -> 
     test, _ = rows(make, [{"cups": "ABB"}], **WORDS | {"several_tasters": True})
     client.post(f"/blind/{test.id}/claim")
     page = text(client.get(f"/blind/{test.id}/pour").text)
-    assert f"417 left {A} Cup A" in page
-    assert f"658 middle {B} Cup B" in page
+    assert f"417 left: {A} Cup A" in page
+    assert f"658 middle: {B} Cup B" in page
 
 
 def test_what_the_plan_points_at_stands_beside_its_words(
@@ -131,3 +131,10 @@ def test_a_plan_like_another_takes_its_name_from_its_own_cups(
     test, _ = rows(make, [], title="Third use or fresh")
     page = client.get(f"/blind/new?like={test.id}").text
     assert "Third use or fresh" not in page
+
+
+def test_a_triangle_is_answered_with_a_cup_and_how_sure(client: FlaskClient, make: Make) -> None:
+    _, (row,) = rows(make, [CLAIMED | SERVED], **WORDS)
+    page = client.get(f"/blind/trials/{row.id}").text
+    assert page.count('type="radio"') == 3
+    assert 'name="sure" value="yes"' in page

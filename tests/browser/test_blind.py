@@ -46,7 +46,7 @@ def _key_in(reply: str, cups: str, codes: list[str], url: str = "") -> bool:
     if "/vendor/" in url:  # the chart library: large enough to hold any three letters
         return False
     pairs = (
-        re.search(rf"{code}\W(?:(?!\d{{3}}\b).){{0,200}}?Cup </span>{cup}", reply, re.DOTALL)
+        re.search(rf"{code}\W(?:(?!\d{{3}}\b).){{0,400}}?Cup </span>{cup}", reply, re.DOTALL)
         for code, cup in zip(codes, cups, strict=True)
     )
     stored = re.search(rf"(?<![\w.-]){cups}(?![\w.-])", reply)  # not by chance inside a token
