@@ -3,11 +3,11 @@
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.blind.at_the_table import PouredCup
 from app.blind.browser import known_browser, remember, who
 from app.blind.cups import cups_of
 from app.blind.forms import PacketsForm
 from app.blind.pages import Answer, pages, step, test_or_404, to_test
-from app.blind.words import PouredCup
 from app.journal.blind import packets
 from app.web import clock
 from app.web.session import reading

@@ -3,6 +3,7 @@
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from app.blind.at_the_table import serving, serving_card
 from app.blind.browser import known_browser, remember, who
 from app.blind.cups import cups_of
 from app.blind.pages import (
@@ -15,7 +16,6 @@ from app.blind.pages import (
     to_trial,
     trial_or_404,
 )
-from app.blind.words import serving, serving_card
 from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
 from app.web import clock

@@ -5,7 +5,7 @@ from typing import Any, Literal
 from flask import abort, flash, g, render_template, request
 from werkzeug.wrappers import Response
 
-from app.blind import words
+from app.blind import at_the_table, words
 from app.blind.browser import known_browser, remember, who
 from app.blind.cups import cups_of
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
@@ -153,7 +153,7 @@ def _page(
         form=form,
         mark_form=mark_form,
         reason_form=reason_form,
-        serving=words.serving(),
+        serving=at_the_table.serving(),
         cups=cups_of(reading(), test),
         question=words.question(test),
         chosen="" if row.answer is None else _name(test, row, row.answer),
@@ -166,17 +166,22 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
     if stage == "solo":
         key = sealed.key_for_solo(reading(), row.id) or abort(404)
         return {
-            "serving_card": words.serving_card(test, row, key, cups_of(reading(), test)),
-            "lost_count": words.LOST_COUNT,
+            "serving_card": at_the_table.serving_card(test, row, key, cups_of(reading(), test)),
+            "lost_count": at_the_table.LOST_COUNT,
             "mark_hours": MARK_HOURS,
         }
     if stage == "waiting":
-        codes = [place.code for place in words.named_places(test, row).values() if place.code]
+        codes = [
+            place.code for place in at_the_table.named_places(test, row).values() if place.code
+        ]
         return {"codes": codes, "own_pour": row.poured_by == known_browser()}
     if stage == "answer":
-        return {"in_words": said(test.method) is not None, "how": words.how_to_taste(test, row)}
+        return {
+            "in_words": said(test.method) is not None,
+            "how": at_the_table.how_to_taste(test, row),
+        }
     if stage == "lift":
-        to_lift, late = words.cup_to_lift(test, row), row.is_late(clock.now())
+        to_lift, late = at_the_table.cup_to_lift(test, row), row.is_late(clock.now())
         return {"to_lift": to_lift, "late": late, "mark_hours": MARK_HOURS}
     return _shown(test, row) if stage == "seen" else {}
 
@@ -194,7 +199,7 @@ def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
         "is_control": key.is_control,
         "late": this.late,
         "mark_hours": MARK_HOURS,
-        "poured": words.poured(test, row, key),
+        "poured": at_the_table.poured(test, row, key),
         "read": read,
         "meters": words.meters(read, test.rule),
         # Not for a guest, to whom the journal is shut.
@@ -213,7 +218,7 @@ def _name(test: BlindTest, row: OpenTrial, number: int) -> str:
         return "no preference"
     if words_said := said(test.method):
         return words_said[number - 1]
-    place = words.named_places(test, row)[number]
+    place = at_the_table.named_places(test, row)[number]
     return place.code or place.name
 
 
@@ -223,7 +228,7 @@ def _places(test: BlindTest, row: OpenTrial) -> dict[Any, str]:
     if choices:
         return choices
     for number in answers(test.method):
-        place = words.named_places(test, row)[number]
+        place = at_the_table.named_places(test, row)[number]
         choices[number] = f"{place.code}\n{place.name}" if place.code else place.name.capitalize()
     return choices | {0: "No preference"} if test.method == "preference" else choices
 
