@@ -94,8 +94,10 @@ def _look_after_backups(response: Response) -> Response:
 
 
 def _features() -> tuple[ModuleType, ...]:
+    from app.along import views as along
     from app.bags import views as bags
     from app.blind import views as blind
+    from app.brews import two_views as two_cups
     from app.brews import views as brews
     from app.claimed import views as claimed
     from app.devices import views as devices
@@ -107,13 +109,14 @@ def _features() -> tuple[ModuleType, ...]:
     from app.settings import backup_views as backups
     from app.settings import views as settings
     from app.side_by_side import views as side_by_side
+    from app.tastings import two_views as two_tastings
     from app.tastings import views as tastings
     from app.today import views as today
     from app.worksheets import views as worksheets
 
     return (
-        today, brews, tastings, side_by_side, blind, questions, claimed, bags, filters, recipes,
-        worksheets, gear, settings, backups, devices, history,
+        today, brews, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
+        claimed, bags, filters, recipes, worksheets, gear, settings, backups, devices, history,
     )  # fmt: skip
 
 

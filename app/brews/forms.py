@@ -31,6 +31,19 @@ from app.web.formats import formats
 
 FRESH = "fresh:"
 CHOICE = re.compile(rf"({FRESH})?(\d{{1,9}})", re.ASCII)
+# The fields of a cup as the page of two shows them, row by row.
+ROWS = {
+    "Bag": ("bag_id",),
+    "Brewer": ("brewer_id", "revision_id"),
+    "Filter": ("filter_1", "filter_2", "filter_3"),
+    "Dose and water": ("dose_g", "water_g"),
+    "Bypass and ice": ("bypass_g", "ice_g"),
+    "Grind": ("grind", "grind_setting", "grinder_id"),
+    "Water": ("water_temp_c", "water_id"),
+    "Steep and press": ("steep_s", "press_s", "stirs", "press_effort", "flipped"),
+    "Beverage": ("beverage_g",),
+    "Note": ("note",),
+}
 
 
 class FilterField(RadioField):

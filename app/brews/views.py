@@ -77,6 +77,10 @@ def show(brew_id: int) -> str:
 def new() -> str:
     session = reading()
     lists = filling.PickLists(session, clock.today())
+    if "typed" in request.args:  # as it was typed before, from the clock of the brew
+        form = BrewForm(request.args)
+        lists.put_into(form)
+        return _form_page(form, lists)
     form = BrewForm(data=filling.start(session, lists, request.args))
     lists.put_into(form)
     for name in FROM_URL & request.args.keys():

@@ -25,7 +25,11 @@ from app.models import (
 NO_PAGES = {
     "static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two",
     "questions.export_csv", "questions.export_json", "backups.show",
+    "along.like", "along.recipe",
 }  # fmt: skip
+
+# What a page needs to be told in its address.
+TOLD = {"along.show": "?a-dose_g=14.5&a-water_g=215&a-steep_s=95&b-dose_g=16&b-water_g=215"}
 
 Pick = Callable[[Session], Any]
 
@@ -73,7 +77,9 @@ def pages(app: Flask, session: Session) -> dict[str, str]:
                 continue
             values = _filled(session, rule.arguments)
             if None not in values.values():
-                found[rule.endpoint] = app.url_for(rule.endpoint, **values)
+                found[rule.endpoint] = app.url_for(rule.endpoint, **values) + TOLD.get(
+                    rule.endpoint, ""
+                )
     return found
 
 

@@ -1,0 +1,72 @@
+"""Brewing along: the clock of one cup or of two, then on to the log with the times it took."""
+
+from collections.abc import Mapping
+from urllib.parse import urlencode
+
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from app.along.forms import cups_of, to_log, typed
+from app.along.plan import plan_of
+from app.journal.recipes import revision
+from app.journal.rows import values_of
+from app.models import Brew
+from app.models.recipes import Amounts
+from app.web.brew_url import as_typed
+from app.web.session import reading
+
+pages = Blueprint("along", __name__, url_prefix="/along")
+
+Answer = str | Response
+
+
+@pages.get("/")
+def show() -> Answer:
+    forms = cups_of(request.args)
+    is_pair = "B" in forms
+    log = "two_cups.new" if is_pair else "brews.new"
+    carried = to_log(request.args, is_pair=is_pair)
+    if "A" not in forms or not all(form.validate() for form in forms.values()):
+        flash("To brew along, say at least how much coffee and how much water.", "error")
+        return redirect(_address(log, carried), 303)
+    plan = plan_of(reading(), {letter: form.cup for letter, form in forms.items()})
+    return render_template(
+        "along/show.html", plan=plan, is_pair=is_pair, log=url_for(log), carried=carried
+    )
+
+
+@pages.post("/typed")
+def from_form() -> Response:
+    """What is typed into a log form, saved nowhere yet."""
+    return redirect(_address(".show", typed(request.form)), 303)
+
+
+@pages.get("/like/<id:brew_id>")
+def like(brew_id: int) -> Response:
+    brew = reading().get(Brew, brew_id) or abort(404)
+    args = _amounts(values_of(brew, Amounts))
+    args |= {"a-like": str(brew_id), "a-brewer_id": str(brew.brewer_id)}
+    if brew.revision_id:
+        args["a-revision_id"] = str(brew.revision_id)
+    return redirect(_address(".show", args), 303)
+
+
+@pages.get("/recipe/<id:revision_id>")
+def recipe(revision_id: int) -> Response:
+    of = revision(reading(), revision_id) or abort(404)
+    args = _amounts(values_of(of, Amounts)) | {"a-recipe": str(of.id), "a-revision_id": str(of.id)}
+    if of.brewer_id:
+        args["a-brewer_id"] = str(of.brewer_id)
+    return redirect(_address(".show", args), 303)
+
+
+def _address(endpoint: str, args: Mapping[str, str]) -> str:
+    return f"{url_for(endpoint)}?{urlencode(args)}"
+
+
+def _amounts(made: Amounts) -> dict[str, str]:
+    names = [name for name in Amounts.__dataclass_fields__ if name != "flipped"]
+    args = {f"a-{name}": as_typed(name, getattr(made, name)) for name in names}
+    if made.flipped:
+        args["a-flipped"] = "y"
+    return {name: text for name, text in args.items() if text}

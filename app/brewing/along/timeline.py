@@ -1,0 +1,132 @@
+"""A brew on its clock: what is done when, for how long it takes a hand, and what is in by then.
+
+Where a recipe leaves a time open, the usual one is assumed and marked (common practice, no source).
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+POURED_G_PER_S = 10.0
+USUAL_S = {"bloom": 10, "pour": 15, "stir": 10, "press": 30, "dilute": 10, "ice": 10}
+NO_HAND = "steep"
+IN_THE_BREWER = ("bloom", "pour")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A step as a recipe tells it: seconds from the first water on, grams; None where open."""
+
+    kind: str
+    starts_s: int | None = None
+    lasts_s: int | None = None
+    grams: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brewed:
+    """What is known of a cup besides its steps; grams, seconds, None where open."""
+
+    water_g: float
+    bypass_g: float = 0.0
+    ice_g: float = 0.0
+    steep_s: int | None = None
+    press_s: int | None = None
+    stirs: int | None = None
+    is_pressed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Action:
+    """A step with its times. `poured_g` is what should be in the brewer at its end; `is_assumed`
+    where the time it takes is the usual one."""
+
+    kind: str
+    starts_s: int
+    ends_s: int
+    grams: float | None = None
+    poured_g: float | None = None
+    note: str = ""
+    is_assumed: bool = False
+
+    @property
+    def takes_a_hand(self) -> bool:
+        return self.kind != NO_HAND
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """The actions of one cup in order; no two of them at one time."""
+
+    actions: tuple[Action, ...]
+
+    @property
+    def ends_s(self) -> int:
+        return max((action.ends_s for action in self.actions), default=0)
+
+    @property
+    def by_hand(self) -> tuple[Action, ...]:
+        return tuple(action for action in self.actions if action.takes_a_hand)
+
+
+def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
+    """The clock of a recipe's steps; of the amounts alone where it has none.
+
+    A step without a time begins when the one before it ends, and none begins before that. A steep
+    without a length lasts until the next step's time, or until the brew's steep time is over.
+    """
+    planned = list(steps) or list(_from_amounts(brew))
+    actions: list[Action] = []
+    now, poured = 0, 0.0
+    known = True
+    for number, step in enumerate(planned):
+        wanted = step.starts_s if step.starts_s is not None else now
+        starts = max(now, wanted)
+        ends = starts + _lasts(step, brew, starts, planned[number + 1 :])
+        if step.kind == NO_HAND:  # it began with the first water, whatever was done meanwhile
+            ends = max(starts, ends - (starts - wanted if step.lasts_s is not None else 0))
+        if step.kind in IN_THE_BREWER:
+            known = known and step.grams is not None
+            poured += step.grams or 0.0
+        actions.append(
+            Action(
+                kind=step.kind,
+                starts_s=starts,
+                ends_s=ends,
+                grams=step.grams,
+                poured_g=poured if known and step.kind in IN_THE_BREWER else None,
+                note=step.note,
+                is_assumed=step.lasts_s is None and step.kind != NO_HAND,
+            )
+        )
+        now = ends
+    return Timeline(tuple(actions))
+
+
+def _lasts(step: Planned, brew: Brewed, starts_s: int, later: Sequence[Planned]) -> int:
+    if step.lasts_s is not None:
+        return step.lasts_s
+    if step.kind == NO_HAND:
+        following = (after.starts_s for after in later[:1])
+        until = next((s for s in following if s is not None), brew.steep_s)
+        return max(0, (until or 0) - starts_s)
+    if step.kind == "press" and brew.press_s is not None:
+        return brew.press_s
+    if step.grams is not None and step.kind in IN_THE_BREWER:
+        return max(5, round(step.grams / POURED_G_PER_S))
+    return USUAL_S.get(step.kind, 10)
+
+
+def _from_amounts(brew: Brewed) -> Iterator[Planned]:
+    """The steps of a cup whose recipe tells none: water, stirs, steep, press, what is added."""
+    yield Planned(kind="pour", grams=brew.water_g)
+    if brew.stirs:
+        yield Planned(kind="stir")
+    if brew.steep_s is not None:
+        yield Planned(kind=NO_HAND)
+    if brew.is_pressed or brew.press_s is not None:
+        yield Planned(kind="press", lasts_s=brew.press_s)
+    if brew.bypass_g:
+        yield Planned(kind="dilute", grams=brew.bypass_g)
+    if brew.ice_g:
+        yield Planned(kind="ice", grams=brew.ice_g)

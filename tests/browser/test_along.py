@@ -1,0 +1,120 @@
+"""Two cups from Today to side by side on a phone: logged as a pair, brewed along by the clock."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+from sqlalchemy import select
+from sqlalchemy.orm import Session, selectinload
+
+from app.database import Database
+from app.models import Brew
+from tests.support.accessible import grave
+from tests.support.factories import Make
+
+pytestmark = pytest.mark.browser
+A_PAIR_IN_TAPS = 8
+
+
+def two_papers(make: Make) -> None:
+    pack = make.pack(name="White round")
+    first, _second = make.filter(pack), make.filter(pack)
+    make.brew(filters=[first], dose_g=12.5, water_g=190, steep_s=90, press_s=20)
+
+
+def last_two(journal: Database) -> list[Brew]:
+    with Session(journal.reader) as session:
+        query = select(Brew).options(selectinload(Brew.stack)).order_by(Brew.id.desc()).limit(2)
+        return list(session.scalars(query))[::-1]
+
+
+def test_a_pair_with_one_thing_changed_is_logged_in_few_taps(
+    phone: Page, address: str, make: Make, journal: Database
+) -> None:
+    two_papers(make)
+    phone.goto(address)
+    phone.get_by_role("link", name="Two of it").tap()
+    phone.locator("summary", has_text="Steep and press").tap()
+    phone.get_by_label("B: Steep").tap()
+    phone.get_by_label("B: Steep").fill("2:10")
+    phone.get_by_role("button", name="Save both brews").tap()
+    taps = 5
+    expect(phone).to_have_url(re.compile(r"/side-by-side/\d+/\d+$"))
+    a, b = last_two(journal)
+    assert (a.steep_s, b.steep_s, a.dose_g, b.dose_g) == (90, 130, 12.5, 12.5)
+    assert {use.filter_id for use in a.stack}.isdisjoint(use.filter_id for use in b.stack)
+    assert taps <= A_PAIR_IN_TAPS
+
+
+def test_what_changes_for_a_goes_for_b_until_b_is_changed(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.goto(f"{address}/brews/two/new")
+    phone.locator("summary", has_text="Dose and water").tap()
+    phone.get_by_label("A: Dose").fill("13")
+    expect(phone.get_by_label("B: Dose")).to_have_value("13")
+    phone.get_by_label("B: Dose").fill("16")
+    phone.get_by_label("A: Dose").fill("14")
+    expect(phone.get_by_label("B: Dose")).to_have_value("16")
+
+
+def test_the_clock_survives_a_reload_and_a_frozen_page_and_its_times_are_logged(
+    phone: Page, address: str, make: Make, journal: Database
+) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.goto(f"{address}/brews/two/new")
+    phone.get_by_role("button", name="Brew along first").tap()
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    a, b = (phone.locator(f"[data-cup={letter}]") for letter in "AB")
+    phone.clock.fast_forward(10_000)
+    expect(phone.locator("#clock")).to_have_text("0:10")
+    expect(a.locator("[data-now]")).to_have_text("Pour 190 g")
+    expect(b.locator("[data-now]")).to_have_text("Wait")
+    phone.reload()
+    expect(phone.locator("#clock")).to_have_text(re.compile("0:1[01]"))
+    phone.clock.fast_forward(85_000)  # a locked phone runs no script meanwhile
+    expect(a.locator("[data-now]")).to_have_text("Press")
+    a.get_by_role("button", name="Done").tap()  # pressed much sooner than planned
+    phone.clock.fast_forward(200_000)
+    expect(phone.locator("#ready")).to_contain_text("Cup A was ready")
+    phone.get_by_role("button", name="Log both").tap()
+    phone.get_by_role("button", name="Save both brews").tap()
+    expect(phone).to_have_url(re.compile(r"/side-by-side/"))
+    first, second = last_two(journal)
+    assert first.steep_s is not None
+    assert first.press_s is not None
+    assert abs(first.steep_s - 90) <= 1
+    assert first.press_s <= 7
+    assert second.press_s == 20
+
+
+def test_a_pause_stops_the_clock(phone: Page, address: str, make: Make) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.clock.fast_forward(5_000)
+    phone.get_by_role("button", name="Pause").tap()
+    phone.clock.fast_forward(60_000)
+    phone.get_by_role("button", name="Go on").tap()
+    phone.clock.fast_forward(5_000)
+    expect(phone.locator("#clock")).to_have_text(re.compile("0:1[01]"))
+
+
+def test_it_works_by_keyboard_and_for_who_cannot_see(
+    desktop: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    desktop.goto(f"{address}/along/like/1")
+    assert grave(desktop) == []
+    desktop.keyboard.press(" ")
+    now = desktop.locator("[data-now]")
+    expect(now).to_have_text("Pour 190 g")
+    desktop.keyboard.press(" ")
+    expect(now).to_have_text("Steep")
+    desktop.keyboard.press("p")
+    expect(desktop.get_by_role("button", name="Go on")).to_be_visible()
