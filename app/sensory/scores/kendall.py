@@ -41,7 +41,7 @@ class Line:
 
     def s(self, slope: float) -> float:
         """Kendall's S, pairs that rose less pairs that fell, with `slope` taken off."""
-        return float(np.vdot(self.signs, self.rises(slope))) / 2
+        return float(np.sum(self.signs * self.rises(slope))) / 2
 
     def evidence(self) -> tuple[float, float]:
         """Kendall's tau-b, and S in standard deviations of it without an association.
@@ -49,7 +49,7 @@ class Line:
         Both are 0 where x or y never changes.
         """
         rises = np.sign(self.y - self.y[:, None])
-        s, deviation = float(np.vdot(self.signs, rises)) / 2, sqrt(variance(self.x, self.y))
+        s, deviation = float(np.sum(self.signs * rises)) / 2, sqrt(variance(self.x, self.y))
         pairs = sqrt(np.count_nonzero(self.signs) * np.count_nonzero(rises))
         return (2 * s / pairs, s / deviation) if pairs and deviation else (0.0, 0.0)
 

@@ -8,7 +8,7 @@ where the range leaves out 0, and the ranges of all looks hold together 19 times
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import sqrt
+from math import isfinite, sqrt
 from statistics import fmean
 from typing import Literal, NamedTuple
 
@@ -18,6 +18,7 @@ from app.sensory.scores.lowess import lowess
 from app.sensory.scores.marks import ALLOWED, SPENT_BY, bounds
 
 LEAST_DAYS = 5
+NEWS = 1.001  # what the days' places have to be spread more by, for another look
 DIGITS = 9  # equal means are equal, however they were added up
 
 Way = Literal["rose", "fell"]
@@ -101,8 +102,13 @@ def read_trend(scored: Sequence[Scored], *, grain: float, ended: bool) -> Trend:
     step of the scale: 1 for whole scores. Raises ValueError for a value that is not finite.
     """
     points = tuple(scored)
-    if not all(np.isfinite(value) for point in points for value in point):
+    if not all(isfinite(value) for point in points for value in point):
         raise ValueError("every value and its place need to be finite numbers")
+    return _trend(points, grain, ended)
+
+
+@lru_cache(maxsize=256)  # a page is opened often
+def _trend(points: Points, grain: float, ended: bool) -> Trend:
     at_marks, days = _at_marks(points)
     parts = [(part, SPENT_BY[mark]) for mark, part in at_marks.items() if not ended or mark < days]
     if ended and days >= LEAST_DAYS:
@@ -111,9 +117,16 @@ def read_trend(scored: Sequence[Scored], *, grain: float, ended: bool) -> Trend:
     told: list[tuple[Points, float]] = []
     for part, spent in parts:
         spread = _spread(part)
-        if spread > max(information, default=0.0):  # else nothing new can be told of a slope
-            information.append(spread)
-            told.append((part, spent))
+        if spread <= 0:
+            continue
+        if information and spread < NEWS * information[-1]:
+            if part is not points:
+                continue
+            # The end tells nothing new, and takes the place of the mark before it.
+            information.pop()
+            told.pop()
+        information.append(spread)
+        told.append((part, spent))
     found = bounds(tuple(information), tuple(spent for _, spent in told))
     looks = [_look(part, bound, grain) for (part, _), bound in zip(told, found, strict=True)]
     following = None if ended else next((mark for mark in SPENT_BY if mark > days), None)
@@ -150,7 +163,7 @@ def _by_day(points: Points) -> tuple[list[float], list[float], list[int]]:
     return [m[0] for m in means], [m[2] for m in means], [m[3] for m in means]
 
 
-# A mark that was read stays as it is, and a page is opened often.
+# A mark that was read stays as it is.
 @lru_cache(maxsize=1024)
 def _look(points: Points, bound: float, grain: float) -> Look:
     places, values, cups = (np.array(part) for part in _by_day(points))

@@ -89,6 +89,15 @@ def test_values_at_one_place_have_no_trend():
     assert read_trend(scored, grain=1.0, ended=True).looks == ()
 
 
+def test_an_end_that_tells_nothing_new_takes_the_place_of_the_mark_before():
+    """An eleventh day in the middle of the axis, where it says nothing of a slope."""
+    places = [*range(5), *range(6, 11), 5]
+    values = noisy(11, 8)
+    scored = [Scored(day, x, y) for day, (x, y) in enumerate(zip(places, values, strict=True))]
+    (look,) = read_trend(scored, grain=1.0, ended=True).looks
+    assert (look.days, look.bound) == (11, pytest.approx(1.96, abs=0.001))
+
+
 def test_the_order_of_a_days_place_is_that_of_the_axis():
     """Days in the freezer leave the axis where it was; entering late changes nothing at the end."""
     values = noisy(15, 7, slope=0.2)
