@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from app.journal.blind.answers import Answers
 from app.journal.blind.beside import beside
+from app.journal.blind.compared import compared
 from app.journal.blind.keys import choice_of, is_right
 from app.journal.blind.plan import fixed_answers, has_controls, judged_by_controls, rule_of
 from app.journal.blind.sealed import FinishedTrial
@@ -136,7 +137,7 @@ def _against_guessing(
         after=len(right) - n,
         rights=tuple(rights),
         counts=read_counts(method, record.correct, n, test.p_d, record.rule, record.lost),
-        control=_compared(test, counted, end and end[0], decides=False)
+        control=compared(test, counted, end and end[0], decides=False)
         if has_controls(test)
         else None,
         sureness=read_sureness(sure).sentence if sure else "",
@@ -161,7 +162,7 @@ def _against_controls(test: BlindTest, counted: Sequence[FinishedTrial]) -> Stan
     """One exact comparison with A against A: guessing is no baseline where more than it gets may
     be right without a difference."""
     real = [trial for trial in counted if not trial.is_control]
-    read = _compared(test, counted, test.fixed_trials, decides=True)
+    read = compared(test, counted, test.fixed_trials, decides=True)
     ended = test.ended if test.ended in ("stopped", None) else "undecided"
     state: State = read.state if read.state != "open" else ended or "open"
     return Standing(
@@ -172,23 +173,6 @@ def _against_controls(test: BlindTest, counted: Sequence[FinishedTrial]) -> Stan
         after=len(real) - read.n,
         rights=tuple(is_right(test.method, test.more, trial) for trial in real[: read.n]),
     )
-
-
-def _compared(
-    test: BlindTest, counted: Sequence[FinishedTrial], last: int | None, *, decides: bool
-) -> Compared:
-    """The trials up to the last that counts beside those of A against A: as many of these as were
-    fixed beforehand, or in an older plan those that came before that last one."""
-    if not test.controls and last:
-        at = [place for place, trial in enumerate(counted, 1) if not trial.is_control]
-        counted = counted[: at[last - 1]] if len(at) >= last else counted
-    real, controls = (
-        [is_right(test.method, test.more, trial) for trial in counted if trial.is_control == kind]
-        for kind in (False, True)
-    )
-    real, controls = real[:last], controls[: test.controls or None]
-    planned = (test.fixed_trials, test.controls if has_controls(test) else None)
-    return Compared(sum(real), len(real), sum(controls), len(controls), planned, decides)
 
 
 def _preference(test: BlindTest, real: list[FinishedTrial]) -> Standing:
