@@ -25,7 +25,10 @@ HOT_MONTHS = (6, 7, 8)
 
 @dataclass(frozen=True, slots=True)
 class PlannedBrew:
-    """A brew to make. `paper` says how it is filtered, `change` what differs from the recipe."""
+    """A brew to make. `paper` says how it is filtered, `change` what differs from the recipe.
+
+    `second` is the later one of a pair.
+    """
 
     day: int
     wall: datetime
@@ -35,6 +38,7 @@ class PlannedBrew:
     occasion: str = "usual"
     paper: str = "usual"
     pair: int | None = None
+    second: bool = False
     change: dict[str, Any] = field(default_factory=dict)
 
 
@@ -152,7 +156,15 @@ def _pair(day: date, place: int, rng: Random) -> Iterator[PlannedBrew]:
         (first + timedelta(minutes=9), pair.paper_b, pair.change),
     ):
         yield PlannedBrew(
-            pair.day, wall, pair.recipe, ("Nell", "Ivo"), False, "pair", paper, place, change
+            pair.day,
+            wall,
+            pair.recipe,
+            ("Nell", "Ivo"),
+            occasion="pair",
+            paper=paper,
+            pair=place,
+            second=wall > first,
+            change=change,
         )
 
 

@@ -15,6 +15,7 @@ from seed_demo.household import CURRENCY, MERITS, METAL_PRIOR_USES, Bought
 DIALS = (0, 1, 0, -1)
 MOST_USES = (1, 2, 3, 3, 4, 4, 5, 6)
 DAYS_FROM_ROAST_TO_FREEZER = 4
+MOST_LEFT_G = 24.0  # in a finished bag without a word
 
 
 @dataclass(slots=True)
@@ -59,12 +60,12 @@ class Shelf:
     def _finish(self, spent: OpenBag) -> None:
         spent.bag.finished_on = self.last_on
         spent.bag.frozen = [s for s in spent.bag.frozen if s.from_on < self.last_on]
-        if spent.bag.corrections:
+        if spent.bag.corrections or spent.left_g > MOST_LEFT_G:
             spent.bag.corrections.append(
                 BagCorrection(
                     noted_on=self.last_on,
                     grams=-round(spent.left_g, 1),
-                    why="the last beans, too few for a cup",
+                    why="the last beans, too few to brew",
                 )
             )
 

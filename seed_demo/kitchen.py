@@ -90,7 +90,10 @@ class Kitchen:
     def _opened(self, plan: PlannedBrew) -> OpenBag:
         shelf = self.decaf if plan.decaf else self.main
         recipe = RECIPES[plan.recipe].revisions[revision_on(plan.recipe, plan.day)]
-        return shelf.open_for(recipe.values["dose_g"] + LARGEST_SLOP_G, plan.wall.date())
+        needed_g = recipe.values["dose_g"] + LARGEST_SLOP_G
+        if plan.pair is not None and not plan.second:  # both cups of a pair are of one bag
+            needed_g += PAIRS[plan.pair].change.get("dose_g", recipe.values["dose_g"])
+        return shelf.open_for(needed_g, plan.wall.date())
 
     def _press(self, values: dict[str, Any], filters: list[FilterInUse]) -> int:
         """Press, harder and slower through a used or doubled paper; returns the effort (1 to 5)."""

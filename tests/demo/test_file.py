@@ -14,12 +14,12 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from app.backups.checks import find_damage
 from app.config import Config
 from app.database import Database
-from app.models import Brew
+from app.models import Brew, SideBySide
 from seed_demo import build, ensure_demo
 from tests.demo.conftest import TODAY
 from tests.support.demo import demo_in
@@ -135,4 +135,10 @@ def test_it_can_end_on_any_day(sqlite_config, month):
         build(session, end_on, seed=month)
         assert session.scalar(select(func.max(Brew.brewed_on))) == end_on
         assert 480 <= session.scalar(select(func.count()).select_from(Brew)) <= 720
+        a, b = aliased(Brew), aliased(Brew)
+        bags = select(a.bag_id, b.bag_id).select_from(SideBySide)
+        bags = bags.join(a, a.id == SideBySide.brew_a_id).join(b, b.id == SideBySide.brew_b_id)
+        pairs = session.execute(bags).all()
     database.dispose()
+    assert len(pairs) >= 12
+    assert all(first == second for first, second in pairs), "both cups of a pair are of one bag"
