@@ -138,9 +138,14 @@ def test_a_morning_trial_alone_takes_few_taps(phone: Page, make: Make, journal: 
     tap("link", "More")
     tap("link", re.compile("^Blind tests"))
     tap("button", "Next trial")
+    expect(phone.locator("dl.cups")).to_contain_text("fresh paper")
+    expect(
+        phone.get_by_text("not read within 24 hours, the answer counts as wrong")
+    ).to_be_visible()
     tap("button", "Poured and turned: taste")
     tap("radio", "Nearest")
     tap("button", "I am not sure")
+    expect(phone.get_by_text("Until it is read, later answers wait too.")).to_be_visible()
     tap("button", "2")
     expect(
         phone.get_by_role("heading", name=re.compile("Right answer|Not this time"))
