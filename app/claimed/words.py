@@ -32,12 +32,17 @@ def what_it_is_worth(claims: Claims) -> list[str]:
             f"{_about(worth.false_close)}."
         )
     stand = sum(row.stands for row in claims.rows)
-    which = "None" if not stand else "All" if stand == len(claims.rows) else str(stand)
-    said.append(
-        f"{which} of the entries below {'stands' if stand == 1 else 'stand'} alone, as strong "
-        "enough for all that was looked at; of the others, the list cannot tell which are the "
-        "lucky ones."
-    )
+    if stand:
+        number = "All" if stand == len(claims.rows) else str(stand)
+        said.append(
+            f"{number} of the entries below {'stands' if stand == 1 else 'stand'} alone: strong "
+            "enough for all that was looked at."
+        )
+    else:
+        said.append(
+            "None of the entries below is strong enough alone for all that was looked at; which "
+            "are the lucky ones, if any, the list cannot tell."
+        )
     if claims.questions:
         several = _counted(claims.questions, "question")
         said.append(

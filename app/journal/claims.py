@@ -14,7 +14,7 @@ from app.journal.families import Member, as_blind, error_of, read_families
 from app.models import BlindTest, Question, QuestionBlindTest, QuestionLeftTest
 from app.sensory.gathered.blind import Blind, Lean, counted
 from app.sensory.gathered.claims import LookedAt, Worth, chance, worth
-from app.sensory.gathered.family import account
+from app.sensory.gathered.family import evidence_of
 from app.sensory.gathered.several import ALPHA
 from app.sensory.gathered.weight import weigh
 
@@ -119,5 +119,5 @@ def _of_question(question: Question, members: Sequence[Member]) -> Claimed | Non
     if word is None:
         return None
     at = max(one.shown.test.stopped_at or question.asked_at for one in members)
-    evidence = account([test.share(word) for test in counted(tests)]).evidence
+    evidence = evidence_of([test.share(word) for test in counted(tests)])
     return Claimed(question, at, found.level, found.reason, ALPHA, evidence)

@@ -67,7 +67,7 @@ def test_one_claim_of_one_test_stands_and_one_of_many_does_not(
     said = says(client, "/claimed/")
     assert "stands alone" not in said
     assert "The one difference shown may be luck" in said
-    assert "None of the entries below stand alone" in said
+    assert "None of the entries below is strong enough alone" in said
 
 
 def test_a_question_with_several_tests_is_a_claim_of_its_own_beside_its_answer(
@@ -84,6 +84,7 @@ def test_a_question_with_several_tests_is_a_claim_of_its_own_beside_its_answer(
         "In 3 of 3 blind tests that ended, a difference is shown, more clarity in fresh. Your "
         "answer: Yes, plainly." in said
     )
+    assert "All of the entries below stand alone" in said
     assert "1 question with several tests is counted among what was looked at" in said
 
 

@@ -111,7 +111,7 @@ def _settled(family: _Family, claim: Claim) -> Weight | None:
     opposite = parted(shown)
     if opposite:
         reason = words.opposite(opposite[0].attribute, *(one.more for one in opposite))
-        return _weight("mixed", reason, family, shown, step=words.WHO)
+        return _weight("mixed", reason, family, shown, step=words.WHO, not_said=words.NEITHER_CUP)
     if not (shown or close):
         return None
     word: Lean = "shown" if shown else "close enough"

@@ -49,6 +49,7 @@ SMALLER = (
     "See who tasted and which size was set in each test; a test of the same cups by the same "
     "taster, planned for a smaller size, tells which it is."
 )
+NEITHER_CUP = "It does not say which cup has more, nor what turns it."
 WHO = (
     "See who tasted, and whether A and B were the same in both: tests of the same cups by the same "
     "taster tell whether it turns."

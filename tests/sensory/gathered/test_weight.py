@@ -225,7 +225,7 @@ REVIEWED = [
         "Blind tests that ended show opposite directions: more body for paper in one, for metal "
         "in another. A difference is there, but not one that always goes the same way.",
         "It holds for Nell; others may taste it differently.",
-        "It does not say which of these it is.",
+        "It does not say which cup has more, nor what turns it.",
         "See who tasted, and whether A and B were the same in both: tests of the same cups by the "
         "same taster tell whether it turns.",
     ),
