@@ -138,7 +138,8 @@ def against_repeats(
         text = f"{apart} Your {_repeats(spread)}, are too few to measure it by."
         return AgainstRepeats(difference, None, "no repeats", text)
     like = abs(difference) <= spread.range_95
-    said = "this difference is one that repeats show" if like else LARGER
+    within = "this difference is one that repeats show" if spread.sd else "this one is within that"
+    said = within if like else LARGER
     size: Size = "like repeats" if like else "more than repeats"
     text = f"{apart} {_basis(spread)}; {said}. One cup each is not a test."
     return AgainstRepeats(difference, spread.range_95, size, text)

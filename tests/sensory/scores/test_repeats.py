@@ -107,8 +107,8 @@ def test_fault_21_ten_equal_repeats_say_what_whole_points_hide():
     one, two = (against_repeats(apart, equal, one_day=False) for apart in (1, 2))
     assert one.sentence == (
         "The scores are 1 apart. Your 10 repeats of one recipe, made on different days, all scored "
-        "alike, which fits differences up to 1.6; this difference is one that repeats show. One "
-        "cup each is not a test."
+        "alike, which fits differences up to 1.6; this one is within that. One cup each is not a "
+        "test."
     )
     assert two.size == "more than repeats"
     assert one.range_95 == pytest.approx(student.ppf(0.975, 9) * LEAST_SD * sqrt(2) + 0.5)
