@@ -146,3 +146,25 @@ def test_no_brew_yet_today(client: FlaskClient, make: Make) -> None:
 def test_a_cup_compared_shows_caffeine_once_it_is_wanted(client: FlaskClient, make: Make) -> None:
     switch_on(make)
     assert "caffeine a cup" in page.text(client.get("/worksheets/strong").text)
+
+
+def test_fault_13_who_is_expecting_sees_it_last_longer(client: FlaskClient, make: Make) -> None:
+    """8.3 h (3 to 16), 10.5 h in the last four weeks: Institute of Medicine 2001 and reviews,
+    secondary; nursing as any adult. The clock of the tests stands at noon."""
+    switch_on(make, "pregnancy or lactation")
+    make.brew(brewed_at=f"{TODAY}T07:00", **STEEPED)
+    for stage, hours in (
+        ("pregnant", (8.3, 3.0, 16.0)),
+        ("in the last four weeks", (10.5, 5.0, 18.0)),
+        ("nursing", (5.0, 1.5, 9.5)),
+    ):
+        found = ranges(client, f"{ADDRESS}?stage={stage.replace(' ', '+')}")
+        for left, drunk, half_life in zip(
+            found["left now"], found["drunk today"], hours, strict=True
+        ):
+            assert left == pytest.approx(drunk * 0.5 ** (5 / half_life), abs=1)
+    shown = page.text(client.get(ADDRESS).text)
+    assert "halved every 8.3 hours (3 to 16" in shown
+    assert "Institute of Medicine 2001" in shown
+    assert "not medical advice" in shown
+    assert "Please choose one from the list." in page.text(client.get(f"{ADDRESS}?stage=x").text)

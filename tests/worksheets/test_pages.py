@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import exp, isclose
 
 import pytest
@@ -250,3 +251,25 @@ def test_waters_of_the_journal_can_be_mixed(client: FlaskClient, make: Make) -> 
         client, "water", first=str(tap.id), second=str(spring.id), target="110", total_g="500"
     )
     assert "250 g of the first water 250 g of the second 110 mg/L hardness 55 mg/L" in shown
+
+
+def test_a_doubled_dose_is_steeped_for_four_minutes_and_what_that_costs_is_said(
+    client: FlaskClient,
+) -> None:
+    """About four minutes: common practice, no source. The sums alone would steep on and on."""
+    shown = said(
+        client, "share", brewer="pressed immersion", dose_g="14", water_g="190", steep_s="2:30",
+        capacity_g="210", cups="2", stirs="3",
+    )  # fmt: skip
+    assert "4:00 steep" in shown
+    assert re.search(
+        r"After 4:00 each cup is about 0\.\d\d % TDS weaker than the single one", shown
+    )
+    assert "common practice, no source" in shown
+
+
+def test_a_strength_in_brix_can_be_diluted(client: FlaskClient) -> None:
+    """1.5 °Brix is taken as 1.275 %: 200 g of it take 200 x (1.275/1 - 1) = 55 g down to 1 %."""
+    shown = said(client, "dilute", have_g="200", have_brix="1.5", want_pct="1")
+    assert "Add 55 g of water" in shown
+    assert "1.5 °Brix (taken as 1.275 % TDS, give or take 5 %)" in shown

@@ -24,7 +24,7 @@ class Shared:
     Each cup gets ``brewed_each_g`` from the brewer (None where the beverage cannot be estimated)
     and ``water_each_g`` on top. ``needed_s`` is the steep that has the strength of the single cup
     by the sums, None if none within 15 minutes or none is asked for. ``steep_s`` is as much of it
-    as people do, None where there is no steep to lengthen, and ``steeped`` the estimate with it.
+    as people do, None where there is no steep to lengthen.
     """
 
     brew: Cup
@@ -34,7 +34,6 @@ class Shared:
     water_each_g: float
     needed_s: float | None
     steep_s: float | None
-    steeped: Estimate
 
 
 def share(
@@ -64,14 +63,12 @@ def share(
     one = estimate_cup(bare, calibration, retained)
     whole = estimate_cup(brew, calibration, retained)
     needed_s = steep_s = None
-    steeped = whole
     if FORMULAS[single.kind] == "immersion" and single.steep_s and one.strength_pct:
         needed_s = steep_for_strength(
             brew, one.strength_pct.value, calibration, retained, LONGEST_STEEP_S
         )
         longest_s = max(USUAL_LONGEST_S, single.steep_s)
         steep_s = longest_s if needed_s is None else min(needed_s, longest_s)
-        steeped = estimate_cup(replace(brew, steep_s=steep_s), calibration, retained)
     made = whole.beverage_g
     brewed_each_g = None if made is None else (made.value - brew.added_g) / cups
-    return Shared(brew, whole, one, brewed_each_g, bypass_g / cups, needed_s, steep_s, steeped)
+    return Shared(brew, whole, one, brewed_each_g, bypass_g / cups, needed_s, steep_s)

@@ -54,6 +54,11 @@ class Doubt(NamedTuple):
     alone: bool = False
 
 
+_LEVEL = Doubt(((LEVEL, 1.0),), LEVEL_SD, LEVEL_SD)
+_NO_TEMP = Doubt(((("no temperature",), 1.0),), _NO_TEMP_SD, _UP_SD)
+_LITTLE = Doubt(((("little",), 1.0),), _LITTLE_SD, _UP_SD, alone=True)
+
+
 def contact_s(cup: Cup) -> float | None:
     """The steep and half of the press (s), at least as long as a pour; None if not noted."""
     if cup.steep_s is None:
@@ -66,47 +71,57 @@ def stillness(cup: Cup) -> float:
     seconds = contact_s(cup)
     if cup.stirs or seconds is None or FORMULAS[cup.kind] != "immersion":
         return 0.0
-    still = _RINSED + (1.0 - _RINSED) * (1.0 - exp(-seconds / _STILL_S))
-    return _STILL_SHARE[cup.grind] * max(0.0, log(fraction(cup.grind, seconds) / still))
+    return _stillness(cup.grind, seconds)
 
 
 @lru_cache(maxsize=4096)
+def _stillness(grind: str, seconds: float) -> float:
+    still = _RINSED + (1.0 - _RINSED) * (1.0 - exp(-seconds / _STILL_S))
+    return _STILL_SHARE[grind] * max(0.0, log(fraction(grind, seconds) / still))
+
+
 def doubts(cup: Cup) -> tuple[Doubt, ...]:
     """All that is unknown of ``cup``, the level of its household's extraction first."""
-    found = [Doubt(((LEVEL, 1.0),), LEVEL_SD, LEVEL_SD)]
-    found.append(_drip(cup) if FORMULAS[cup.kind] == "drip" else _steep(cup))
+    found = [_LEVEL]
+    if FORMULAS[cup.kind] == "drip":
+        found.append(_drip(cup))
+    else:
+        stirred = None if cup.stirs is None else cup.stirs > 0
+        found.append(_steep(cup.grind, contact_s(cup), stirred))
     if cup.water_temp_c is None:
-        found.append(Doubt(((("no temperature",), 1.0),), _NO_TEMP_SD, _UP_SD))
+        found.append(_NO_TEMP)
     elif cup.water_temp_c < MODEL_MIN_TEMP_C:
         colder = MODEL_MIN_TEMP_C - cup.water_temp_c
         places = _between(cup.water_temp_c / 10.0, "cool")
         found.append(Doubt(places, _COOL_LOG * colder / 20.0 / _95, _UP_SD, alone=True))
     if cup.water_g < FEW_RATIO * cup.dose_g and FORMULAS[cup.kind] != "drip":
-        found.append(Doubt(((("little",), 1.0),), _LITTLE_SD, _UP_SD, alone=True))
+        found.append(_LITTLE)
     return tuple(found)
 
 
-def pace(cup: Cup, seconds: float) -> tuple[float, float]:
-    """SDs, down and up, of the logarithm of the share that an immersion reaches in ``seconds``."""
-    now, shorter = fraction(cup.grind, seconds), max(1.0, CLOCKS[0] * seconds)
-    coarser, finer = fraction_range(cup.grind, seconds)
-    slower = fraction(cup.grind, shorter)
-    faster = fraction(cup.grind, min(CLOCKS[1] * seconds + HANDLING_S, bounds.STEEP_S[1]))
-    still = stillness(cup)
-    alone = cup.stirs == 0  # half of the shortfall is in the value already
+def pace(grind: str, seconds: float, stirred: bool | None) -> tuple[float, float]:
+    """SDs, down and up, of the logarithm of the share that an immersion reaches in ``seconds``.
+
+    ``stirred`` is None where nobody noted it.
+    """
+    now, shorter = fraction(grind, seconds), max(1.0, CLOCKS[0] * seconds)
+    coarser, finer = fraction_range(grind, seconds)
+    slower = fraction(grind, shorter)
+    faster = fraction(grind, min(CLOCKS[1] * seconds + HANDLING_S, bounds.STEEP_S[1]))
+    still = 0.0 if stirred else _stillness(grind, seconds)
+    alone = stirred is False  # half of the shortfall is in the value already
     down = hypot(log(now / max(coarser, 0.1 * now)), log(now / slower), still / (1 + alone))
     up = hypot(log(finer / now), log(faster / now), still / 2 if alone else 0.0)
     return down / _95, up / _95
 
 
-def _steep(cup: Cup) -> Doubt:
-    seconds = contact_s(cup)
-    stirred = None if cup.stirs is None else cup.stirs > 0
+@lru_cache(maxsize=4096)
+def _steep(grind: str, seconds: float | None, stirred: bool | None) -> Doubt:
     if seconds is None:
-        short = -log(fraction_range(cup.grind, SHORTEST_UNKNOWN_STEEP_S)[0]) / _95
-        return Doubt(((("steep", cup.grind, stirred, None), 1.0),), hypot(short, _SHAPE_SD), _UP_SD)
-    down, up = pace(cup, seconds)
-    places = _between(log2(seconds / 15.0), "steep", cup.grind, stirred)
+        short = -log(fraction_range(grind, SHORTEST_UNKNOWN_STEEP_S)[0]) / _95
+        return Doubt(((("steep", grind, stirred, None), 1.0),), hypot(short, _SHAPE_SD), _UP_SD)
+    down, up = pace(grind, seconds, stirred)
+    places = _between(log2(seconds / 15.0), "steep", grind, stirred)
     return Doubt(places, hypot(down, _SHAPE_SD), hypot(up, _SHAPE_SD))
 
 

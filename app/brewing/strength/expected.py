@@ -79,5 +79,5 @@ def reached_share(cup: Cup) -> Ranged:
     if seconds is None or FORMULAS[cup.kind] != "immersion":
         return Ranged(1.0, 1.0, 1.0)
     best = min(1.0, modelled_extraction(cup) / EQUILIBRIUM_EXTRACTION)
-    down, up = pace(cup, seconds)
+    down, up = pace(cup.grind, seconds, None if cup.stirs is None else cup.stirs > 0)
     return Ranged(best, best * exp(-NORMAL_95 * down), min(1.0, best * exp(NORMAL_95 * up)))

@@ -8,6 +8,7 @@ from app.brewing.plans import sharing
 from app.brewing.plans.compare import notice
 from app.brewing.plans.sharing import Shared
 from app.brewing.strength.difference import Known
+from app.brewing.strength.estimate import Estimate, estimate_cup
 from app.web.fields import NumberField
 from app.worksheets import invented
 from app.worksheets.forms import MODELLED, AmountsForm, HowForm, beside, refuse_no_cup
@@ -33,12 +34,14 @@ class ShareForm(AmountsForm, HowForm):
 
 @dataclass(frozen=True)
 class SharedOut:
-    """`steep_s` is the longer steep to use, None where there is none to lengthen; `weaker_pct` how
-    much weaker (points of TDS) the cup then is than the single one, None where it is not."""
+    """`steep_s` is the longer steep to use, None where there is none to lengthen, and `steeped` the
+    estimate with it; `weaker_pct` how much weaker (points of TDS) the cup then is than the single
+    one, None where it is not."""
 
     cups: int
     shared: Shared
     steep_s: int | None
+    steeped: Estimate
     weaker_pct: float | None
     notice: str
     proposals: Sequence[Proposal]
@@ -60,19 +63,22 @@ def shared_out(form: ShareForm, context: SheetContext) -> SharedOut:
         wanted_s = max(shared.steep_s, single.steep_s)
         steep_s = STEEP_STEP_S * round(wanted_s / STEEP_STEP_S)
     brew = replace(shared.brew, steep_s=form.steep_s.data if steep_s is None else steep_s)
+    needed_s = shared.needed_s
+    cut_short = steep_s is not None and (needed_s is None or needed_s > steep_s + STEEP_STEP_S)
+    steeped = estimate_cup(brew, brewer.calibration, brewer.retained)
     return SharedOut(
         form.cups.data,
         replace(shared, brew=brew),
         steep_s,
-        _weaker_pct(shared),
+        steeped,
+        _weaker_pct(shared.single, steeped) if cut_short else None,
         notice(single, shared.brew, Known(brewer.calibration, brewer.retained)),
         [propose_cup(context.start, brew, brewer)],
     )
 
 
-def _weaker_pct(shared: Shared) -> float | None:
-    single, steeped = shared.single.strength_pct, shared.steeped.strength_pct
-    if shared.steep_s is None or single is None or steeped is None:
+def _weaker_pct(single: Estimate, steeped: Estimate) -> float | None:
+    if single.strength_pct is None or steeped.strength_pct is None:
         return None
-    weaker = single.value - steeped.value
+    weaker = single.strength_pct.value - steeped.strength_pct.value
     return weaker if weaker >= LEAST_SAID_PCT else None

@@ -112,11 +112,14 @@ def _seconds(cup: Cup, other_s: int) -> list[int]:
 
 
 def _measured(form: TimeForm, context: SheetContext, brewer: ChosenBrewer) -> list[MeasuredSteep]:
-    """Extraction does not depend on the ratio, so brews of any recipe are shown with the curve."""
+    """Extraction does not depend on the ratio, so brews of any recipe are shown with the curve, but
+    for those that nothing is learned from."""
     if brewer.brewer_id is None:
         return []
     measured = []
     for brew, row in queries.measured_at(context.session, brewer.brewer_id, form.grind.data):
+        if row in context.learned.left_out:
+            continue
         extraction = estimate_of(row, context.learned).extraction_pct
         if extraction is not None and row.steep_s is not None and row.steep_s <= MOST_SHOWN_S:
             measured.append(MeasuredSteep(brew.brewed_on, row.steep_s, extraction))
