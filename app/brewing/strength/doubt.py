@@ -135,9 +135,13 @@ def _drip(cup: Cup) -> Doubt:
 
 
 def _between(where: float, *of: str | bool | None) -> tuple[tuple[Place, float], ...]:
-    """The two places around ``where`` on a line, with shares whose squares add up to 1."""
+    """The places around ``where`` on a line, with shares whose squares add up to 1.
+
+    The nearer of the two whole places has the larger share, so that what was learned in both is
+    read between them on a straight line; the rest belongs to the stretch between.
+    """
     before = floor(where)
     past = where - before
-    length = sqrt(past**2 + (1.0 - past) ** 2)
-    shares = ((before, (1.0 - past) / length), (before + 1, past / length))
+    rest = sqrt(2.0 * past * (1.0 - past))
+    shares = ((before, 1.0 - past), (before + 0.5, rest), (before + 1, past))
     return tuple(((*of, place), share) for place, share in shares if share)

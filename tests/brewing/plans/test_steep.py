@@ -14,7 +14,8 @@ from app.brewing.strength.estimate import estimate_cup
 from app.brewing.strength.retention import Retained
 
 CUP = Cup("pressed immersion", 15, 250, water_temp_c=93, tds_pct=1.5, beverage_g=220)
-LEARNED = learn([taught(replace(CUP, steep_s=at), 0.9) for at in (30, 60, 120, 240, 480) * 8])
+STEEPS = (15, 30, 60, 120, 240, 480, 960)
+LEARNED = learn([taught(replace(CUP, steep_s=at), 0.9) for at in STEEPS * 6])
 TIMES = [30, 60, 120, 240, 600]
 
 
