@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 POURED_G_PER_S = 10.0
-USUAL_S = {"bloom": 10, "pour": 15, "stir": 10, "press": 30, "dilute": 10, "ice": 10}
+USUAL_S = {"bloom": 10, "pour": 17, "stir": 10, "press": 27, "dilute": 9, "ice": 9}
 NO_HAND = "steep"
 IN_THE_BREWER = ("bloom", "pour")
 
