@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import timedelta
 from typing import Any
 
@@ -14,6 +16,8 @@ from tests.support import page
 from tests.support.asking import ask, blind_test, number, reply, says
 from tests.support.clock import NOON
 from tests.support.factories import Make
+
+Watch = Callable[[], AbstractContextManager[list[str]]]
 
 SEVEN = "rrrrrrr"
 ENDED = {"ended": "shown", "stopped_at": NOON}
@@ -121,3 +125,20 @@ def test_a_long_list_goes_on_page_by_page(client: FlaskClient, make: Make) -> No
 def test_it_is_reached_from_questions_and_blind_tests(client: FlaskClient) -> None:
     for address in ("/questions/", "/blind/", "/questions/rule"):
         assert 'href="/claimed/"' in client.get(address).text
+
+
+def test_the_list_asks_as_often_for_many_claims_as_for_few(
+    client: FlaskClient, make: Make, statements: Watch
+) -> None:
+    counts = []
+    for rounds in (2, 9):
+        question = ask(client)
+        for count in range(rounds):
+            row = {"question_id": number(question), "test_id": shown(make, f"{rounds} {count}").id}
+            make.save(QuestionBlindTest(**row, tied_at=BEFORE))
+        client.get("/claimed/")
+        make.taster(name=f"Guest {rounds}")  # what was worked out is no longer up to date
+        with statements() as seen:
+            client.get("/claimed/")
+        counts.append(len(seen))
+    assert counts[0] == counts[1] <= 20
