@@ -63,6 +63,11 @@ class Blind:
         return self.state != "open" or bool(self.gone)
 
     @property
+    def is_preference(self) -> bool:
+        """Whether it has shown which cup is preferred."""
+        return self.way is not None and not self.attribute
+
+    @property
     def more(self) -> str:
         """What the cup is that was shown to have more, or to be preferred."""
         return self.cups["AB".index(self.way)].casefold() if self.way else ""

@@ -124,7 +124,9 @@ def _settled(family: _Family, claim: Claim) -> Weight | None:
     size = max((test.p_d or 0.0 for test in close), default=0.0)
     told = words.settled_words(word, shown or close, percent(size) if size else "")
     reason = words.settled(told, len(shown or close), len(over))
-    return _weight(LEVELS[claim][word], reason, family, shown or close)
+    preferred = any(test.is_preference for test in shown)
+    not_said = words.PREFERRED_OF[claim] if preferred else ""
+    return _weight(LEVELS[claim][word], reason, family, shown or close, not_said=not_said)
 
 
 def _hinted(family: _Family) -> Weight | None:

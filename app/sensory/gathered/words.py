@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from app.sensory.gathered.blind import Blind, Lean
+from app.sensory.terms import Claim
 
 SETTLED = {
     "shown": "a difference is shown",
@@ -14,6 +15,8 @@ A_DIFFERENCE = "It does not say how large the difference is, nor, without a pref
 NOT_THE_SAME = "It does not say that there is no difference: a smaller one is not ruled out."
 TWO_BREWS = " It is about two brews: another pair of the same kind may come out differently."
 
+PREFERRED = "It does not say by how much it is preferred, nor that others would choose the same."
+
 LIMITS = {
     "none": "Nothing is known either way.",
     "anecdote": "It cannot tell a difference from the luck of single cups, or from what one "
@@ -23,6 +26,10 @@ LIMITS = {
     "close enough for two cups": f"{NOT_THE_SAME}{TWO_BREWS}",
     "shown": f"{A_DIFFERENCE}is better.",
     "close enough": NOT_THE_SAME,
+}
+PREFERRED_OF: dict[Claim, str] = {
+    "these cups": f"{PREFERRED}{TWO_BREWS}",
+    "these ways of brewing": PREFERRED,
 }
 HINT = "It does not show anything yet: chance alone brings a hint in up to 1 case in 3"
 PICKED = (

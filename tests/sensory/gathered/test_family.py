@@ -207,6 +207,11 @@ def test_a_settled_direction_is_said() -> None:
     assert "a difference is shown, more body in Metal." in weigh([replace(SHOWN, **named)]).reason
     liked = replace(SHOWN, attribute="", way="A", cups=("Paper", "Metal"))
     assert "a preference for Paper is shown." in weigh([liked]).reason
+    not_said = weigh([liked]).not_said
+    assert "without a preference test" not in not_said
+    assert not_said.startswith("It does not say by how much it is preferred")
+    two_cups = weigh([replace(liked, claim=CUPS)]).not_said
+    assert two_cups.endswith("another pair of the same kind may come out differently.")
     assert weigh([replace(SHOWN, **named), SHOWN]).reason.endswith("a difference is shown.")
     close = [replace(CLOSE, attribute="body")] * 2
     assert "close enough in body: not told apart in 40 % of trials or more." in weigh(close).reason
