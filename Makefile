@@ -35,7 +35,8 @@ demo: $(APP)
 
 # What needs Chromium, PostgreSQL or servers of its own has a stage of its own below.
 test: $(DEV)
-	$(PYTEST) -n $(WORKERS) -m "not browser and not postgres" --ignore tests/wheel --ignore tests/reliability
+	$(PYTEST) -n $(WORKERS) -m "not browser and not postgres and not servers" \
+	  --ignore tests/wheel --ignore tests/reliability
 
 check: $(DEV)
 	$(BIN)/ruff check
@@ -70,6 +71,7 @@ test-postgres: $(DEV)
 test-reliability: $(DEV)
 	ODDCUP_TEST_KILLS=$(KILLS) ODDCUP_TEST_CUTS=$(CUTS) ODDCUP_TEST_SECONDS=$(SECONDS) \
 	  $(PYTEST) -s tests/reliability
+	$(PYTEST) -m servers --ignore tests/reliability --ignore tests/browser --ignore tests/wheel tests
 
 wheel: $(APP)
 	$(PIP) wheel --no-deps --wheel-dir dist .

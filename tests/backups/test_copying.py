@@ -154,6 +154,7 @@ def test_a_copy_that_lacks_a_row_gets_no_name(
     assert named(config) == []
 
 
+@pytest.mark.servers
 def test_an_old_journal_is_copied_whole_before_it_is_brought_up_to_date(tmp_path: Path) -> None:
     """Checks of the newest tables are left out where the tables are older."""
     load(PAST / "0001.sql", tmp_path / "journal.db")
@@ -188,6 +189,7 @@ while True:
 """
 
 
+@pytest.mark.servers
 def test_killed_backups_leave_no_half_file_with_a_name(
     config: Config, file: Path, make: Make
 ) -> None:
@@ -250,6 +252,7 @@ sys.exit(main(["--journal", sys.argv[1], "backup"]))
 """
 
 
+@pytest.mark.servers
 def test_a_backup_that_does_not_fit_is_said_and_leaves_nothing(
     config: Config, file: Path, make: Make
 ) -> None:

@@ -89,6 +89,7 @@ def test_by_hand_and_set_aside_stay_while_daily_ones_are_thinned(
     assert [bool(path and path.exists()) for path in aside] == [False] * 6 + [True] * 3
 
 
+@pytest.mark.servers
 def test_threads_and_processes_make_one_between_them(
     config: Config, file: Path, make: Make
 ) -> None:
@@ -142,6 +143,7 @@ def test_closing_does_not_wait_for_a_copy(config: Config, make: Make) -> None:
     assert not list((config.home / "backups").glob("*.partial")) or not care._thread
 
 
+@pytest.mark.servers
 def test_a_server_makes_one_of_its_own_accord(config: Config, file: Path, make: Make) -> None:
     make.brew()
     make._journal.dispose()

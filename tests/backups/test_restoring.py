@@ -41,6 +41,7 @@ while True:
 """
 
 
+@pytest.mark.servers
 def test_killed_restores_leave_the_old_journal_or_the_new_one_whole(
     config: Config, file: Path, make: Make
 ) -> None:
@@ -117,6 +118,7 @@ def test_nobody_opens_the_journal_while_it_is_replaced(file: Path, make: Make) -
     assert "database is locked" in done.stderr
 
 
+@pytest.mark.servers
 def test_a_server_that_is_open_restores_without_losing_what_it_said_is_saved(
     config: Config, file: Path, make: Make
 ) -> None:
@@ -193,6 +195,7 @@ restoring.restore(config, Path(sys.argv[2]))
 """
 
 
+@pytest.mark.servers
 def test_a_server_does_not_start_into_a_restore(config: Config, file: Path, make: Make) -> None:
     """C11: it answered "saved" into the file that was replaced a moment later."""
     make.brew()

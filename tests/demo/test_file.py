@@ -87,6 +87,7 @@ def test_what_an_older_demo_left_behind_does_no_harm(demo_config, tmp_path):
     assert digest(config) == digest(demo_config)
 
 
+@pytest.mark.servers
 def test_killed_while_writing_leaves_no_half(tmp_path):
     """The writer dies when all rows are written and none is committed."""
     code = f"""
