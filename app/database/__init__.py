@@ -33,8 +33,7 @@ class Database:
         self.damaged = False
         self.patience_s = BUSY_S
         self._how = ""
-        # SQLite has one writer at a time; PostgreSQL tells only at the end who was in the way.
-        self._turns = Turns(1 if self._is_file else MOST_WHILE_STUCK)
+        self._turns = Turns(1)  # one writer of this process at a time, also on PostgreSQL
         self.reader = self.engine.execution_options(oddcup_reads=True, postgresql_readonly=True)
         self.writer = self.engine.execution_options(oddcup_reads=False)
         self.cache: dict[str, tuple[object, Any]] = {}
