@@ -15,7 +15,7 @@ from sqlalchemy import Connection, PoolProxiedConnection, event, text
 from sqlalchemy.orm import Session
 
 from app.database.engines import READ_ON, as_ours, make_engine
-from app.database.turns import MOST_WHILE_STUCK, Turns
+from app.database.turns import Turns
 from app.file.opened import OpenFile, copy_into
 from app.file.refused import BUSY_S, JournalDamaged, JournalMoved
 
