@@ -118,3 +118,15 @@ def test_it_works_by_keyboard_and_for_who_cannot_see(
     expect(now).to_have_text("Steep")
     desktop.keyboard.press("p")
     expect(desktop.get_by_role("button", name="Go on")).to_be_visible()
+
+
+def test_the_enter_key_saves(phone: Page, address: str, make: Make, journal: Database) -> None:
+    two_papers(make)
+    phone.goto(f"{address}/brews/two/new")
+    phone.locator("summary", has_text="Dose and water").tap()
+    phone.get_by_label("B: Dose").press("Enter")
+    expect(phone).to_have_url(re.compile(r"/side-by-side/"))
+    phone.goto(f"{address}/brews/new")
+    phone.locator("summary", has_text="Dose and water").tap()
+    phone.get_by_label("Dose").first.press("Enter")
+    expect(phone.get_by_text("Brew saved.")).to_be_visible()

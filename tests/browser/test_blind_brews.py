@@ -26,12 +26,15 @@ def test_both_brews_of_a_trial_are_four_taps_from_its_reveal(
     app.config["CLOCK"] = lambda: at
     paper = make.filter()
     make.brew(filters=[paper], brewed_at=at - timedelta(days=1))
-    named = {"a_filter_id": paper.id, "a_filter_use": 2, "brewing": "fresh pair each trial"}
+    named = {
+        "a_filter_id": paper.id, "a_filter_use": 2, "brewing": "fresh pair each trial",
+        "claim": "these ways of brewing", "method": "paired", "attribute": "body", "more": "A",
+    }  # fmt: skip
     test, _ = rows(make, [], pouring="solo", **named)
     phone.goto(f"/blind/{test.id}")
     for step in ("Next trial", "Poured and turned: taste"):
         phone.get_by_role("button", name=step).first.tap()
-    phone.get_by_role("radio", name="Nearest").tap()
+    phone.get_by_role("radio").first.tap()
     phone.get_by_role("button", name="I am sure").tap()
     phone.get_by_role("button", name="2", exact=True).tap()
     expect(phone.get_by_role("heading", name="Brews it was poured from")).to_be_visible()
