@@ -100,7 +100,8 @@ def _committer(raw: sqlite3.Connection, writes: list[tuple[str, Any]]) -> Callab
         for statement, values in writes:
             now = [fresh if v == key else number if v == was else v for v in values]
             done = raw.execute(statement, now)
-            number = number or done.lastrowid
+            if statement.startswith("INSERT INTO brew "):
+                number = done.lastrowid
         raw.execute("COMMIT")
 
     return commit
