@@ -12,7 +12,7 @@ from app.journal.recipes import revision
 from app.journal.rows import values_of
 from app.models import Brew
 from app.models.recipes import Amounts
-from app.web.brew_url import as_typed
+from app.web.brew_url import AMOUNTS, as_typed
 from app.web.session import reading
 
 pages = Blueprint("along", __name__, url_prefix="/along")
@@ -65,8 +65,7 @@ def _address(endpoint: str, args: Mapping[str, str]) -> str:
 
 
 def _amounts(made: Amounts) -> dict[str, str]:
-    names = [name for name in Amounts.__dataclass_fields__ if name != "flipped"]
-    args = {f"a-{name}": as_typed(name, getattr(made, name)) for name in names}
+    args = {f"a-{name}": as_typed(name, getattr(made, name)) for name in sorted(AMOUNTS)}
     if made.flipped:
         args["a-flipped"] = "y"
     return {name: text for name, text in args.items() if text}

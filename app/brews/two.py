@@ -1,32 +1,34 @@
 """Two brews logged as a pair: the form of each, and what the second one starts from."""
 
-from collections.abc import Iterator, Sequence
-from itertools import chain
+from collections.abc import Sequence
 
 from werkzeug.datastructures import MultiDict
-from wtforms import Field, RadioField
+from wtforms import RadioField
 from wtforms.widgets import Select
 
 from app.brews.filling import SLOTS, FormValues
 from app.brews.forms import FRESH, BrewForm
 from app.journal.on_hand import OnHand
 from app.journal.packs import PackLeft
-from app.sensory.terms import LETTERS, Letter
+from app.sensory.terms import LETTERS
 from app.web.fields import StepsField
+from app.web.two_forms import TwoForms
 
 IN_THE_OTHER = "This filter is in the other brewer. One filter cannot be in two at once."
 
 
-class Pair:
+class Pair(TwoForms[BrewForm]):
     """The forms of cup A and cup B, whose fields are named "a-dose_g" and "b-dose_g"."""
 
     def __init__(
         self, sent: MultiDict[str, str] | None = None, values: Sequence[FormValues] = ({}, {})
     ) -> None:
-        self.cups: dict[Letter, BrewForm] = {
-            letter: BrewForm(sent, prefix=f"{letter.lower()}-", data=data)
-            for letter, data in zip(LETTERS, values, strict=True)
-        }
+        super().__init__(
+            {
+                letter: BrewForm(sent, prefix=f"{letter.lower()}-", data=data)
+                for letter, data in zip(LETTERS, values, strict=True)
+            }
+        )
         for form in self.cups.values():
             for field in form:
                 if isinstance(field, RadioField):
@@ -35,25 +37,6 @@ class Pair:
                     steps = [str(label) for _, label, *_ in field.iter_choices()]
                     field.choices = [(step, step or "–") for step in ("", *steps)]
             form.new_brewer_kind.data = form.new_brewer_kind.data or ""  # not asked for here
-
-    @property
-    def a(self) -> BrewForm:
-        return self.cups["A"]
-
-    @property
-    def b(self) -> BrewForm:
-        return self.cups["B"]
-
-    def __iter__(self) -> Iterator[Field]:
-        return chain(self.a, self.b)
-
-    @property
-    def errors(self) -> bool:
-        return bool(self.a.errors or self.b.errors)
-
-    @property
-    def form_errors(self) -> list[str]:
-        return [*self.a.form_errors, *self.b.form_errors]
 
     def name_cups(self) -> None:
         """Let each label say which cup it is of."""

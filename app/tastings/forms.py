@@ -61,11 +61,15 @@ class TastingForm(Form):
         if self.taster_id.data is None and not self.new_taster.data and not self.taster_id.errors:
             self.new_taster.errors = [*self.new_taster.errors, "Please say who tasted."]
             valid = False
-        scored = any(self[name].data is not None for name in ("liking", *SCALES))
-        if not (scored or self.words.data or self.note.data):
+        if not self.says_anything:
             self.form_errors.append(NOTHING_SAID)
             valid = False
         return valid
+
+    @property
+    def says_anything(self) -> bool:
+        scored = any(self[name].data is not None for name in ("liking", *SCALES))
+        return bool(scored or self.words.data or self.note.data)
 
     def entry(self, tasted_at: datetime) -> TastingEntry:
         """What a valid form asks to save."""

@@ -7,43 +7,30 @@ from werkzeug.datastructures import MultiDict
 from wtforms import Field
 
 from app.sensory.terms import LETTERS, Letter
-from app.tastings.forms import NOTHING_SAID, SCALES, TastingForm
+from app.tastings.forms import NOTHING_SAID, TastingForm
+from app.web.two_forms import TwoForms
 
 # Said once for both cups, in the form of A.
 SHARED = ("taster_id", "new_taster", "tasted_at", "blind")
 
 
-class TwoTastings:
+class TwoTastings(TwoForms[TastingForm]):
     """The forms of cup A and cup B, whose fields are named "a-liking" and "b-liking"."""
 
     def __init__(
         self, sent: MultiDict[str, str] | None = None, taster_id: int | None = None
     ) -> None:
-        self.cups: dict[Letter, TastingForm] = {
-            letter: TastingForm(sent, prefix=f"{letter.lower()}-", taster_id=taster_id)
-            for letter in LETTERS
-        }
+        super().__init__(
+            {
+                letter: TastingForm(sent, prefix=f"{letter.lower()}-", taster_id=taster_id)
+                for letter in LETTERS
+            }
+        )
         for name in SHARED:
             self.b[name].data = self.a[name].data
 
-    @property
-    def a(self) -> TastingForm:
-        return self.cups["A"]
-
-    @property
-    def b(self) -> TastingForm:
-        return self.cups["B"]
-
     def __iter__(self) -> Iterator[Field]:
         return chain(self.a, (field for field in self.b if field.short_name not in SHARED))
-
-    @property
-    def errors(self) -> bool:
-        return bool(self.a.errors or self.b.errors)
-
-    @property
-    def form_errors(self) -> list[str]:
-        return [*self.a.form_errors, *self.b.form_errors]
 
     def pick_taster_from(self, tasters: list[tuple[int, str]]) -> None:
         for form in self.cups.values():
@@ -51,15 +38,10 @@ class TwoTastings:
 
     def validated(self) -> list[Letter]:
         """The cups of which something is said; none where anything is wrong."""
-        said = [letter for letter, form in self.cups.items() if says_anything(form)]
+        said = [letter for letter, form in self.cups.items() if form.says_anything]
         if not said:
             self.a.validate()
             if NOTHING_SAID not in self.a.form_errors:
                 self.a.form_errors.append(NOTHING_SAID)
         valid = [self.cups[letter].validate() for letter in said]
         return said if all(valid) else []
-
-
-def says_anything(form: TastingForm) -> bool:
-    answered = any(form[name].data is not None for name in ("liking", *SCALES))
-    return bool(answered or form.words.data or form.note.data)
