@@ -82,9 +82,10 @@ def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
     for number, step in enumerate(planned):
         wanted = step.starts_s if step.starts_s is not None else now
         starts = max(now, wanted)
-        ends = starts + _lasts(step, brew, starts, planned[number + 1 :])
-        if step.kind == NO_HAND:  # it began with the first water, whatever was done meanwhile
-            ends = max(starts, ends - (starts - wanted if step.lasts_s is not None else 0))
+        if step.kind == NO_HAND:
+            ends = max(starts, _steeps_until(step, brew, wanted, planned[number + 1 :]))
+        else:
+            ends = starts + _lasts(step, brew)
         if step.kind in IN_THE_BREWER:
             known = known and step.grams is not None
             poured += step.grams or 0.0
@@ -103,13 +104,17 @@ def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
     return Timeline(tuple(actions))
 
 
-def _lasts(step: Planned, brew: Brewed, starts_s: int, later: Sequence[Planned]) -> int:
+def _steeps_until(step: Planned, brew: Brewed, wanted_s: int, later: Sequence[Planned]) -> int:
+    """A steep counts from where it was wanted, whatever hands did meanwhile."""
+    if step.lasts_s is not None:
+        return wanted_s + step.lasts_s
+    next_s = later[0].starts_s if later else None
+    return (brew.steep_s or 0) if next_s is None else next_s
+
+
+def _lasts(step: Planned, brew: Brewed) -> int:
     if step.lasts_s is not None:
         return step.lasts_s
-    if step.kind == NO_HAND:
-        following = (after.starts_s for after in later[:1])
-        until = next((s for s in following if s is not None), brew.steep_s)
-        return max(0, (until or 0) - starts_s)
     if step.kind == "press" and brew.press_s is not None:
         return brew.press_s
     if step.grams is not None and step.kind in IN_THE_BREWER:
