@@ -12,6 +12,7 @@ from threading import RLock
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, PoolProxiedConnection, event, text
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from app.database.engines import READ_ON, as_ours, make_engine
@@ -75,7 +76,13 @@ class Database:
             session.connection(execution_options={"oddcup_patience_s": left_s})
             if self._is_file:
                 self._turns.note_success()
-            yield session
+            try:
+                yield session
+            except DBAPIError:
+                raise
+            except Exception:
+                self._turns.note_success()  # refused in words, as a clash is: nothing was stuck
+                raise
         self._turns.note_success()
 
     def only_read(self, *, log: bool = True) -> None:

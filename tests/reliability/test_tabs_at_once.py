@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from threading import Event, Thread
 from uuid import uuid4
 
 import pytest
@@ -10,6 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.file.refused import JournalBusy
 from app.models import Brew, Change, Question, QuestionBrew, Trial
 from tests.reliability.test_writers import address as address
 from tests.reliability.test_writers import at_once
@@ -69,3 +71,23 @@ def test_a_brew_is_put_under_a_question_once(address: str, make: Make, journal: 
     answers = _press(address, "/questions/1", "answer", "/questions/tie", **typed)
     assert answers == [303] * TABS
     assert _count(journal, QuestionBrew) == 1
+
+
+def test_writers_refused_in_words_hold_nobody_up(journal: Database) -> None:
+    """A clash is no stuck disk: whoever waits behind nine of them gets a turn all the same."""
+    done: list[str] = []
+
+    def clash() -> None:
+        try:
+            with journal.writing():
+                Event().wait(0.2)
+                raise ValueError("somebody else changed it")
+        except (ValueError, JournalBusy) as refused:
+            done.append(type(refused).__name__)
+
+    threads = [Thread(target=clash) for _ in range(10)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert done == ["ValueError"] * 10
