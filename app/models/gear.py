@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy import ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
@@ -143,6 +143,7 @@ class Filter(Binned, Base):
         UniqueConstraint("pack_id", "number"),
         between("prior_uses", bounds.PRIOR_USES),
         one_of("rinse", RINSES),
+        Index("ix_filter_pack_id_binned_at", "pack_id", "binned_at"),
     )
 
     pack_id: Mapped[int] = mapped_column(ForeignKey("filter_pack.id"))

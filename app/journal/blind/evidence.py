@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Select, and_, or_, select
+from sqlalchemy import ColumnElement, Select, and_, exists, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.answers import Answers, answers_by_test
@@ -79,9 +79,7 @@ def blind_evidence_of(
     if bag_id is not None:
         wanted.append(_involves(select(Brew.id).where(Brew.bag_id == bag_id)))
     if filter_id is not None:
-        through = _involves(select(FilterUse.brew_id).where(FilterUse.filter_id == filter_id))
-        named = or_(BlindTest.a_filter_id == filter_id, BlindTest.b_filter_id == filter_id)
-        wanted.append(or_(named, through))
+        wanted.append(_of_filter(filter_id))
     query = (
         select(BlindTest)
         .where(BlindTest.binned_at.is_(None), *wanted)
@@ -134,11 +132,26 @@ def _of_recipes(first_id: int, second_id: int) -> ColumnElement[bool]:
     return and_(a != b, or_(and_(a == ours, b == theirs), and_(a == theirs, b == ours)))
 
 
+def _of_filter(filter_id: int) -> ColumnElement[bool]:
+    """A filter may have thousands of uses, and a journal has few tests: each test is looked up
+    among the uses rather than each use among the tests."""
+    through = (
+        exists().where(FilterUse.filter_id == filter_id, FilterUse.brew_id == brew_id)
+        for brew_id in (BlindTest.a_brew_id, BlindTest.b_brew_id)
+    )
+    uses = select(FilterUse.brew_id).where(FilterUse.filter_id == filter_id)
+    named = (BlindTest.a_filter_id == filter_id, BlindTest.b_filter_id == filter_id)
+    return or_(*named, *through, BlindTest.id.in_(_poured_from(uses)))
+
+
 def _involves(brew_ids: Sequence[int] | Select[int]) -> ColumnElement[bool]:
-    poured = (
+    a, b = BlindTest.a_brew_id, BlindTest.b_brew_id
+    return or_(a.in_(brew_ids), b.in_(brew_ids), BlindTest.id.in_(_poured_from(brew_ids)))
+
+
+def _poured_from(brew_ids: Sequence[int] | Select[int]) -> Select[int]:
+    return (
         select(Trial.test_id)
         .join(TrialBrew, TrialBrew.trial_id == Trial.id)
         .where(Trial.answered_at.is_not(None), TrialBrew.brew_id.in_(brew_ids))
     )
-    a, b = BlindTest.a_brew_id, BlindTest.b_brew_id
-    return or_(a.in_(brew_ids), b.in_(brew_ids), BlindTest.id.in_(poured))
