@@ -64,7 +64,9 @@ def add_questions(
     held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, STIR, KETTLE)]
     mills, mug, stir, kettle = add_blind_tests(session, held, stock.tasters, rng)
     asked = [
-        Asked("Do our two presses make the same cup?", 344, LABELS["brewer_id"], ["Left press"]),
+        Asked(
+            "Do our two presses make the same cup?", 344, LABELS["first_brewer_id"], ["Left press"]
+        ),
         Asked("Is boiling the water worth it?", 297, LABELS["water_id"], ["rather than tap"]),
         Asked(
             "Hand mill or electric: can we taste it?", 171, LABELS["grinder_id"], ["electric"],

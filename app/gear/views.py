@@ -60,12 +60,12 @@ def show_brewer(brewer_id: int) -> str:
     session = reading()
     brewer = session.get(Brewer, brewer_id) or abort(404)
     known = learned(session)
-    offsets = offsets_of(brewer_id, known)
+    offsets = offsets_of(brewer.first_id, known)
     return render_template(
         "gear/show_brewer.html",
         gear=brewer,
         about=KINDS[brewer.kind],
-        held=retention_of(brewer_id, brewer.kind, known),
+        held=retention_of(brewer.first_id, brewer.kind, known),
         offsets=offsets,
         grinders=grinder_names(session, [offset.grinder_id for offset in offsets]),
         brews=latest_brews(session, Brew.brewer_id, brewer_id),

@@ -14,7 +14,7 @@ from app.brewing.bounds import GRINDS
 from app.journal.pairs.fairness import SAME_PROPORTION
 from app.journal.pairs.setup import LABELS, TOLERANCES
 from app.journal.rows import Query, columns_of, rows_as
-from app.models import Brew
+from app.models import Brew, Brewer
 from app.sensory.scores.along import moved_along
 from app.sensory.scores.trend import Scored, Trend, read_trend
 from app.sensory.scores.trend_words import Measured, Said, say
@@ -31,7 +31,7 @@ class SetRow(NamedTuple):
 
     id: int
     bag_id: int
-    brewer_id: int
+    first_brewer_id: int
     grinder_id: int | None
     grind: str
     grind_setting: str
@@ -57,7 +57,8 @@ def settings_of(session: Session, brew_ids: Iterable[int]) -> Settings:
 
 @cache
 def _settings() -> Query:
-    query = select(*columns_of(SetRow, Brew))
+    query = select(*columns_of(SetRow, Brew, first_brewer_id=Brewer.first_id))
+    query = query.join(Brewer, Brewer.id == Brew.brewer_id)
     return query.where(Brew.id.in_(bindparam("ids", expanding=True)))
 
 

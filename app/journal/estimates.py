@@ -30,7 +30,10 @@ Key = TypeVar("Key", bound=Hashable)
 
 
 class MeasuredRow(NamedTuple):
-    """What an estimate needs: the fields of `Cup` in order, and what to look up for it."""
+    """What an estimate needs: the fields of `Cup` in order, and what to look up for it.
+
+    What is learned of a brewer is learned of all that are alike, and kept by the first of them.
+    """
 
     kind: str
     dose_g: float
@@ -45,16 +48,19 @@ class MeasuredRow(NamedTuple):
     tds_pct: float | None
     stirs: int | None
     brix: float | None
-    brewer_id: int
+    first_brewer_id: int
     grinder_id: int | None
 
 
-ESTIMATE_COLUMNS = columns_of(MeasuredRow, Brew, kind=Brewer.kind)
+ESTIMATE_COLUMNS = columns_of(MeasuredRow, Brew, kind=Brewer.kind, first_brewer_id=Brewer.first_id)
 
 
 @dataclass(frozen=True)
 class Learned:
-    """Calibration by brewer and grinder, retention by brewer, and why some brews teach nothing."""
+    """Calibration by brewer and grinder, retention by brewer, and why some brews teach nothing.
+
+    A brewer stands here for all that are alike, under the number of the first.
+    """
 
     calibrations: Mapping[BrewerAndGrinder, Calibration]
     retained: Mapping[int, Retained]
@@ -67,8 +73,8 @@ def cup_of(row: MeasuredRow) -> Cup:
 
 def known_of(row: MeasuredRow, learned: Learned) -> Known:
     """What was learned of a brew's brewer and grinder."""
-    calibration = learned.calibrations.get((row.brewer_id, row.grinder_id))
-    return Known(calibration, learned.retained.get(row.brewer_id))
+    calibration = learned.calibrations.get((row.first_brewer_id, row.grinder_id))
+    return Known(calibration, learned.retained.get(row.first_brewer_id))
 
 
 def estimate_of(row: MeasuredRow, learned: Learned) -> Estimate:
@@ -95,8 +101,8 @@ def learn_from(measured: Iterable[MeasuredRow], weighed: Iterable[MeasuredRow]) 
     """Learn from brews with a measured strength, and from weighed ones, newest first."""
     left_out: dict[MeasuredRow, str] = {}
     retained = {
-        brewer_id: retention
-        for brewer_id, rows in grouped(weighed, brewer).items()
+        first_brewer_id: retention
+        for first_brewer_id, rows in grouped(weighed, brewer).items()
         if (retention := _retention(rows, left_out)) is not None
     }
     calibrations = {
@@ -107,11 +113,11 @@ def learn_from(measured: Iterable[MeasuredRow], weighed: Iterable[MeasuredRow]) 
 
 
 def brewer(row: MeasuredRow) -> int:
-    return row.brewer_id
+    return row.first_brewer_id
 
 
 def brewer_and_grinder(row: MeasuredRow) -> BrewerAndGrinder:
-    return row.brewer_id, row.grinder_id
+    return row.first_brewer_id, row.grinder_id
 
 
 def grouped(

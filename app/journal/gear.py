@@ -39,7 +39,10 @@ def pick_list(session: Session, gear: Gear, also: int | None = None) -> list[tup
 
 
 class BrewerRow(NamedTuple):
+    """`first_id` is the first of those that are alike: the same for all of them."""
+
     id: int
+    first_id: int
     name: str
     kind: str
     capacity_g: float | None
@@ -48,7 +51,7 @@ class BrewerRow(NamedTuple):
 
 def brewers(session: Session, also: int | None) -> list[BrewerRow]:
     """Brewers by name with what they hold, and `also` even if it is in the bin."""
-    query = select(*columns_of(BrewerRow, Brewer))
+    query = select(*columns_of(BrewerRow, Brewer, first_id=Brewer.first_id))
     query = query.where(or_(Brewer.binned_at.is_(None), Brewer.id == also))
     return rows_as(BrewerRow, session, query.order_by(func.lower(Brewer.name), Brewer.id))
 

@@ -1,4 +1,5 @@
-"""What is known of a brewer: how much its grounds hold, and its extraction with each grinder."""
+"""What is known of a brewer and those alike to it, by the number of the first: how much its grounds
+hold, and its extraction with each grinder."""
 
 from dataclasses import dataclass
 from math import exp
@@ -43,20 +44,20 @@ class Offset:
     n: int
 
 
-def retention_of(brewer_id: int, kind: str, known: Learned) -> Retention | None:
+def retention_of(first_brewer_id: int, kind: str, known: Learned) -> Retention | None:
     """What the grounds hold in this brewer; None for a kind without a usual value."""
     if kind not in RETAINED_G_PER_G:
         return None
-    learned = known.retained.get(brewer_id)
+    learned = known.retained.get(first_brewer_id)
     n = 0 if learned is None else learned.n
     return Retention(*expected_retention(kind, learned), n, "" if n else SOURCES[kind])
 
 
-def offsets_of(brewer_id: int, known: Learned) -> list[Offset]:
+def offsets_of(first_brewer_id: int, known: Learned) -> list[Offset]:
     """One for each grinder with measured brews, best known first."""
     found = []
     for (of_brewer, grinder_id), learned in known.calibrations.items():
-        if of_brewer == brewer_id and learned.n:
+        if of_brewer == first_brewer_id and learned.n:
             middle, down, up = learned.foretell(learned.latest)
             ends = _per_cent(middle - down), _per_cent(middle + up)
             found.append(Offset(grinder_id, _per_cent(middle), *ends, learned.n))

@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import ForeignKey, Index, String, UniqueConstraint
+from sqlalchemy import (
+    CheckConstraint,
+    ColumnElement,
+    ForeignKey,
+    Index,
+    String,
+    UniqueConstraint,
+    func,
+)
+from sqlalchemy.ext.hybrid import hybrid_property
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
@@ -61,7 +70,11 @@ class FilterValues:
 
 
 class Brewer(Binned, Base):
-    """A brewer. `capacity_g` is the brew water it holds together with `capacity_dose_g`."""
+    """A brewer. `capacity_g` is the brew water it holds together with `capacity_dose_g`.
+
+    `alike_to_id` is the first of several that are alike: the one with the lowest number, which is
+    alike to none itself (`journal/alike.py` writes it). Alike brewers are one cause.
+    """
 
     __tablename__ = "brewer"
     __table_args__ = (
@@ -70,13 +83,25 @@ class Brewer(Binned, Base):
         one_of("kind", bounds.BREWER_KINDS),
         between("capacity_g", bounds.CAPACITY_G),
         between("capacity_dose_g", bounds.DOSE_G),
+        CheckConstraint("alike_to_id < id", name="alike_to_an_earlier_one"),
     )
 
     name: Mapped[Name]
     kind: Mapped[str] = mapped_column(String(20))
     capacity_g: Mapped[float | None]
     capacity_dose_g: Mapped[float | None]
+    alike_to_id: Mapped[int | None] = mapped_column(ForeignKey("brewer.id"), index=True)
     note: Mapped[Note]
+
+    @hybrid_property
+    def first_id(self) -> int:
+        """The first of those that are alike, or itself: the same number for all of them."""
+        return self.alike_to_id or self.id
+
+    @first_id.inplace.expression
+    @classmethod
+    def _first_id(cls) -> ColumnElement[int]:
+        return func.coalesce(cls.alike_to_id, cls.id)
 
 
 class Grinder(Binned, Base):

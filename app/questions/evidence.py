@@ -109,7 +109,8 @@ def _sighted(line: PairLine) -> Sighted:
     cause = line.apart[0]
     name = NAMES[cause.label]
     a, b = (getattr(side.setup, name) for side in (line.a, line.b))
-    contrast, cups = f"{cause.label}, {' or '.join(sorted((cause.a, cause.b)))}", (cause.a, cause.b)
+    cups = _names(line, cause)
+    contrast = f"{cause.label}, {' or '.join(sorted(cups))}"
     if is_number(a, name) and is_number(b, name):
         contrast = cause.label
         cups = ("the higher", "the lower") if a > b else ("the lower", "the higher")
@@ -118,3 +119,10 @@ def _sighted(line: PairLine) -> Sighted:
     preferred = cups[0] if line.row.preference == "a" else cups[1]
     brews = frozenset((line.row.brew_a_id, line.row.brew_b_id))
     return Sighted(True, contrast, preferred, brews, gone)
+
+
+def _names(line: PairLine, cause: Line) -> tuple[str, str]:
+    """What differs in A and in B; brewers that are alike go by the name of the first of them."""
+    if NAMES[cause.label] == "first_brewer_id":
+        return line.a.details.first_brewer_name, line.b.details.first_brewer_name
+    return cause.a, cause.b

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import TypeGuard
 
-from app.journal.pairs.fairness import compare
+from app.journal.pairs.fairness import compare, listed
 from app.journal.pairs.pair import Side
 from app.journal.pairs.setup import LABELS, TOLERANCES
 
@@ -73,7 +73,12 @@ def _sort(brews: Sequence[BrewLine], label: str) -> list[list[BrewLine]]:
     """Members of each group, from the least value up, those without a value last."""
     name = NAMES[label]
     groups: list[list[BrewLine]] = []
-    for brew in sorted(brews, key=lambda brew: _order(brew, label)):
+    # What has several names, as brewers that are alike, stands where the first of them does.
+    texts: dict[object, str] = {}
+    for brew in brews:
+        value, text = getattr(brew.side.setup, name), brew.texts.get(label, "")
+        texts[value] = min(text, texts.get(value, text))
+    for brew in sorted(brews, key=lambda brew: _order(brew, name, texts)):
         value = getattr(brew.side.setup, name)
         if groups and _same(name, getattr(groups[-1][0].side.setup, name), value):
             groups[-1].append(brew)
@@ -82,10 +87,10 @@ def _sort(brews: Sequence[BrewLine], label: str) -> list[list[BrewLine]]:
     return groups
 
 
-def _order(brew: BrewLine, label: str) -> tuple[int, float, str, str]:
-    value: object = getattr(brew.side.setup, NAMES[label])
-    text = brew.texts.get(label, "")
-    if is_number(value, NAMES[label]):
+def _order(brew: BrewLine, name: str, texts: Mapping[object, str]) -> tuple[int, float, str, str]:
+    value: object = getattr(brew.side.setup, name)
+    text = texts[value]
+    if is_number(value, name):
         return 0, float(value), "", ""
     return (1, 0.0, text, str(value)) if text else (2, 0.0, "", "")
 
@@ -103,6 +108,9 @@ def _same(name: str, ours: object, theirs: object) -> bool:
 
 def _group(label: str, members: Sequence[BrewLine]) -> Group:
     likings = tuple(brew.liking for brew in members if brew.liking is not None)
-    first, last = (brew.texts.get(label) or "not noted" for brew in (members[0], members[-1]))
+    texts = [brew.texts.get(label) or "not noted" for brew in members]
+    first, last = texts[0], texts[-1]
     value = first if first == last else f"{first} to {last}"
+    if NAMES[label] == "first_brewer_id":
+        value = listed(sorted(set(texts)))
     return Group(value, len(members), likings, sum(brew.blind for brew in members))

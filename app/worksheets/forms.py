@@ -124,8 +124,8 @@ class BrewerForm(SheetForm):
                 row.id,
                 row.capacity_g,
                 row.capacity_dose_g,
-                learned.calibrations.get((row.id, grinder_id)),
-                learned.retained.get(row.id),
+                learned.calibrations.get((row.first_id, grinder_id)),
+                learned.retained.get(row.first_id),
             )
         typed = self["capacity_g"].data if "capacity_g" in self else None
         return brewer if typed is None else replace(brewer, capacity_g=typed, capacity_dose_g=None)

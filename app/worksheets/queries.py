@@ -7,6 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, null, select
 from sqlalchemy.orm import Session
 
+from app.journal.alike import alike_ids
 from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow
 from app.journal.recipes import is_latest
 from app.journal.rows import columns_of, row_as, rows_as, split_rows
@@ -165,8 +166,8 @@ def cups_since(session: Session, day: date) -> CaffeineRows:
 
 
 def measured_at(session: Session, brewer_id: int, grind: str) -> MeasuredBrews:
-    """Measured and timed brews of one brewer at a grind, the newest of them."""
-    of = (Brew.brewer_id == brewer_id, Brew.grind == grind, Brew.steep_s.is_not(None))
+    """Measured and timed brews of a brewer and those alike to it at a grind, the newest of them."""
+    of = (Brew.brewer_id.in_(alike_ids(brewer_id)), Brew.grind == grind, Brew.steep_s.is_not(None))
     return _newest_brews(session, MOST_MEASURED, Brew.tds_pct.is_not(None), *of)
 
 

@@ -49,10 +49,10 @@ def left_out(demo) -> list[LeftOut]:
 
 def leave_out(row, others: Learned) -> LeftOut:
     unmeasured = replace(cup_of(row), tds_pct=None, brix=None)
-    gear = (row.brewer_id, row.grinder_id)
+    gear = (row.first_brewer_id, row.grinder_id)
     plain = estimate_cup(unmeasured).strength_pct
     learned = estimate_cup(
-        unmeasured, others.calibrations.get(gear), others.retained.get(row.brewer_id)
+        unmeasured, others.calibrations.get(gear), others.retained.get(row.first_brewer_id)
     ).strength_pct
     return LeftOut(
         abs(plain.value - row.tds_pct),

@@ -13,7 +13,7 @@ def row(**given: object) -> MeasuredRow:
     plain: dict[str, object] = {
         "kind": "cone", "dose_g": 15.0, "water_g": 250.0, "bypass_g": 0.0, "ice_g": 0.0,
         "water_temp_c": 93.0, "steep_s": 180, "press_s": None, "grind": "medium",
-        "beverage_g": None, "tds_pct": None, "stirs": None, "brix": None, "brewer_id": 1,
+        "beverage_g": None, "tds_pct": None, "stirs": None, "brix": None, "first_brewer_id": 1,
         "grinder_id": 2,
     }  # fmt: skip
     return MeasuredRow(**plain | given)  # type: ignore[arg-type]

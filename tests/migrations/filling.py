@@ -154,6 +154,16 @@ def _packets(make: Make) -> None:
     make.save(BlindPacket(**packed, code="658", cup="B", covered_at=NOON))
 
 
+def _alike_brewers(make: Make) -> None:
+    """Two of a kind with brews, and the second of them in the bin."""
+    left = make.brewer(name="Left press", note="Chipped")
+    right = make.brewer(name="Right press", alike_to_id=left.id)
+    bag = make.bag()
+    make.brew(bag, left, tds_pct=1.27)
+    make.brew(bag, right, beverage_g=187.5)
+    make.put_in_the_bin(right)
+
+
 # The revision that made a table, and rows for it.
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
@@ -165,4 +175,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0009": _in_the_bin,
     "0012": _taken_away,
     "0013": _packets,
+    "0016": _alike_brewers,
 }

@@ -11,9 +11,12 @@ from sqlalchemy import create_engine
 
 from app.backups.checks import find_damage
 from app.config import Config
+from app.database import Database
+from app.journal.alike import set_alike
+from app.models import Brewer
 from app.revisions import head, revisions
 from app.schema import current, downgrade, upgrade
-from tests.migrations.rows import kept, lasting, read_rows, write_rows
+from tests.migrations.rows import Rows, kept, lasting, read_rows, write_rows
 from tests.migrations.schema_text import schema, triggers
 from tests.migrations.snapshot import PAST, load
 from tests.support import postgres
@@ -178,6 +181,46 @@ def test_tests_answered_in_words_go_with_a_step_down(tmp_path: Path) -> None:
     assert read_rows(url) == kept(read_rows(url), before)
     upgrade(url)
     assert kept(before, read_rows(url)) == before
+
+
+def test_marking_brewers_as_alike_touches_no_brew_of_an_earlier_journal(tmp_path: Path) -> None:
+    """Every brew and every value stays: when upgraded, when marked, and when marked no longer."""
+    url = _snapshot("0014", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0014.db")) as journal:
+        journal.execute(
+            "INSERT INTO brewer SELECT 90, 'Second', kind, 90.5, 9.5, 'x', NULL FROM brewer"
+        )
+        journal.execute("UPDATE brew SET brewer_id = 90 WHERE id % 2 = 0")
+        journal.commit()
+    _holds_through_marking(url, read_rows(url))
+
+
+@pytest.mark.postgres
+def test_marking_brewers_as_alike_touches_no_brew_on_postgresql(
+    tmp_path: Path, postgres_server: str
+) -> None:
+    before = read_rows(_snapshot("0014", tmp_path))
+    second = before["brewer"][0] | {"id": 90, "name": "Second"}
+    before["brewer"].append(second)
+    before["brew"][1]["brewer_id"] = 90
+    with postgres.database(postgres_server) as url:
+        upgrade(url, "0014")
+        write_rows(url, before)
+        _holds_through_marking(url, before)
+
+
+def _holds_through_marking(url: str, before: Rows) -> None:
+    assert {row["brewer_id"] for row in before["brew"]} == {1, 90}
+    upgrade(url)
+    assert {row["alike_to_id"] for row in read_rows(url)["brewer"]} == {None}
+    database = Database(url)
+    for other_id, first_id in ((1, 1), (None, None)):
+        with database.write_session() as session, session.begin():
+            set_alike(session, session.get_one(Brewer, 90), other_id)
+        after = read_rows(url)
+        assert [row["alike_to_id"] for row in after["brewer"]] == [None, first_id]
+        assert kept(before, after) == before
+    database.dispose()
 
 
 def test_a_migration_that_would_break_references_is_undone(tmp_path: Path) -> None:

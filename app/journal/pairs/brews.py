@@ -6,7 +6,7 @@ from functools import cache
 from typing import NamedTuple
 
 from sqlalchemy import bindparam, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from app.journal.estimates import MeasuredRow
 from app.journal.rows import Query, columns_of, split_rows
@@ -19,6 +19,7 @@ class BrewRow(NamedTuple):
     id: int
     bag_id: int
     brewer_id: int
+    first_brewer_id: int
     grinder_id: int | None
     grind: str
     grind_setting: str
@@ -47,12 +48,15 @@ class BrewRow(NamedTuple):
         return MeasuredRow(
             self.kind, self.dose_g, self.water_g, self.bypass_g, self.ice_g, self.water_temp_c,
             self.steep_s, self.press_s, self.grind, self.beverage_g, self.tds_pct,
-            self.stirs, self.brix, self.brewer_id, self.grinder_id,
+            self.stirs, self.brix, self.first_brewer_id, self.grinder_id,
         )  # fmt: skip
 
 
 class BrewDetails(NamedTuple):
-    """What a page shows of a brew besides: when it was made, its note, and names."""
+    """What a page shows of a brew besides: when it was made, its note, and names.
+
+    `first_brewer_name` names the brewer and all that are alike to it as one.
+    """
 
     brewed_at: datetime
     zone: str
@@ -60,6 +64,7 @@ class BrewDetails(NamedTuple):
     note: str
     bean_name: str
     brewer_name: str
+    first_brewer_name: str
     grinder_name: str | None
     water_name: str | None
     recipe_name: str | None
@@ -67,8 +72,9 @@ class BrewDetails(NamedTuple):
 
 
 BREW_COLUMNS = columns_of(
-    BrewRow, Brew, kind=Brewer.kind, recipe_id=RecipeRevision.recipe_id, roasted_on=Bag.roasted_on
-)
+    BrewRow, Brew, kind=Brewer.kind, first_brewer_id=Brewer.first_id,
+    recipe_id=RecipeRevision.recipe_id, roasted_on=Bag.roasted_on,
+)  # fmt: skip
 
 
 def with_setup(query: Query) -> Query:
@@ -90,14 +96,17 @@ def detailed_brews(
 
 @cache
 def _detailed() -> Query:
+    first = aliased(Brewer)
     details = columns_of(
         BrewDetails, Brew, bean_name=Bean.name, brewer_name=Brewer.name,
+        first_brewer_name=first.name,
         grinder_name=Grinder.name, water_name=Water.name, recipe_name=Recipe.name,
         revision_number=RecipeRevision.number,
     )  # fmt: skip
     return (
         with_setup(select(*BREW_COLUMNS, *details))
         .join(Bean, Bean.id == Bag.bean_id)
+        .join(first, first.id == Brewer.first_id)
         .outerjoin(Grinder, Grinder.id == Brew.grinder_id)
         .outerjoin(Water, Water.id == Brew.water_id)
         .outerjoin(Recipe, Recipe.id == RecipeRevision.recipe_id)

@@ -13,15 +13,16 @@ from typing import Literal
 
 from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, WORTH_NOTING, Setup
 
-State = Literal["same", "close", "differs", "follows", "unknown", "blank"]
+State = Literal["same", "close", "alike", "differs", "follows", "unknown", "blank"]
 Verdict = Literal["repeat", "one", "several"]
 
 SAME_PROPORTION = 0.02
 NOT_NOTED: tuple[object, ...] = (None, "", ())
-NEAR = {"same", "close", "blank"}
+NEAR = {"same", "close", "alike", "blank"}
 ASIDES: dict[State, str] = {
     "follows": "Differs too, but may come with that",
     "close": "Not quite the same, but within the tolerance",
+    "alike": "Two that are alike and count as one",
     "unknown": "Noted for one of the two only, so it cannot be told",
 }
 
@@ -76,6 +77,8 @@ def compare(a: Setup, b: Setup) -> Fairness:
     raw = {name: _state(name, getattr(a, name), getattr(b, name)) for name in LABELS}
     if a.bag_id != b.bag_id and not (a.roast_noted and b.roast_noted):
         raw["age_days"] = "unknown" if a.roast_noted or b.roast_noted else "blank"
+    if raw["first_brewer_id"] == "same":
+        raw["first_brewer_id"] = _state("brewer_id", a.brewer_id, b.brewer_id)
     differing = {name for name, state in raw.items() if state == "differs"}
     states: dict[str, State] = {}
     for name, state in raw.items():
@@ -108,6 +111,8 @@ def _capital(sentence: str) -> str:
 def _state(name: str, ours: object, theirs: object) -> State:
     if ours == theirs:
         return "blank" if ours in NOT_NOTED else "same"
+    if name == "brewer_id":
+        return "alike"
     if ours in NOT_NOTED or theirs in NOT_NOTED:
         # A brew without recipe steps, or with a metal filter, has none to compare.
         return "blank" if name in ("steps", "use") else "unknown"

@@ -96,7 +96,11 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
 
 def _apart(a: BrewRow, b: BrewRow, known: Learned) -> Difference:
     """Brews from one bag, brewer and grinder share what is not known of them."""
-    alike = (a.bag_id, a.brewer_id, a.grinder_id) == (b.bag_id, b.brewer_id, b.grinder_id)
+    alike = (a.bag_id, a.first_brewer_id, a.grinder_id) == (
+        b.bag_id,
+        b.first_brewer_id,
+        b.grinder_id,
+    )
     of_a, of_b = known_of(a.cup, known), known_of(b.cup, known)
     return difference(cup_of(b.cup), cup_of(a.cup), of_b, of_a, alike)
 
@@ -133,7 +137,8 @@ def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
     """The setup of a brew, without its filters and steps."""
     rest = rest_on(row.brewed_on, row.roasted_on or SOME_DAY, frozen)
     values: tuple[Any, ...] = (*set_in_row(row), rest.days if rest else 0)
-    return Setup(*values)._replace(roast_noted=row.roasted_on is not None)
+    noted = row.roasted_on is not None
+    return Setup(*values)._replace(roast_noted=noted, brewer_id=row.brewer_id)
 
 
 def _with_stack(setup: Setup, stack: Iterable[Use]) -> Setup:

@@ -7,7 +7,7 @@ from app.journal.pairs.fairness import Fairness, State
 from app.journal.pairs.pair import Side
 from app.journal.pairs.setup import LABELS
 
-OPEN = ("differs", "follows", "close", "unknown")
+OPEN = ("differs", "follows", "close", "alike", "unknown")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def _text(name: str, side: Side, formats: Formats) -> str:
     match name:
         case "bag_id":
             return details.bean_name
-        case "brewer_id":
+        case "first_brewer_id":
             return details.brewer_name
         case "grinder_id":
             return details.grinder_name or ""

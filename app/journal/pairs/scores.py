@@ -79,7 +79,7 @@ def repeat_groups(setups: Mapping[int, Setup]) -> list[list[int]]:
     """
     alike: dict[tuple[object, ...], list[Group]] = {}
     for brew_id, own in setups.items():
-        key = (own.bag_id, own.brewer_id, own.grinder_id, own.grind, own.water_id, own.stack)
+        key = (own.bag_id, own.first_brewer_id, own.grinder_id, own.grind, own.water_id, own.stack)
         groups = alike.setdefault(key, [])
         group = _group_of(own, groups)
         if group is None:

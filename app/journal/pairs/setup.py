@@ -19,7 +19,7 @@ TOLERANCES: dict[str, float] = {
 LABELS = {
     "bag_id": "bag",
     "age_days": "days of rest",
-    "brewer_id": "brewer",
+    "first_brewer_id": "brewer",
     "stack": "filter",
     "use": "use of the filter",
     "grinder_id": "grinder",
@@ -42,15 +42,15 @@ LABELS = {
 WORTH_NOTING = (
     "age_days", "stack", "grinder_id", "water_id", "water_temp_c", "steep_s", "stirs",
 )  # fmt: skip
-_RESISTANCE = ("brewer_id", "stack", "use", "grinder_id", "grind", "grind_setting", "dose_g")
+_RESISTANCE = ("first_brewer_id", "stack", "use", "grinder_id", "grind", "grind_setting", "dose_g")
 # What may follow from what. Press and grind: common practice, no source.
 FOLLOWS: dict[str, tuple[str, ...]] = {
-    "stack": ("brewer_id",),
-    "flipped": ("brewer_id",),
+    "stack": ("first_brewer_id",),
+    "flipped": ("first_brewer_id",),
     "grind_setting": ("grinder_id", "grind"),
     "press_s": _RESISTANCE,
     "press_effort": (*_RESISTANCE, "press_s"),
-    "steps": ("water_g", "bypass_g", "ice_g", "steep_s", "press_s", "stirs", "brewer_id"),
+    "steps": ("water_g", "bypass_g", "ice_g", "steep_s", "press_s", "stirs", "first_brewer_id"),
 }
 
 
@@ -61,11 +61,12 @@ class Setup(NamedTuple):
     not noted (`roast_noted`) from a day that is the same for all brews of the bag. `stack` is the
     material and pack of each filter, `use` the highest use number of its paper or cloth filters
     (metal is taken not to change). `steps` are kind, start, length and share of the brew water of
-    each step.
+    each step. Brewers that are alike are one cause, `first_brewer_id`; which of them it was
+    (`brewer_id`) is told, and makes no difference.
     """
 
     bag_id: int
-    brewer_id: int
+    first_brewer_id: int
     grinder_id: int | None
     grind: str
     grind_setting: str
@@ -85,3 +86,4 @@ class Setup(NamedTuple):
     use: int | None = None
     steps: tuple[Step, ...] = ()
     roast_noted: bool = True
+    brewer_id: int = 0

@@ -132,9 +132,11 @@ def _wall(at: datetime, zone: str) -> str:
 
 
 def _brewed_mg(brew: CaffeineRow, cup: MeasuredRow, learned: Learned) -> Ranged:
-    calibration = learned.calibrations.get((cup.brewer_id, cup.grinder_id))
+    calibration = learned.calibrations.get((cup.first_brewer_id, cup.grinder_id))
     beans = BeanFacts(brew.robusta_pct, brew.decaf)
-    return expect(cup_of(cup), beans, calibration, learned.retained.get(cup.brewer_id)).caffeine_mg
+    return expect(
+        cup_of(cup), beans, calibration, learned.retained.get(cup.first_brewer_id)
+    ).caffeine_mg
 
 
 def _left(drunk: Sequence[tuple[datetime, Ranged]], at: datetime, half_life_h: Ranged) -> Ranged:

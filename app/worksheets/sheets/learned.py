@@ -78,7 +78,9 @@ class WhatIsLearned:
 def what_is_learned(session: Session) -> WhatIsLearned:
     known = learned(session)
     brewers = [
-        BrewerLearned(row, retention_of(row.id, row.kind, known), offsets_of(row.id, known))
+        BrewerLearned(
+            row, retention_of(row.first_id, row.kind, known), offsets_of(row.first_id, known)
+        )
         for row in gear.brewers(session, None)
     ]
     predicted, left_out = while_unchanged(session, "predicted", lambda: _looked_at(session, known))
@@ -106,7 +108,7 @@ def _predicted(rows: MeasuredBrews, weighed: Sequence[MeasuredRow]) -> list[Pred
     weighed_of = grouped(weighed, brewer)
     predicted = (
         _from_others(
-            brew, row, measured_of[brewer_and_grinder(row)], weighed_of.get(row.brewer_id, [])
+            brew, row, measured_of[brewer_and_grinder(row)], weighed_of.get(row.first_brewer_id, [])
         )
         for brew, row in rows
     )
@@ -124,9 +126,9 @@ def _from_others(
         return None
     known = learn_from(_without(row, measured), _without(row, weighed))
     cup = replace(cup_of(row), tds_pct=None, brix=None)
-    calibration = known.calibrations.get((row.brewer_id, row.grinder_id))
+    calibration = known.calibrations.get((row.first_brewer_id, row.grinder_id))
     plain = estimate_cup(cup).strength_pct
-    own = estimate_cup(cup, calibration, known.retained.get(row.brewer_id)).strength_pct
+    own = estimate_cup(cup, calibration, known.retained.get(row.first_brewer_id)).strength_pct
     if plain is None or own is None:
         return None
     return Predicted(brew, row.tds_pct, plain, own)

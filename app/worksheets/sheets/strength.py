@@ -56,8 +56,9 @@ def _aim_of(made: RevisionValues, context: SheetContext) -> FormData:
         noted.tds_pct if noted else None,
     )  # fmt: skip
     learned, grinder_id = context.learned, noted.grinder_id if noted else None
-    calibration = learned.calibrations.get((brewer_id, grinder_id))
-    estimate = estimate_cup(cup, calibration, learned.retained.get(brewer_id))
+    first_id = brewer.first_id if brewer else brewer_id
+    calibration = learned.calibrations.get((first_id, grinder_id))
+    estimate = estimate_cup(cup, calibration, learned.retained.get(first_id))
     if estimate.strength_pct is None or estimate.beverage_g is None:
         return {}
     return {

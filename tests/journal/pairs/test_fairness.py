@@ -28,7 +28,7 @@ def test_two_brews_alike_are_a_repeat() -> None:
     ("field", "value", "named"),
     [
         ("bag_id", 2, "bag"),
-        ("brewer_id", 2, "brewer"),
+        ("first_brewer_id", 2, "brewer"),
         ("stack", (("cloth", 2),), "filter"),
         ("use", 1, "use of the filter"),
         ("use", 5, "use of the filter"),
@@ -96,7 +96,7 @@ def test_several_things_are_named_and_no_single_cause_is() -> None:
         ({"grinder_id": 2, "grind_setting": "3"}, "grinder", "grinder setting"),
         ({"grind": "fine", "press_s": 60}, "grind", "press time"),
         ({"use": 9, "press_s": 60, "press_effort": 5}, "use of the filter", "press time"),
-        ({"brewer_id": 2, "stack": (("paper", 7),)}, "brewer", "filter"),
+        ({"first_brewer_id": 2, "stack": (("paper", 7),)}, "brewer", "filter"),
         ({"dose_g": 22.0, "water_g": 400.0}, "dose", "brew water"),
         ({"dose_g": 14.0, "water_g": 254.0}, "dose", "brew water"),
     ],
@@ -142,8 +142,20 @@ def test_fault_14_what_neither_noted_is_said() -> None:
 
 def test_what_one_of_the_two_noted_is_not_called_noted_by_neither() -> None:
     without = PLAIN._replace(stack=(), use=None)
-    assert compare(PLAIN, without._replace(brewer_id=2)).not_noted == []
+    assert compare(PLAIN, without._replace(first_brewer_id=2)).not_noted == []
     assert compare(without, without).not_noted == ["filter"]
+
+
+def test_alike_brewers_are_one_cause_and_are_told() -> None:
+    """A brewer is alike where the first of its kind is the same."""
+    other = PLAIN._replace(brewer_id=2)
+    assert compare(PLAIN, other).verdict == "repeat"
+    assert compare(PLAIN, other).asides == ["Two that are alike and count as one: brewer."]
+    assert agrees(PLAIN, other)
+    assert compare(PLAIN, other._replace(dose_g=14.0)).named("differs") == ["dose"]
+    apart = compare(PLAIN, other._replace(first_brewer_id=2))
+    assert (apart.named("differs"), apart.asides) == (["brewer"], [])
+    assert not agrees(PLAIN, other._replace(first_brewer_id=2))
 
 
 def test_fault_14_bags_3_and_60_days_off_roast_are_not_one_thing() -> None:
@@ -200,7 +212,7 @@ def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 few = st.integers(1, 3)
 settings = st.builds(
     Setup,
-    bag_id=few, age_days=st.integers(8, 14), brewer_id=few,
+    bag_id=few, age_days=st.integers(8, 14), first_brewer_id=few,
     stack=st.sampled_from([(), (("paper", 1),), (("metal", 2),)]), use=maybe(st.integers(1, 4)),
     grinder_id=maybe(few), grind=st.sampled_from(["fine", "medium"]),
     grind_setting=st.sampled_from(["", "14", "14.0", "15"]),
