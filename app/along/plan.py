@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NotRequired, TypedDict
 
 from sqlalchemy.orm import Session
 
@@ -35,6 +36,17 @@ class Row:
     at_s: int
 
 
+class ScriptStep(TypedDict):
+    """A step as the page's script takes it; `scale` only where what is in by then is known."""
+
+    kind: str
+    starts: int
+    ends: int
+    hand: bool
+    say: str
+    scale: NotRequired[list[float]]
+
+
 @dataclass(frozen=True, slots=True)
 class AlongPlan:
     """The clock of one cup, or of two; seconds count from the first start of either."""
@@ -54,20 +66,27 @@ class AlongPlan:
         return sorted(rows, key=lambda row: (row.at_s, row.letter))
 
     @property
-    def for_script(self) -> dict[str, list[dict[str, int | str | bool]]]:
-        return {
-            letter: [
-                {
-                    "kind": action.kind,
-                    "starts": self.begins_s[letter] + action.starts_s,
-                    "ends": self.begins_s[letter] + action.ends_s,
-                    "hand": action.takes_a_hand,
-                    "say": in_words(action),
-                }
-                for action in line.actions
-            ]
-            for letter, line in self.cups.items()
-        }
+    def for_script(self) -> dict[Letter, list[ScriptStep]]:
+        """Each cup's steps with what its scale shows as they begin and end, in household units."""
+        return {letter: self._of_script(letter) for letter in self.cups}
+
+    def _of_script(self, letter: Letter) -> list[ScriptStep]:
+        steps: list[ScriptStep] = []
+        poured = 0.0
+        for action in self.cups[letter].actions:
+            starts = self.begins_s[letter] + action.starts_s
+            step: ScriptStep = {
+                "kind": action.kind,
+                "starts": starts,
+                "ends": starts + action.ends_s - action.starts_s,
+                "hand": action.takes_a_hand,
+                "say": in_words(action),
+            }
+            if action.poured_g:
+                step["scale"] = [formats().shown(grams, "g") for grams in (poured, action.poured_g)]
+                poured = action.poured_g
+            steps.append(step)
+        return steps
 
 
 def plan_of(session: Session, cups: Mapping[Letter, CupToBrew]) -> AlongPlan:
@@ -101,6 +120,7 @@ def _line(session: Session, cup: CupToBrew) -> Timeline:
         press_s=made.press_s,
         stirs=made.stirs,
         is_pressed=brewer is not None and brewer.kind in PRESSED,
+        is_flipped=made.flipped,
     )
     return timeline(_steps(of, made) if of else [], brew)
 

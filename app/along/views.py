@@ -8,10 +8,13 @@ from werkzeug.wrappers import Response
 
 from app.along.forms import cups_of, to_log, typed
 from app.along.plan import plan_of
+from app.along.words import cautions
+from app.brewing.along.together import TURN_S
 from app.journal.recipes import revision
 from app.journal.rows import values_of
 from app.models import Brew
 from app.models.recipes import Amounts
+from app.web import clock
 from app.web.brew_url import AMOUNTS, as_typed
 from app.web.session import reading
 
@@ -29,9 +32,16 @@ def show() -> Answer:
     if "A" not in forms or not all(form.validate() for form in forms.values()):
         flash("To brew along, say at least how much coffee and how much water.", "error")
         return redirect(_address(log, carried), 303)
-    plan = plan_of(reading(), {letter: form.cup for letter, form in forms.items()})
+    cups = {letter: form.cup for letter, form in forms.items()}
     return render_template(
-        "along/show.html", plan=plan, is_pair=is_pair, log=url_for(log), carried=carried
+        "along/show.html",
+        plan=plan_of(reading(), cups),
+        cautions=cautions(cup.made for cup in cups.values()),
+        turn_s=TURN_S,
+        now_ms=round(clock.now().timestamp() * 1000),
+        is_pair=is_pair,
+        log=url_for(log),
+        carried=carried,
     )
 
 

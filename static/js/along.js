@@ -1,204 +1,125 @@
-// The clock of one cup or two. What happened is kept as moments of the machine's clock, so that a
-// reload, a locked screen or a sleeping browser loses no second.
-const root = document.getElementById("along");
-const plan = JSON.parse(root.dataset.plan);
-const letters = Object.keys(plan);
-const KEY = `along:${location.search}`;
-const COOL_S = 300; // from ready to the first sip, where both cool for as long
+// The clock of one cup or two: taps and keys, and on to the log with the times it took.
+import { beganAt, elapsed, keep, letters, pause, paired, really, root, run, startOver } from "./along-run.js";
+import { clock, now, show, within } from "./along-show.js";
+import { maySleep, prepareSignals, stayAwake } from "./along-signal.js";
+import { before, end, hold, skip } from "./along-times.js";
+
 const $ = (id) => document.getElementById(id);
-const box = Object.fromEntries(letters.map((one) => [one, root.querySelector(`[data-cup="${one}"]`)]));
 
-const fresh = () => ({ began: 0, pausedAt: 0, pausedMs: 0, alike: false, done: {}, moved: {} });
-let run = fresh();
-try { run = { ...run, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") }; } catch { /* Not kept. */ }
-const keep = () => {
-  try { localStorage.setItem(KEY, JSON.stringify(run)); } catch { /* Not kept. */ }
-};
-
-const elapsed = () => {
-  if (!run.began) return 0;
-  return ((run.pausedAt || Date.now()) - run.began - run.pausedMs) / 1000;
-};
-const clock = (seconds) => {
-  const whole = Math.max(0, Math.round(seconds));
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
-};
-
-// The steps of a cup as they were and will be: one tapped early or late moves those after it.
-function steps(letter) {
-  let moved = run.moved[letter] ?? 0;
-  return plan[letter].map((step, number) => {
-    const now = { ...step, starts: step.starts + moved, ends: step.ends + moved };
-    const tapped = run.done[letter]?.[number];
-    if (tapped !== undefined) {
-      now.starts = Math.min(now.starts, tapped);
-      moved += tapped - now.ends;
-      now.ends = tapped;
-    }
-    return now;
-  });
-}
-
-// The step that is on, or else the one that comes next; none once all is done.
-function at(letter, seconds) {
-  const all = steps(letter);
-  const number = all.findIndex((step, index) =>
-    run.done[letter]?.[index] === undefined && step.ends > seconds);
-  return { all, number, step: all[number], on: number >= 0 && all[number].starts <= seconds };
-}
-
-function done(letter) {
+function tap(letter, work) {
+  if (!run.began || run.pausedAt) return;
   const seconds = elapsed();
-  const { number } = at(letter, seconds);
-  if (!run.began || run.pausedAt || number < 0) return;
-  const before = steps(letter)[number];
-  (run.done[letter] ??= {})[number] = seconds;
-  // A cup that has not begun waits for the other: its place between the other's steps stays.
-  for (const other of letters) {
-    if (other !== letter && steps(other)[0].starts > seconds) {
-      run.moved[other] = (run.moved[other] ?? 0) + seconds - before.ends;
-    }
-  }
+  const { steps, at } = now(seconds)[letter];
+  work(run.taps[letter], steps, at, seconds);
   keep();
   show();
 }
+const done = (letter) => tap(letter, (taps, steps, at, seconds) => at.step && end(steps, taps, at, seconds));
 
-let last = "";
-let sound;
-function signal(state) {
-  if (state === last) return;
-  const first = last === "";
-  last = state;
-  if (first || !run.began || run.pausedAt) return;
-  navigator.vibrate?.(200);
-  if (!$("sound").checked || !sound) return;
-  const tone = sound.createOscillator();
-  tone.frequency.value = 660;
-  tone.connect(sound.destination);
-  tone.start();
-  tone.stop(sound.currentTime + 0.25);
-}
-
-function showCup(letter, seconds) {
-  const { all, number, step, on } = at(letter, seconds);
-  const say = (name, text) => {
-    const place = box[letter].querySelector(`[data-${name}]`);
-    if (place.textContent !== text) place.textContent = text;
-  };
-  const next = on ? all[number + 1] : step;
-  say("now", !run.began ? "Not begun" : !step ? "Ready" : on ? step.say : "Wait");
-  say("left", !run.began || !step ? "" : clock((on ? step.ends : step.starts) - seconds));
-  say("next", next ? `Next, at ${clock(next.starts)}: ${next.say}` : "");
-  const button = box[letter].querySelector("[data-done]");
-  button.disabled = !run.began || !!run.pausedAt || !step;
-  button.hidden = run.began > 0 && !step;
-  box[letter].classList.toggle("hands", on && step.hand);
-  all.forEach((one, index) => {
-    const row = root.querySelector(`[data-row="${letter}${index}"]`);
-    row.querySelector("[data-at]").textContent = clock(one.starts);
-    row.classList.toggle("over", one.ends <= seconds && run.began > 0);
-    row.classList.toggle("on", on && index === number);
-  });
-  return `${letter}${number}${on}`;
-}
-
-function showReady(seconds) {
-  const ends = letters.map((letter) => steps(letter).at(-1).ends);
-  const ready = run.began > 0 && ends.every((end) => end <= seconds);
-  $("ready").hidden = !ready;
-  if (!ready) return;
-  const apart = letters.length > 1 ? Math.abs(ends[0] - ends[1]) : 0;
-  root.querySelector("[data-ready]").textContent = letters.length < 2 ? "The cup is ready."
-    : apart < 1 ? "Both cups were ready at once."
-      : `Cup ${ends[0] < ends[1] ? "A" : "B"} was ready ${clock(apart)} before the other.`;
-  const alike = root.querySelector("[data-alike]");
-  if (!alike) return;
-  alike.hidden = !run.alike;
-  alike.textContent = letters.map((letter, index) => {
-    const left = ends[index] + COOL_S - seconds;
-    return left > 0 ? `Taste ${letter} in ${clock(left)}.` : `Taste ${letter} now.`;
-  }).join(" ");
-}
-
-function show() {
-  const seconds = elapsed();
-  $("clock").textContent = clock(Math.floor(seconds));
-  signal(letters.map((letter) => showCup(letter, seconds)).join());
-  showReady(seconds);
-  $("start").hidden = run.began > 0;
-  $("pause").hidden = $("again").hidden = !run.began;
-  $("pause").textContent = run.pausedAt ? "Go on" : "Pause";
-}
-
-let lock;
-async function stayAwake() {
-  try { lock = await navigator.wakeLock?.request("screen"); } catch { /* The screen may go dark. */ }
+for (const letter of letters) {
+  within(letter, "done").addEventListener("click", () => done(letter));
+  within(letter, "skip").addEventListener("click", () =>
+    tap(letter, (taps, _steps, at, seconds) => at.step && skip(taps, at, seconds)));
+  within(letter, "not-yet").addEventListener("click", () => tap(letter, (taps, steps, at) => {
+    const wanted = before(steps, at);
+    if (wanted !== null) hold(taps, wanted);
+  }));
 }
 $("start").addEventListener("click", () => {
-  run = { ...fresh(), began: Date.now() };
-  keep();
+  startOver(Date.now());
   stayAwake();
   show();
 });
 $("pause").addEventListener("click", () => {
-  if (run.pausedAt) run.pausedMs += Date.now() - run.pausedAt;
-  run.pausedAt = run.pausedAt ? 0 : Date.now();
-  keep();
+  pause();
   show();
 });
 $("again").addEventListener("click", () => {
-  run = fresh();
-  last = "";
-  keep();
-  lock?.release();
-  show();
-});
-$("alike")?.addEventListener("click", () => {
-  run.alike = !run.alike;
-  keep();
-  show();
-});
-$("sound").addEventListener("change", () => { sound ??= new AudioContext(); });
-for (const letter of letters) {
-  box[letter].querySelector("[data-done]").addEventListener("click", () => done(letter));
-}
-addEventListener("keydown", (event) => {
-  if (event.target.closest("button, a, input, summary") || event.ctrlKey || event.metaKey) return;
-  if (event.key === "p" && run.began) $("pause").click();
-  if (event.key !== " ") return;
-  event.preventDefault();
-  if (!run.began) return $("start").click();
-  // The cup whose step ends first.
-  const open = letters.filter((letter) => at(letter, elapsed()).step);
-  open.sort((a, b) => at(a, elapsed()).step.ends - at(b, elapsed()).step.ends);
-  if (open.length) done(open[0]);
-});
-document.addEventListener("visibilitychange", () => {
-  if (document.visibilityState !== "visible") return;
-  if (run.began && !run.pausedAt) stayAwake();
+  startOver();
+  maySleep();
   show();
 });
 
-// What really happened goes into the log: from the first water to the press, and the press.
+function showAlike() {
+  $("alike").checked = run.alike;
+  $("cooling").hidden = !run.alike;
+  show();
+}
+if (paired) {
+  $("cool").value = run.cool;
+  $("alike").addEventListener("change", () => {
+    keep({ alike: $("alike").checked });
+    showAlike();
+  });
+  $("cool").addEventListener("input", () => {
+    keep({ cool: Math.min(60, Math.max(0, Number($("cool").value) || 0)) });
+    show();
+  });
+  showAlike();
+}
+
+// The cup whose phase ends first.
+function soonest() {
+  const cups = now();
+  const until = (letter) => {
+    const { step, on } = cups[letter].at;
+    return on ? step.ends : step.starts;
+  };
+  return letters.filter((letter) => cups[letter].at.step).sort((a, b) => until(a) - until(b))[0];
+}
+addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey || event.repeat) return;
+  const onControl = event.target.closest("button, a, input, summary");
+  const key = event.key.toLowerCase();
+  if (event.target.closest("input:not([type=checkbox])")) return;
+  if (key === "p" && run.began) $("pause").click();
+  else if (paired && letters.includes(key.toUpperCase())) done(key.toUpperCase());
+  else if (key === " " && !onControl) {
+    event.preventDefault();
+    if (!run.began) $("start").click();
+    else if (soonest()) done(soonest());
+  }
+});
+for (const [place, kind] of [[document, "visibilitychange"], [window, "pageshow"]]) {
+  place.addEventListener(kind, () => {
+    if (document.visibilityState !== "visible") return;
+    if (run.began && !run.pausedAt) stayAwake();
+    show();
+  });
+}
+
+// What really happened, as far as it has: from the first water to the press, the press, the start.
+function happened(letter) {
+  const seconds = elapsed();
+  const { steps } = now(seconds)[letter];
+  const took = (from, to) => clock(really(to) - really(from));
+  const of = (kind) => steps.find((step) => step.kind === kind);
+  const press = of("press");
+  const stirs = steps.filter((step) => step.kind === "stir");
+  const values = {};
+  const until = press && !press.skipped ? press.starts : steps.findLast((step) => step.kind === "steep")?.ends;
+  if (until <= seconds) values.steep_s = took(steps[0].starts, until);
+  if (press?.skipped) values.press_s = "";
+  else if (press?.ends <= seconds) values.press_s = took(press.starts, press.ends);
+  if (stirs.length && stirs.every((step) => step.skipped)) values.stirs = "0";
+  return values;
+}
+
 $("log").addEventListener("submit", () => {
-  const paired = letters.length > 1;
+  if (!run.began) return;
   const put = (name, value) => {
     const field = $("log").elements[name] ?? $("log").appendChild(document.createElement("input"));
     Object.assign(field, { type: "hidden", name, value });
   };
   for (const letter of letters) {
-    if (!run.began) break;
-    const all = steps(letter);
     const of = paired ? `${letter.toLowerCase()}-` : "";
-    const press = all.find((step) => step.kind === "press");
-    const steep = all.find((step) => step.kind === "steep");
-    const until = press ? press.starts : steep?.ends;
-    if (until !== undefined) put(`${of}steep_s`, clock(until - all[0].starts));
-    if (press) put(`${of}press_s`, clock(press.ends - press.starts));
+    for (const [name, value] of Object.entries(happened(letter))) put(`${of}${name}`, value);
   }
-  try { localStorage.removeItem(KEY); } catch { /* Not kept. */ }
+  put(paired ? "a-brewed_at" : "brewed_at", beganAt());
+  keep({ isLogged: true });
 });
 
+prepareSignals();
 setInterval(show, 250);
 if (run.began && !run.pausedAt) stayAwake();
 show();

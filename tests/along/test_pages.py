@@ -100,11 +100,27 @@ def test_without_an_amount_the_form_comes_back_with_what_was_typed(
     assert "kept" in shown
 
 
-def test_the_caution_stands_on_the_page(client: FlaskClient, make: Make) -> None:
-    make.brew()
-    shown = page.text(client.get("/along/like/1", follow_redirects=True).text)
-    assert "Boiling water and steam scald." in shown
-    assert "A flipped brewer can slip" in shown
+def test_the_caution_stands_on_the_page_of_a_hot_and_of_a_flipped_brewer(
+    client: FlaskClient, make: Make
+) -> None:
+    for brew, is_hot, is_flipped in (
+        (make.brew(), True, False),
+        (make.brew(water_temp_c=87, flipped=True), True, True),
+        (make.brew(water_temp_c=8), False, False),
+    ):
+        shown = page.text(client.get(f"/along/like/{brew.id}", follow_redirects=True).text)
+        assert ("Boiling water and steam scald." in shown) == is_hot
+        assert ("A flipped brewer can slip" in shown) == is_flipped
+
+
+def test_a_flipped_brewer_is_turned_over_before_the_press(client: FlaskClient, make: Make) -> None:
+    brew = make.brew(water_g=190, steep_s=100, press_s=25, flipped=True)
+    told = plan(client.get(f"/along/like/{brew.id}", follow_redirects=True).text)
+    assert [(step["kind"], step["starts"], step["ends"]) for step in told["A"]][-3:] == [
+        ("steep", 19, 88),
+        ("turn over", 88, 100),
+        ("press", 100, 125),
+    ]
 
 
 def test_what_no_keyboard_types_is_carried_or_told_but_never_breaks(

@@ -4,11 +4,14 @@ Where a recipe leaves a time open, the usual one is assumed and marked (common p
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 POURED_G_PER_S = 10.0
-USUAL_S = {"bloom": 10, "pour": 17, "stir": 10, "press": 27, "dilute": 9, "ice": 9}
+USUAL_S = {
+    "bloom": 10, "pour": 17, "stir": 10, "turn over": 12, "press": 27, "dilute": 9, "ice": 9,
+}  # fmt: skip
 NO_HAND = "steep"
+TURN_OVER = "turn over"  # no step that a recipe tells; a flipped brewer needs it before the press
 IN_THE_BREWER = ("bloom", "pour")
 
 
@@ -34,6 +37,7 @@ class Brewed:
     press_s: int | None = None
     stirs: int | None = None
     is_pressed: bool = False
+    is_flipped: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +105,28 @@ def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
             )
         )
         now = ends
-    return Timeline(tuple(actions))
+    return Timeline(tuple(_turned_over(actions) if brew.is_flipped else actions))
+
+
+def _turned_over(actions: Sequence[Action]) -> Sequence[Action]:
+    """A flipped brewer is turned over at the end of its steep; where there is no time for it,
+    what follows waits."""
+    pressed = next((n for n, action in enumerate(actions) if action.kind == "press"), None)
+    if pressed is None:
+        return actions
+    earlier, later = list(actions[:pressed]), actions[pressed:]
+    last = earlier[-1] if earlier else None
+    free_s = 0 if last is None else last.starts_s if last.kind == NO_HAND else last.ends_s
+    lasts_s = USUAL_S[TURN_OVER]
+    begins = max(free_s, later[0].starts_s - lasts_s)
+    if last is not None and last.ends_s > begins:
+        earlier[-1] = replace(last, ends_s=begins)
+    late = begins + lasts_s - later[0].starts_s
+    turning = Action(kind=TURN_OVER, starts_s=begins, ends_s=begins + lasts_s, is_assumed=True)
+    moved = [
+        replace(one, starts_s=one.starts_s + late, ends_s=one.ends_s + late) for one in later
+    ]
+    return [*earlier, turning, *moved]
 
 
 def _steeps_until(step: Planned, brew: Brewed, wanted_s: int, later: Sequence[Planned]) -> int:

@@ -70,3 +70,33 @@ def test_a_steep_counts_from_its_own_start_while_hands_are_at_work():
 def test_a_steep_without_any_time_takes_none():
     line = timeline([Planned(kind="pour", lasts_s=12), Planned(kind="steep")], Brewed(water_g=200))
     assert line.ends_s == 12
+
+
+def test_a_flipped_brewer_is_turned_over_within_its_steep():
+    line = timeline([], Brewed(water_g=230, steep_s=105, press_s=25, is_flipped=True))
+    told = [(action.kind, action.starts_s, action.ends_s) for action in line.actions]
+    assert told == [("pour", 0, 23), ("steep", 23, 93), ("turn over", 93, 105), ("press", 105, 130)]
+    assert [action.kind for action in line.by_hand] == ["pour", "turn over", "press"]
+
+
+def test_what_follows_waits_where_there_is_no_time_to_turn_a_brewer_over():
+    steps = [
+        Planned(kind="pour", lasts_s=20, grams=200),
+        Planned(kind="steep", lasts_s=5),
+        Planned(kind="press", lasts_s=25),
+        Planned(kind="dilute", lasts_s=9, grams=60),
+    ]
+    line = timeline(steps, Brewed(water_g=200, is_flipped=True))
+    told = [(action.kind, action.starts_s, action.ends_s) for action in line.actions]
+    assert told == [
+        ("pour", 0, 20),
+        ("steep", 20, 20),
+        ("turn over", 20, 32),
+        ("press", 32, 57),
+        ("dilute", 57, 66),
+    ]
+
+
+def test_a_flipped_brewer_that_is_not_pressed_is_not_turned_over():
+    line = timeline([], Brewed(water_g=200, steep_s=90, is_flipped=True))
+    assert [action.kind for action in line.actions] == ["pour", "steep"]
