@@ -10,17 +10,22 @@ from app.along.forms import cups_of, to_log, typed
 from app.along.plan import plan_of
 from app.along.words import cautions
 from app.brewing.along.together import TURN_S
+from app.config import MAX_REQUEST_MB
 from app.journal.recipes import revision
 from app.journal.rows import values_of
 from app.models import Brew
 from app.models.recipes import Amounts
 from app.web import clock
+from app.web.bodies import takes_up_to
 from app.web.brew_url import AMOUNTS, as_typed
 from app.web.session import reading
 
 pages = Blueprint("along", __name__, url_prefix="/along")
 
-Answer = str | Response
+Answer = str | Response | tuple[str, int]
+
+MOST_ADDRESS_CHARS = 8000
+LONG_CHARS = 300
 
 
 @pages.get("/")
@@ -46,9 +51,17 @@ def show() -> Answer:
 
 
 @pages.post("/typed")
-def from_form() -> Response:
-    """What is typed into a log form, saved nowhere yet."""
-    return redirect(_address(".show", typed(request.form)), 303)
+@takes_up_to(MAX_REQUEST_MB * 1024 * 1024)
+def from_form() -> Answer:
+    """What is typed into a log form, saved nowhere yet. Its notes stay in the browser, unless it
+    runs no script; then they go into the address, which they must not make too long."""
+    to = _address(".show", typed(request.form))
+    if len(to) > MOST_ADDRESS_CHARS:
+        notes = {name: text for name, text in request.form.items() if len(text) > LONG_CHARS}
+        return render_template("along/too_long.html", notes=notes), 413
+    if any(photo.filename for photo in request.files.values()):
+        flash("The photo you chose is not carried along: add it again when you log.", "error")
+    return redirect(to, 303)
 
 
 @pages.get("/like/<id:brew_id>")

@@ -65,13 +65,48 @@ function offerBack(form, draft) {
   form.closest("details")?.setAttribute("open", "");
 }
 
+// Where this form goes on from one that went elsewhere first (brewing along), the address holds what
+// is short; what was written stayed here.
+function goOn(form) {
+  const args = new URLSearchParams(location.search);
+  const key = args.get("draft");
+  if (!key) return;
+  const all = Object.keys(localStorage).filter((name) => name.startsWith("draft:"));
+  const draft = all.map((name) => JSON.parse(localStorage.getItem(name))).find((one) => one.values?.entry_key === key);
+  if (!draft) return;
+  form.dataset.draft = key; // once saved, it goes with this form
+  const written = [...form.querySelectorAll("textarea")].filter((input) => !args.has(input.name));
+  write(form, Object.fromEntries(written.map((input) => [input.name, draft.values[input.name] ?? ""])));
+}
+
+// A form on its way elsewhere than to be saved: what is written, which may be long, waits here.
+function leaveHere(form, save) {
+  const key = form.elements.entry_key?.value;
+  const written = [...form.querySelectorAll("textarea")];
+  if (!key || !written.length) return;
+  save();
+  written.forEach((input) => { input.disabled = true; });
+  const mark = document.createElement("input");
+  Object.assign(mark, { type: "hidden", name: "draft", value: key });
+  form.append(mark);
+  setTimeout(() => {
+    written.forEach((input) => { input.disabled = false; });
+    mark.remove();
+  });
+}
+
 function keep(form) {
   const place = form.getAttribute("action") ?? `${location.pathname}${location.search}`;
   const name = `draft:${tab()}:${place}`;
+  goOn(form);
   const draft = kept(place)[0];
   if (draft && !document.querySelector(".error-summary") && seen(draft.values) !== seen(read(form))) offerBack(form, draft);
-  form.addEventListener("input", () => tryTo(() => localStorage.setItem(
-    name, JSON.stringify({ place, tab: tab(), at: Date.now(), values: read(form) }))));
+  const save = () => localStorage.setItem(
+    name, JSON.stringify({ place, tab: tab(), at: Date.now(), values: read(form) }));
+  form.addEventListener("input", () => tryTo(save));
+  form.addEventListener("submit", (event) => {
+    if ("notesStay" in (event.submitter?.dataset ?? {})) tryTo(() => leaveHere(form, save));
+  });
 }
 
 function tryTo(work) {

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from html import unescape
+from io import BytesIO
 from itertools import pairwise
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -131,3 +132,23 @@ def test_what_no_keyboard_types_is_carried_or_told_but_never_breaks(
     there = client.post("/along/typed", data=body, content_type="application/x-www-form-urlencoded")
     assert there.status_code == 303
     assert client.get(there.location).status_code == 200
+
+
+def test_a_note_too_long_for_an_address_is_shown_rather_than_lost(
+    client: FlaskClient, make: Make
+) -> None:
+    make.brew()
+    note = "Пахне сливою. " * 285  # as a browser without script sends it
+    typed = page.filled(client.get("/brews/new").text, holding="dose_g", note=note)
+    answer = client.post("/along/typed", data=typed)
+    assert answer.status_code == 413
+    assert note.strip() in unescape(answer.text)
+    assert "it is still in the form" in page.text(answer.text)
+
+
+def test_a_photo_that_cannot_be_carried_is_told(client: FlaskClient, make: Make) -> None:
+    make.brew()
+    typed = page.filled(client.get("/brews/new").text, holding="dose_g")
+    typed["photo"] = (BytesIO(b"a picture"), "cup.jpg")
+    there = client.post("/along/typed", data=typed, content_type="multipart/form-data").location
+    assert "The photo you chose is not carried along" in page.text(client.get(there).text)

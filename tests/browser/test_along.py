@@ -130,3 +130,44 @@ def test_the_enter_key_saves(phone: Page, address: str, make: Make, journal: Dat
     phone.locator("summary", has_text="Dose and water").tap()
     phone.get_by_label("Dose").first.press("Enter")
     expect(phone.get_by_text("Brew saved.")).to_be_visible()
+
+
+LONG = "Tastes of plum and of warm bread, with a dry end. " * 79 + "Very, very long" + "." * 35
+
+
+def test_a_very_long_note_waits_in_the_browser_while_one_brews_along(
+    phone: Page, address: str, make: Make, journal: Database
+) -> None:
+    two_papers(make)
+    phone.goto(f"{address}/brews/two/new")
+    phone.locator("summary", has_text="Note").tap()
+    phone.get_by_label("A: Note").fill(LONG + "x" * 1000)
+    phone.get_by_label("B: Note").fill("short")
+    phone.get_by_role("button", name="Brew along first").tap()
+    expect(phone).to_have_url(re.compile("/along/"))
+    assert len(phone.url) < 1000
+    phone.reload()
+    phone.get_by_role("button", name="Log both").tap()
+    expect(phone).to_have_url(re.compile("/brews/two/new"))
+    assert len(phone.url) < 1000
+    phone.get_by_role("button", name="Save both brews").tap()
+    expect(phone.get_by_role("link", name="A: Note")).to_be_visible()  # 5,000 are too many
+    expect(phone.get_by_label("A: Note")).to_have_value(LONG + "x" * 1000)
+    phone.get_by_label("A: Note").fill(LONG)
+    phone.get_by_role("button", name="Save both brews").tap()
+    expect(phone).to_have_url(re.compile(r"/side-by-side/"))
+    assert [brew.note for brew in last_two(journal)] == [LONG, "short"]
+    assert phone.evaluate("Object.keys(localStorage).filter((k) => k.startsWith('draft:'))") == []
+
+
+def test_the_note_of_one_brew_comes_back_from_the_clock(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.goto(f"{address}/brews/new")
+    phone.locator("summary", has_text="Note").tap()
+    phone.get_by_label("Note", exact=True).fill(LONG)
+    phone.get_by_role("button", name="Brew along first").tap()
+    assert len(phone.url) < 1000
+    phone.get_by_role("link", name="Back to the form").tap()
+    expect(phone.get_by_label("Note", exact=True)).to_have_value(LONG)

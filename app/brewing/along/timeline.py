@@ -123,9 +123,7 @@ def _turned_over(actions: Sequence[Action]) -> Sequence[Action]:
         earlier[-1] = replace(last, ends_s=begins)
     late = begins + lasts_s - later[0].starts_s
     turning = Action(kind=TURN_OVER, starts_s=begins, ends_s=begins + lasts_s, is_assumed=True)
-    moved = [
-        replace(one, starts_s=one.starts_s + late, ends_s=one.ends_s + late) for one in later
-    ]
+    moved = [replace(one, starts_s=one.starts_s + late, ends_s=one.ends_s + late) for one in later]
     return [*earlier, turning, *moved]
 
 
