@@ -67,8 +67,9 @@ class PlanForm(MoreTasters):
     controls = NumberField("Trials of A against A mixed in", bounds=CONTROLS, whole=True)
     pouring = CardField("Who pours?", choices=cards(POURINGS), default="solo")
     tasting = CardField("Who tastes?", choices=cards(TASTINGS), default="one")
-    taster_id = PickField("First or only taster")
+    taster_id = PickField("Taster")
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
+    question_id = PickField("Question it is to answer")
     note = NoteField("Note", longest=NOTE_CHARS)
 
     def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
@@ -119,7 +120,7 @@ class PlanForm(MoreTasters):
         directed, steps = self.method.data in DIRECTED, self.rule.data == "step by step"
         cups = {f"{cup}_{part}": self[f"{cup}_{part}"].data for cup in "ab" for part in CUP_PARTS}
         for cup in "ab":
-            cups[f"{cup}_words"] = cups[f"{cup}_words"] or self._chosen(cup)
+            cups[f"{cup}_words"] = cups[f"{cup}_words"] or self.pointed_at(cup)
         words = f"{cups['a_words']} or {cups['b_words']}"
         return BlindTest(
             title=self.title.data or (words if len(words) <= NAME_CHARS else "A or B"),
@@ -143,8 +144,14 @@ class PlanForm(MoreTasters):
             note=self.note.data or "",
         )
 
-    def _chosen(self, cup: str) -> str:
-        """What was chosen for a cup, in the words of the pick lists."""
+    @property
+    def chosen_question(self) -> str:
+        """The text of the question that the test is put under; empty if there is none."""
+        texts = {choice[0]: choice[1] for choice in self.question_id.iter_choices()}
+        return str(texts[self.question_id.data]) if self.question_id.data in texts else ""
+
+    def pointed_at(self, cup: str) -> str:
+        """What of the journal was chosen for a cup, in the words of the pick lists."""
         names = []
         for part in ("brew_id", "revision_id", "filter_id"):
             field: Any = self[f"{cup}_{part}"]

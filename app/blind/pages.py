@@ -12,7 +12,7 @@ from app.journal.blind import saving
 from app.journal.blind.answers import answers_of
 from app.journal.blind.drawing import locked
 from app.journal.blind.open import OpenTrial
-from app.journal.blind.put_back import mark_put_back, steps_of
+from app.journal.blind.put_back import TakenSteps, mark_put_back, steps_of
 from app.journal.blind.standing import standing
 from app.journal.brews import NamedBrew, brew_in_words, named_brews
 from app.journal.rows import rows_as
@@ -67,8 +67,13 @@ def step(test_id: int, *, to: str = "", keyed: bool = True) -> Iterator[tuple[Se
         saving.lose_overdue_marks(session, test_id, clock.now())
         yield session, test
         (taken,) = steps_of(session, test_id)
+    note_steps(taken)
+
+
+def note_steps(taken: TakenSteps) -> None:
+    """Remember beside the journal how far a test is, once that is on disk."""
     with suppress(OSError):  # the step itself is saved
-        seals.note_steps(taken.key, taken.steps)
+        seals_of(current_app.config["JOURNAL"]).note_steps(taken.key, taken.steps)
 
 
 def end_if_settled(test_id: int) -> BlindTest:

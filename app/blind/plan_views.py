@@ -1,16 +1,33 @@
-"""Planning a blind test: the form, what the plan may expect, and starting it."""
+"""Planning a blind test: the form, what the plan may expect, and starting it.
 
+Sensible choices stand in the form and are said in one sentence; whoever wants others opens them.
+"""
+
+from contextlib import suppress
 from uuid import uuid4
 
 from flask import flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 
+from app.blind.choices import TOGETHER, fit, sentence_of
 from app.blind.cups import says_b_first
 from app.blind.expect import expect
 from app.blind.forms import B_FIRST, EditForm, PlanForm, is_listed
-from app.blind.pages import Answer, brews_in_words, pages, test_or_404, to_test
-from app.journal.blind import saving
+from app.blind.from_pair import plan_of_pair
+from app.blind.pages import (
+    Answer,
+    brews_in_words,
+    note_steps,
+    pages,
+    test_or_404,
+    to_test,
+    to_trial,
+)
+from app.blind.sentence import NOT_NAMED
+from app.journal import questions
+from app.journal.blind import drawing, saving
 from app.journal.blind.plan import CUP_PARTS, DIRECTED, refused_pouring
+from app.journal.blind.put_back import steps_of
 from app.journal.brews import newest_ids
 from app.journal.history import Thing
 from app.journal.on_hand import on_hand
@@ -18,7 +35,6 @@ from app.journal.recipes import pickable_revisions
 from app.journal.tastings import likely_taster, taster_named
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
-from app.sensory.blind.design import CLASHES, FIELDS
 from app.web import clock
 from app.web.changing import edited
 from app.web.fields import number_or_none
@@ -27,19 +43,19 @@ from app.web.saved_forms import sent_key
 from app.web.security import allow_charts
 from app.web.session import reading, saved_at, writing
 
-COPIED = (
-    *(f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS),
-    "claim", "brewing", "method", "attribute", "more", "reminder", "rule", "fixed_trials",
-    "controls", "pouring",
-)  # fmt: skip
 MOST_BREWS = 30
-CLASHES_TOLD = [{"field": clash.field, "when": clash.when, "why": clash.why} for clash in CLASHES]
-ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id")
+CUP_FIELDS = {f"{cup}_{part}" for cup in "ab" for part in CUP_PARTS}
+AT_FIRST = CUP_FIELDS | {"p_d_pct", "taster_id", "new_taster"}  # what is not folded away
+COPIED = (
+    *CUP_FIELDS, "claim", "brewing", "method", "attribute", "more", "reminder", "rule",
+    "fixed_trials", "controls", "pouring",
+)  # fmt: skip
+ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id", "question_id")
 
 
 @pages.get("/new")
 def new() -> str:
-    """An empty plan; `like` copies another test's, `a_brew_id` and so on fill a cup."""
+    """A plan to look over; `like` copies another test's, `a_brew_id` and so on fill a cup."""
     session = reading()
     like = number_or_none(request.args.get("like"))
     test = session.get(BlindTest, like) if like else None
@@ -50,9 +66,11 @@ def new() -> str:
             "panel" if test.balanced else "several" if test.several_tasters else "one"
         )
         given = {name: value for name, value in given.items() if value is not None}
-    for name in ASKED_FOR:
-        given[name] = number_or_none(request.args.get(name)) or given.get(name)
-    form = PlanForm(data=given)
+    asked = {name: number_or_none(request.args.get(name)) for name in ASKED_FOR}
+    brew_a, brew_b = asked["a_brew_id"], asked["b_brew_id"]
+    if brew_a and brew_b:
+        given |= plan_of_pair(session, brew_a, brew_b, formats(), clock.now())
+    form = PlanForm(data=given | {name: number for name, number in asked.items() if number})
     _offer_choices(session, form)
     return _form_page(form, look=is_listed(form.p_d_pct))
 
@@ -63,7 +81,7 @@ def look() -> str:
     form = PlanForm(request.form)
     _offer_choices(reading(), form)
     form.validate()
-    return _form_page(form, look=not form.errors)
+    return _form_page(form, look=not form.errors, otherwise=True)
 
 
 @pages.post("/new")
@@ -72,7 +90,7 @@ def create() -> Answer:
     _offer_choices(reading(), form)
     if not form.validate():
         return _form_page(form, look=False), 422
-    test = form.test()
+    test, trial_id = form.test(), None
     test.entry_key = sent_key() or str(uuid4())
     with writing() as session:
         named = form.new_taster.data
@@ -80,9 +98,29 @@ def create() -> Answer:
         ids = [first, *(form.more_ids.data or ())]
         tasters = saving.existing_or_new_tasters(session, ids, form.more_names.names)
         saving.add_test(session, test, tasters, clock.now())
-        saved_at(session, url_for(".show", test_id=test.id))
+        if form.question_id.data:
+            with suppress(LookupError, ValueError):  # it was taken away, or has enough
+                question_id, now = form.question_id.data, clock.now()
+                questions.tie(session, question_id, "blind_test", test.id, now=now)
+        if "start" in request.form and _can_start(test):
+            trial_id = drawing.draw_trial(session, test, tasters[0], clock.now())
+        saved_at(
+            session,
+            url_for(".trial", trial_id=trial_id) if trial_id else url_for(".show", test_id=test.id),
+        )
+        (taken,) = steps_of(session, test.id)
+    if trial_id:
+        note_steps(taken)
+        flash("The plan stands, and this is its first trial.")
+        return to_trial(trial_id)
     flash("The plan stands. It cannot change once the first trial is drawn.")
     return to_test(test.id)
+
+
+def _can_start(test: BlindTest) -> bool:
+    """Whether its first trial can be drawn as it is planned. Several tasters are asked first, and
+    what is coded beforehand is packed first."""
+    return not test.several_tasters and test.pouring != "coded"
 
 
 @pages.route("/<id:test_id>/edit", methods=["GET", "POST"])
@@ -129,19 +167,31 @@ def _offer_choices(session: Session, form: PlanForm) -> None:
     known = dict(known_tasters(session))
     form.taster_id.pick_from(known.items())
     form.offer(known)
+    asked = questions.open_questions(session, also=form.question_id.data)
+    form.question_id.pick_from(asked, "none")
     if form.taster_id.data is None and not form.new_taster.data:
         form.taster_id.data = likely_taster(session, ()) or next(iter(known), None)
 
 
-def _form_page(form: PlanForm, *, look: bool) -> str:
+def _form_page(form: PlanForm, *, look: bool, otherwise: bool = False) -> str:
+    """The plan's page, with what it would find where it is looked at, and its choices unfolded
+    where one has asked for them (`otherwise`) or one is wrong."""
+    offers = fit(form)
     expected = expect(form.test(), formats()) if look else None
     if expected and expected.chart:
         allow_charts()
+    chosen = all(map(form.pointed_at, "ab")) and CUP_FIELDS.isdisjoint(form.errors)
     return render_template(
         "blind/new.html",
         form=form,
+        offers=offers,
+        sentence=sentence_of(form),
+        chosen=chosen,
+        question=form.chosen_question,
+        otherwise=otherwise or not AT_FIRST.issuperset(form.errors),
         expected=expected,
         tasters=form.taster_id.choices,
         directed=DIRECTED,
-        together={"fields": FIELDS, "clashes": CLASHES_TOLD},
+        not_named=NOT_NAMED,
+        together=TOGETHER,
     )

@@ -53,8 +53,7 @@ RULES: dict[RuleName, str] = {
 POURINGS: dict[Pouring, str] = {
     "solo": "I pour for myself\nMarks under the cups and a turned tray",
     "helper": "Somebody else pours\nWhile I look away, on their phone or on this one",
-    "coded": "Coded vessels\nSomebody fills and codes them before; for A – not A packets for many "
-    "mornings at once",
+    "coded": "Coded vessels\nSomebody fills and codes them before",
 }
 METHOD_NAMES = {name: text.split("\n")[0] for name, text in METHODS.items()}
 RULE_NAMES = {name: text.split("\n")[0] for name, text in RULES.items()}

@@ -77,6 +77,15 @@ def questions_of(session: Session, kind: Kind, row_id: int) -> QuestionsOf:
     return QuestionsOf(kind, row_id, under, others)
 
 
+def open_questions(session: Session, also: int | None = None) -> list[tuple[int, str]]:
+    """Questions to choose from, the last asked first, and `also` even if it is answered."""
+    wanted = (Question.state == "open") | (Question.id == also)
+    query = select(Question.id, Question.text).where(Question.binned_at.is_(None), wanted)
+    newest = (Question.asked_at.desc(), Question.id.desc())
+    rows = session.execute(query.order_by(Question.id != also, *newest).limit(MOST_OFFERED))
+    return [(row.id, row.text) for row in rows]
+
+
 def add_question(session: Session, text: str, factor: str, now: datetime) -> Question:
     """A new question; `factor` is one of the labels of a setup, or empty."""
     question = Question(text=text, factor=factor, asked_at=now)

@@ -50,6 +50,12 @@ class Gathered:
     still_count: int
     weight: Weight
 
+    @property
+    def to_test(self) -> TiedPair | None:
+        """The two brews to test blind: the side by side saved last, a fair one if there is any."""
+        fair = [pair.row for pair in self.pairs if pair.bearing == "fair"]
+        return next(reversed(fair or [pair.row for pair in self.pairs]), None)
+
 
 def gather(session: Session, question: Question, formats: Formats, now: datetime) -> Gathered:
     """Read and weigh what is tied to a question, in a number of statements that stays the same."""

@@ -13,7 +13,9 @@ from app.models import BlindTestMark
 from app.seals import STEPS, Seals
 
 
-class _Steps(NamedTuple):
+class TakenSteps(NamedTuple):
+    """How many steps a test has taken."""
+
     test_id: int
     key: str
     ended: str | None
@@ -55,7 +57,7 @@ def _add_marks(session: Session, test_id: int, wanted: Iterable[datetime]) -> No
         session.flush()
 
 
-def steps_of(session: Session, test_id: int | None = None) -> list[_Steps]:
+def steps_of(session: Session, test_id: int | None = None) -> list[TakenSteps]:
     """How many steps tests have taken, as `app.seals` counts them."""
     session.flush()
     query, values = STEPS, {}
@@ -64,4 +66,4 @@ def steps_of(session: Session, test_id: int | None = None) -> list[_Steps]:
             STEPS.replace("GROUP BY", "WHERE test.id = :test GROUP BY"),
             {"test": test_id},
         )
-    return [_Steps(*row) for row in session.execute(text(query), values)]
+    return [TakenSteps(*row) for row in session.execute(text(query), values)]

@@ -42,7 +42,12 @@ class Clash:
         return max(self.when, key=FIELDS.index)
 
     def holds(self, choices: Choices) -> bool:
-        return all(choices.get(field) in words for field, words in self.when.items())
+        return holds(self.when, choices)
+
+
+def holds(when: Mapping[Field, tuple[str, ...]], choices: Choices) -> bool:
+    """Whether every field of `when` has one of its words."""
+    return all(choices.get(field) in words for field, words in when.items())
 
 
 ONE_PAIR = (
@@ -161,4 +166,16 @@ def shares_luck(choices: Choices) -> bool:
     the same. That cannot happen where A and B are interchangeable (two cups, or every cup a brew
     of its own).
     """
-    return all(choices.get(field) in words for field, words in _LUCK.items())
+    return holds(_LUCK, choices)
+
+
+def closed(field: Field, choices: Choices) -> dict[str, str]:
+    """The words of a field that do not go with the fields before it, each with the reason."""
+    before = {name: choices.get(name, "") for name in FIELDS[: FIELDS.index(field)]}
+    reasons: dict[str, str] = {}
+    for clash in CLASHES:
+        if clash.field == field:
+            for word in clash.when[field]:
+                if clash.holds({**before, field: word}):
+                    reasons.setdefault(word, clash.why)
+    return reasons

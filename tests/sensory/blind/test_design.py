@@ -10,6 +10,7 @@ from app.sensory.blind.design import (
     FIELDS,
     SHARES_LUCK,
     SYMMETRIC,
+    closed,
     refused,
     shares_luck,
 )
@@ -103,3 +104,21 @@ def test_from_every_choice_of_the_first_fields_a_plan_can_be_finished():
     """What the page closes never leaves a later field without a way out."""
     reachable = {(choices["claim"], choices["method"]) for choices in EVERY if not refused(choices)}
     assert reachable == set(itertools.product(CLAIMS, METHODS))
+
+
+def test_whoever_takes_only_what_is_left_open_is_never_refused():
+    """Every plan that can be reached choice by choice, each among those not closed by the ones
+    before, holds; every plan that holds can be reached so; and no choice is ever left without."""
+    reached: list[dict[str, str]] = [{}]
+    for field, words in WORDS.items():
+        grown = []
+        for before in reached:
+            shut = closed(field, before)
+            left = [word for word in words if word not in shut]
+            if field == "reminder" and before["method"] != "A-not-A":
+                left = ["no"]
+            assert left, (field, before)
+            grown += [before | {field: word} for word in left]
+        reached = grown
+    assert all(not refused(choices) for choices in reached)
+    assert len(reached) == sum(not refused(choices) for choices in EVERY)
