@@ -44,12 +44,13 @@ def _on_the_table(side: Side, now: datetime) -> bool:
 def _called(a: Side, b: Side, formats: Formats) -> tuple[str, str]:
     """The cups by what differs between them: that is what who pours and who reads has to know."""
     apart, _ = lines(a, b, compare(a.setup, b.setup), formats)
-    differing = [line for line in apart if line.state == "differs"]
-    if not differing:
-        return ALIKE
-    of_a = ", ".join(_one(line.label, line.a) for line in differing)
-    of_b = ", ".join(_one(line.label, line.b) for line in differing)
-    return of_a[:WORDS_CHARS], of_b[:WORDS_CHARS]
+    for state in ("differs", "alike"):
+        telling = [line for line in apart if line.state == state and line.a != line.b]
+        if telling:
+            of_a = ", ".join(_one(line.label, line.a) for line in telling)
+            of_b = ", ".join(_one(line.label, line.b) for line in telling)
+            return of_a[:WORDS_CHARS], of_b[:WORDS_CHARS]
+    return ALIKE
 
 
 def _one(label: str, text: str) -> str:
