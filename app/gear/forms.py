@@ -1,11 +1,16 @@
 """Forms of brewers, grinders and waters, and what each kind of brewer is."""
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from wtforms import Form
 from wtforms.validators import ValidationError
 
 from app.brewing import bounds
+from app.journal.alike import two_kinds
+from app.journal.gear import BrewerRow
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.web.fields import LineField, NoteField, NumberField, WordField
+from app.web.fields import LineField, NoteField, NumberField, PickField, WordField
 
 KINDS = {
     "pressed immersion": (
@@ -46,7 +51,18 @@ class BrewerForm(Form):
         description="As much as you can pour with the dose beside it already in.",
     )
     capacity_dose_g = NumberField("With this dose in it", bounds=bounds.DOSE_G, unit="g")
+    alike_id = PickField(
+        "Alike to",
+        description="Another of the same kind and size that you own. Alike brewers count as one "
+        "and learn together.",
+    )
     note = NoteField("Note", longest=NOTE_CHARS)
+    others: Mapping[int, BrewerRow] = MappingProxyType({})
+
+    def validate_alike_id(self, field: PickField) -> None:
+        other = self.others.get(field.data or 0)
+        if other is not None and other.kind != self.kind.data:
+            raise ValidationError(two_kinds(other.name, other.kind))
 
     def validate_capacity_dose_g(self, field: NumberField) -> None:
         if field.data is not None and self.capacity_g.data is None:

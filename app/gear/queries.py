@@ -1,31 +1,32 @@
 """What the gear pages read: lists with last use, and a grinder's latest settings."""
 
 from datetime import date
-from typing import NamedTuple
+from typing import Generic, NamedTuple, TypeVar
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from app.journal.gear import LATEST_BREWS, Gear, GearRow, Used
+from app.journal.gear import LATEST_BREWS, Used
 from app.journal.rows import columns_of, rows_as
-from app.models import Bag, Bean, Brew
+from app.models import Bag, Bean, Brew, Brewer, Grinder, Water
 
+G = TypeVar("G", Brewer, Grinder, Water)
 MOST_COUNTED = 200
 
 
-class ListedGear(NamedTuple):
+class ListedGear(NamedTuple, Generic[G]):
     """A brewer, grinder or water with its last day of use and how many brews it made.
 
     `brews` stops counting at MOST_COUNTED: a count over years of brews would cost more than the
     rest of the page.
     """
 
-    gear: GearRow
+    gear: G
     last_on: date | None
     brews: int
 
 
-def listed(session: Session, gear: Gear, used: Used) -> list[ListedGear]:
+def listed(session: Session, gear: type[G], used: Used) -> list[ListedGear[G]]:
     """All `gear` not in the bin, by name; `used` is the column of a brew that points at it."""
     of_this = (used == gear.id, Brew.binned_at.is_(None))
     newest = select(Brew.brewed_on).where(*of_this)

@@ -1,5 +1,6 @@
 """Brewers, grinders and waters: one page of all three, and a page and a form for each."""
 
+from collections import Counter
 from typing import Any, NamedTuple
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
@@ -7,8 +8,10 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import Form
 
+from app.gear import alike
 from app.gear.forms import KINDS, BrewerForm, GrinderForm, WaterForm
 from app.gear.queries import MOST_COUNTED, latest_settings, listed
+from app.journal.alike import alike_to, together
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.estimates import learned
 from app.journal.gear import Gear, GearRow, GearValues, add_gear, grinder_names, latest_brews
@@ -45,9 +48,12 @@ SHELVES = {
 @pages.get("")
 def index() -> str:
     session = reading()
+    brewers = together(listed(session, Brewer, Brew.brewer_id), lambda row: row.gear)
+    counts = Counter(row.gear.first_id for row in brewers)
     return render_template(
         "gear/index.html",
-        brewers=listed(session, Brewer, Brew.brewer_id),
+        brewers=brewers,
+        alike=[first_id for first_id, count in counts.items() if count > 1],
         grinders=listed(session, Grinder, Brew.grinder_id),
         waters=listed(session, Water, Brew.water_id),
         most_counted=MOST_COUNTED,
@@ -64,12 +70,21 @@ def show_brewer(brewer_id: int) -> str:
     return render_template(
         "gear/show_brewer.html",
         gear=brewer,
+        alike=alike_to(session, brewer),
         about=KINDS[brewer.kind],
         held=retention_of(brewer.first_id, brewer.kind, known),
         offsets=offsets,
         grinders=grinder_names(session, [offset.grinder_id for offset in offsets]),
         brews=latest_brews(session, Brew.brewer_id, brewer_id),
     )
+
+
+@pages.post("/brewers/<id:brewer_id>/another")
+def add_another(brewer_id: int) -> Response:
+    with writing() as session:
+        row = alike.add_another(session, session.get(Brewer, brewer_id) or abort(404))
+        saved_at(session, _url("show", "brewer", row.id), _url("edit", "brewer", row.id))
+    return _saved("brewer", row, f"Added: {row.name}. Change its name as you like.")
 
 
 @pages.get("/grinders/<id:grinder_id>")
@@ -91,24 +106,39 @@ def show_water(water_id: int) -> str:
 def _new(word: str) -> Answer:
     shelf = SHELVES[word]
     form = shelf.form(request.form)
+    if isinstance(form, BrewerForm):
+        alike.offer(reading(), form)
     if request.method != "POST" or not form.validate():
         return _form_page(word, form, f"A new {word}", url_for("gear.index"))
-    with writing() as session:
-        row = add_gear(session, shelf.gear, filled_in(form, shelf.values))
-        saved_at(session, _url("show", word, row.id), _url("edit", word, row.id))
+    try:
+        with writing() as session:
+            row = add_gear(session, shelf.gear, filled_in(form, shelf.values))
+            _save_alike(session, form, row)
+            saved_at(session, _url("show", word, row.id), _url("edit", word, row.id))
+    except ValueError as error:
+        _say_beside(form, error)
+        return _form_page(word, form, f"A new {word}", url_for("gear.index"))
     return _saved(word, row, f"Saved: {row.name}.")
 
 
 def _edit(word: str, **ids: int) -> Answer:
     shelf = SHELVES[word]
     row = _row(reading(), word, ids)
-    edit, page = edited(shelf.form(obj=row), Thing(word, row.id)), _url("show", word, row.id)
+    stands = alike.as_it_stands(reading(), row) if isinstance(row, Brewer) else shelf.form(obj=row)
+    edit, page = edited(stands, Thing(word, row.id)), _url("show", word, row.id)
     form = edit.opened()
+    if isinstance(form, BrewerForm) and isinstance(row, Brewer):
+        alike.offer(reading(), form, row)
     if request.method != "POST" or not form.validate():
         return _form_page(word, form, row.name, page, edits=True)
-    with edit.saving(form, to=page) as session:
-        row = _row(session, word, ids)
-        set_columns(row, filled_in(form, shelf.values))
+    try:
+        with edit.saving(form, to=page) as session:
+            row = _row(session, word, ids)
+            set_columns(row, filled_in(form, shelf.values))
+            _save_alike(session, form, row)
+    except ValueError as error:
+        _say_beside(form, error)
+        return _form_page(word, form, row.name, page, edits=True)
     return _saved(word, row, f"Saved: {row.name}.")
 
 
@@ -137,6 +167,16 @@ def _add_pages(word: str) -> None:
 
 for _word in SHELVES:
     _add_pages(_word)
+
+
+def _save_alike(session: Session, form: Form, row: GearRow) -> None:
+    if isinstance(form, BrewerForm) and isinstance(row, Brewer):
+        alike.save(session, row, form.alike_id.data)
+
+
+def _say_beside(form: Form, error: ValueError) -> None:
+    """Two brewers became of two kinds after the form was checked."""
+    form["alike_id"].errors = [*form["alike_id"].errors, str(error)]
 
 
 def _row(session: Session, word: str, ids: dict[str, int]) -> GearRow:

@@ -5,13 +5,42 @@ What is compared, learned or grouped by brewer goes by `Brewer.first_id`.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from typing import Protocol, TypeVar
 
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
 from app.models import Brewer
 from app.models.base import NAME_CHARS
+
+T = TypeVar("T")
+
+
+class Named(Protocol):
+    """A brewer, or a row of one."""
+
+    @property
+    def id(self) -> int: ...
+    @property
+    def first_id(self) -> int: ...
+    @property
+    def name(self) -> str: ...
+
+
+def together(rows: Iterable[T], brewer_of: Callable[[T], Named]) -> list[T]:
+    """By name of their brewers, those that are alike beside each other, from left to right."""
+    brewers = [(brewer_of(row), row) for row in rows]
+    heads: dict[int, str] = {}
+    for brewer, _ in brewers:
+        name = brewer.name.casefold()
+        heads[brewer.first_id] = min(name, heads.get(brewer.first_id, name))
+    brewers.sort(key=lambda of: (heads[of[0].first_id], of[0].first_id, *_place(of[0])))
+    return [row for _, row in brewers]
+
+
+def _place(brewer: Named) -> tuple[int, str, int]:
+    return _side(brewer.name), brewer.name.casefold(), brewer.id
 
 
 def alike_ids(brewer_id: int) -> Select[int]:
@@ -85,8 +114,8 @@ def _count_as_one(rows: Sequence[Brewer]) -> None:
         row.alike_to_id = None if row is ordered[0] else ordered[0].id
 
 
-def add_another(session: Session, brewer: Brewer) -> Brewer:
-    """One more of a brewer, alike to it, of the same kind and size and with a name of its own."""
+def one_more(session: Session, brewer: Brewer) -> Brewer:
+    """A new brewer of the same kind and size with a name of its own, not marked as alike yet."""
     names = set(session.scalars(select(Brewer.name)))
     another = Brewer(
         name=another_name(brewer.name, names),
@@ -96,7 +125,6 @@ def add_another(session: Session, brewer: Brewer) -> Brewer:
     )
     session.add(another)
     session.flush()
-    set_alike(session, another, brewer.id)
     return another
 
 

@@ -1,11 +1,13 @@
 """Brewers, grinders and waters: names to choose from, the latest brews made with one, writing."""
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
 from sqlalchemy import func, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
+from app.journal.alike import together
 from app.journal.brews import ReadBrew, newest_ids, read_brews
 from app.journal.rows import add_row, columns_of, rows_as
 from app.models import Brew, Brewer, Grinder, Water
@@ -33,6 +35,8 @@ def usual_gear(session: Session) -> tuple[int | None, int | None]:
 
 def pick_list(session: Session, gear: Gear, also: int | None = None) -> list[tuple[int, str]]:
     """(id, name) of gear to pick from, by name, and of `also` even if it is in the bin."""
+    if gear is Brewer:
+        return [(row.id, row.name) for row in brewers(session, also)]
     query = select(gear.id, gear.name).where(or_(gear.binned_at.is_(None), gear.id == also))
     rows = session.execute(query.order_by(func.lower(gear.name), gear.id))
     return [(row.id, row.name) for row in rows]
@@ -50,10 +54,19 @@ class BrewerRow(NamedTuple):
 
 
 def brewers(session: Session, also: int | None) -> list[BrewerRow]:
-    """Brewers by name with what they hold, and `also` even if it is in the bin."""
+    """Brewers by name with what they hold, and `also` even if it is in the bin.
+
+    Those that are alike stand beside each other; where names are the same, they are numbered.
+    """
     query = select(*columns_of(BrewerRow, Brewer, first_id=Brewer.first_id))
     query = query.where(or_(Brewer.binned_at.is_(None), Brewer.id == also))
-    return rows_as(BrewerRow, session, query.order_by(func.lower(Brewer.name), Brewer.id))
+    rows = together(rows_as(BrewerRow, session, query), lambda row: row)
+    counts: Counter[str] = Counter()
+    for place, row in enumerate(rows):
+        counts[row.name] += 1
+        if counts[row.name] > 1:
+            rows[place] = row._replace(name=f"{row.name} ({counts[row.name]})")
+    return rows
 
 
 class WaterRow(NamedTuple):

@@ -12,14 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from app.database import Database
-from app.journal.alike import (
-    add_another,
-    alike_ids,
-    alike_to,
-    another_name,
-    left_to_right,
-    set_alike,
-)
+from app.journal.alike import alike_ids, alike_to, another_name, left_to_right, one_more, set_alike
 from app.journal.brews import read_brews
 from app.journal.estimates import learned
 from app.journal.pairs.fairness import compare
@@ -152,12 +145,12 @@ def test_brewers_of_two_kinds_are_not_alike(journal: Database, make: Make) -> No
 def test_another_one_has_the_same_size_and_a_name_of_its_own(journal: Database, make: Make) -> None:
     left = make.brewer(name="Left press", capacity_g=355.0, capacity_dose_g=17.5)
     with journal.write_session() as session, session.begin():
-        right = add_another(session, session.get_one(Brewer, left.id))
-        third = add_another(session, right)
+        right = one_more(session, session.get_one(Brewer, left.id))
+        third = one_more(session, right)
         assert (right.name, third.name) == ("Right press", "Right press, right")
         for one in (right, third):
             assert (one.kind, one.capacity_g, one.capacity_dose_g) == (left.kind, 355.0, 17.5)
-            assert one.first_id == left.id
+            assert one.first_id == one.id
 
 
 @pytest.mark.parametrize(
