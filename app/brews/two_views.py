@@ -6,7 +6,8 @@ from werkzeug.wrappers import Response
 from app.brews import filling
 from app.brews.checking import check
 from app.brews.forms import ROWS, field_in_words, ratio_line
-from app.brews.two import Pair, beside
+from app.brews.two import Pair
+from app.brews.two_brewers import both_cups
 from app.journal.brews import last_brew_id
 from app.journal.saving_brews import add_brew
 from app.web import clock
@@ -29,7 +30,7 @@ def new() -> Answer:
     if "a-dose_g" in request.args:  # as it was typed before, from the clock of both
         return _page(Pair(request.args), lists)
     first = filling.start(session, lists, request.args)
-    return _page(Pair(values=(first, beside(first, lists.hand, lists.packs))), lists)
+    return _page(Pair(values=both_cups(session, first, lists)), lists)
 
 
 @pages.post("/new")

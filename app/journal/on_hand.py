@@ -1,6 +1,6 @@
 """Filters to brew with: fresh ones taken out of a pack, and those in use."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import cache
 from typing import NamedTuple
@@ -62,3 +62,11 @@ def _hand_rows() -> Query:
         uses=Filter.prior_uses + uses_of(Filter), last_on=last_use(Brew.brewed_on),
     )  # fmt: skip
     return select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)
+
+
+def last_brewers(session: Session, filter_ids: Sequence[int]) -> dict[int, int]:
+    """Which brewer each filter was last used in, by filter; one never used is left out."""
+    if not filter_ids:
+        return {}
+    query = select(Filter.id, last_use(Brew.brewer_id)).where(Filter.id.in_(filter_ids))
+    return {row[0]: row[1] for row in session.execute(query) if row[1] is not None}

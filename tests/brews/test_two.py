@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, selectinload
 from app.database import Database
 from app.models import Brew
 from tests.support import page
+from tests.support.clock import NOON
 from tests.support.factories import Make
 
 NEW = "/brews/two/new"
@@ -91,3 +92,45 @@ def test_sent_twice_it_is_saved_once(client: FlaskClient, journal: Database, mak
 
 def test_an_empty_journal_is_sent_to_its_first_brew(client: FlaskClient) -> None:
     assert client.get(NEW).location == "/brews/new"
+
+
+@pytest.mark.parametrize("last", ["Left press", "Right press"])
+def test_two_alike_brewers_are_taken_left_and_right_and_read_as_a_fair_test(
+    client: FlaskClient, journal: Database, make: Make, last: str
+) -> None:
+    """Whichever the last brew was made in; the other of the kind that is in the bin is not."""
+    right = make.brewer(name="Right press")
+    left = make.brewer(name="Left press", alike_to_id=right.id)
+    make.brewer(name="Left, cracked", alike_to_id=right.id, binned_at=NOON)
+    make.brew(brewer=left if last == left.name else right, dose_g=13.5, water_g=205)
+    answer = send(client, b_dose_g="15.5")
+    _, a, b = brews(journal)
+    assert (a.brewer_id, b.brewer_id) == (left.id, right.id)
+    shown = page.text(client.get(answer.location).text)
+    assert "one thing differs, the dose" in shown
+    assert "Two that are alike and count as one: brewer." in shown
+
+
+def test_a_filter_stays_in_the_brewer_it_sits_in(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    left = make.brewer(name="Left press")
+    right = make.brewer(name="Right press", alike_to_id=left.id)
+    pack = make.pack()
+    papers = {brewer.id: [make.filter(pack)] for brewer in (left, right)}
+    papers[right.id].append(make.filter(pack))
+    for brewer in (left, right):
+        make.brew(brewer=brewer, filters=papers[brewer.id])
+    for _ in range(2):  # the second time, what the last brew was is the pair's B
+        assert send(client).status_code == 303
+        for brew in brews(journal)[-2:]:
+            assert [use.filter_id for use in brew.stack][: len(papers[brew.brewer_id])] == [
+                paper.id for paper in papers[brew.brewer_id]
+            ]
+
+
+def test_one_brewer_is_taken_for_both(client: FlaskClient, journal: Database, make: Make) -> None:
+    make.brewer(name="Another, not alike")
+    make.brew()
+    send(client)
+    assert len({brew.brewer_id for brew in brews(journal)}) == 1
