@@ -1,8 +1,11 @@
 """What a plan would find: in words and as a chart, with what to keep in mind."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
+from app.blind.at_the_table import GRAMS_A_CUP
+from app.blind.words import SIZES
 from app.charts.evidence import power
 from app.charts.figure import Chart
 from app.formats import Formats
@@ -19,9 +22,15 @@ from app.sensory.blind.planning import (
     trials_for,
 )
 from app.sensory.blind.preference_rule import preference_outlook
+from app.sensory.blind.sequential import Rule
 
 SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
+SIZES_OFFERED = tuple(int(size) / 100 for size in SIZES)
+FEW = (
+    f" Two brews give only a few trials, at {GRAMS_A_CUP} g a cup: enough to show what is plain. "
+    "For what is fine, choose these ways of brewing."
+)
 BY_CONTROLS = (
     "It is not judged against guessing but against its A-against-A trials. Which ones these are "
     "nobody learns before the end."
@@ -55,6 +64,35 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
     chart = _chart(lambda size: outlook(rule, size), test.p_d, x_title, formats)
     needed = trials_for(rule, test.p_d)
     return Expectation(promise(rule, test.p_d), chart, suggestion(method), minding, needed)
+
+
+def takes(test: BlindTest) -> str:
+    """How long, or how surely, this plan finds a small, a medium and a large difference; empty
+    where it is judged by its trials of A against A."""
+    if judged_by_controls(test):
+        return ""
+    if test.method == "preference":
+        outlooks = [preference_outlook(fixed_answers(test), size) for size in SIZES_OFFERED]
+    else:
+        outlooks = [_outlook(replace(rule_of(test), p_d=size)) for size in SIZES_OFFERED]
+    if test.rule == "fixed number":
+        chances = [f"{100 * one.shown:.0f}" for one in outlooks]
+        return f"This number finds it {_or(chances)} times in 100: small, medium or large."
+    trials = [f"{one.found_after:.0f}" for one in outlooks]
+    few = FEW if test.brewing == "one pair" else ""
+    return (
+        f"Where it is found, that takes {_or(trials)} trials on average: small, medium or large."
+        f"{few}"
+    )
+
+
+@cache
+def _outlook(rule: Rule) -> Outlook:
+    return outlook(rule, rule.p_d or 0)
+
+
+def _or(words: list[str]) -> str:
+    return f"{', '.join(words[:-1])} or {words[-1]}"
 
 
 def _preference(test: BlindTest, formats: Formats) -> Expectation:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.blind.choices import TOGETHER, fit, sentence_of
 from app.blind.cups import says_b_first
-from app.blind.expect import expect
+from app.blind.expect import expect, takes
 from app.blind.forms import B_FIRST, EditForm, PlanForm, is_listed
 from app.blind.from_pair import plan_of_pair
 from app.blind.pages import (
@@ -186,6 +186,7 @@ def _form_page(form: PlanForm, *, look: bool, otherwise: bool = False) -> str:
         form=form,
         offers=offers,
         sentence=sentence_of(form),
+        takes="" if form.errors else takes(form.test()),
         chosen=chosen,
         question=form.chosen_question,
         otherwise=otherwise or not AT_FIRST.issuperset(form.errors),

@@ -34,10 +34,13 @@ PARTS: tuple[tuple[When, str], ...] = (
         " get four cups, two and two the same, and say which goes with the first",
     ),
     (
-        {"method": ("A-not-A",)},
-        " taste one cup without knowing which it is, and say whether it is A",
+        {"method": ("A-not-A",), "reminder": ("no",)},
+        " taste one cup without knowing which it is, and say from memory whether it is A",
     ),
-    ({"reminder": ("yes",)}, ", after a cup known to be A"),
+    (
+        {"method": ("A-not-A",), "reminder": ("yes",)},
+        " taste a cup known to be A, then one without knowing which it is, and say whether it is A",
+    ),
     ({"method": ("same-different",)}, " get two cups and say whether they are the same"),
     ({"method": ("preference",)}, " get two cups and say which you like better"),
     (
@@ -74,11 +77,11 @@ PARTS: tuple[tuple[When, str], ...] = (
     ),
     (
         {"rule": ("every morning",)},
-        "; you see after each trial where it stands, and stop whenever you like",
+        "; you see after each trial whether it is enough, and may stop whenever you like",
     ),
     (
         {"rule": ("step by step",)},
-        "; you see after each trial where it stands, and it ends once a line is crossed",
+        "; you see after each trial whether it is enough: it ends once a line is crossed",
     ),
     ({"rule": ("fixed number",), "tasting": ("one", "several")}, "; there are {trials} trials"),
     (

@@ -85,6 +85,8 @@ function refresh() {
 }
 
 form.addEventListener("change", (event) => {
+  // What each size takes was said of another plan.
+  if (!["p_d_pct", "taster_id", "new_taster"].includes(event.target.name)) box("takes")?.remove();
   // What the server said of a choice is answered once the choice is made anew.
   event.target.closest("fieldset, .field")?.querySelector(".error")?.remove();
   refresh();

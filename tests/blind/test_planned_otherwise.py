@@ -105,7 +105,7 @@ def test_what_is_wrong_within_the_fold_opens_it_and_what_is_wrong_above_does_not
             "You will get three cups, two of them the same, and say which is the odd one; you pour "
             "alone, with marks under the cups, and turn the tray until you have lost count; all "
             "cups come from these two brews, and the answer is about them only; you see after each "
-            "trial where it stands, and stop whenever you like.",
+            "trial whether it is enough, and may stop whenever you like.",
         ),
         (
             {"method": "paired", "attribute": "body", "rule": "fixed number", "fixed_trials": "24"},
@@ -118,11 +118,11 @@ def test_what_is_wrong_within_the_fold_opens_it_and_what_is_wrong_above_does_not
                 "claim": "these ways of brewing", "brewing": "every cup its own",
                 "method": "A-not-A", "reminder": "y", "pouring": "coded", "tasting": "several",
             },
-            "Each taster will taste one cup without knowing which it is, and say whether it is A, "
-            "after a cup known to be A; somebody fills and codes the vessels beforehand, for many "
+            "Each taster will taste a cup known to be A, then one without knowing which it is, and "
+            "say whether it is A; somebody fills and codes the vessels beforehand, for many "
             "mornings at once if they like; every cup is a brew of its own, and the answer is "
-            "about these ways of brewing; you see after each trial where it stands, and stop "
-            "whenever you like.",
+            "about these ways of brewing; you see after each trial whether it is enough, and may "
+            "stop whenever you like.",
         ),
         (
             {"tasting": "panel", "rule": "fixed number", "fixed_trials": "12"},
@@ -137,6 +137,19 @@ def test_a_plan_is_said_in_one_plain_sentence(
 ) -> None:
     page = client.post("/blind/new/look", data=PLAN | typed).text
     assert sentence in text(page)
+
+
+def test_the_page_says_what_each_size_takes_before_one_is_chosen(client: FlaskClient) -> None:
+    # The same exact lattice as the promise of a plan (23 trials at p_d 40 % in test_plan.py).
+    page = text(client.get("/blind/new").text)
+    assert "that takes 78, 41 or 23 trials on average: small, medium or large" in page
+    assert "Two brews give only a few trials" in page
+    fixed = {"rule": "fixed number", "fixed_trials": "18"}
+    page = text(client.post("/blind/new/look", data=PLAN | fixed).text)
+    # P(X >= 10 | 18, p), exact binomial (scipy): .301, .521, .737.
+    assert "This number finds it 30, 52 or 74 times in 100: small, medium or large." in page
+    liked = text(client.post("/blind/new/look", data=PLAN | {"method": "preference"}).text)
+    assert "trials on average: small, medium or large" in liked
 
 
 def test_every_plan_that_holds_is_one_whole_sentence() -> None:
