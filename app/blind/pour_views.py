@@ -1,11 +1,12 @@
 """Pouring: a trial for everybody, claiming one or all, the serving cards, covering them again."""
 
-from flask import flash, redirect, render_template, url_for
+from flask import flash, g, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from app.blind.at_the_table import serving, serving_card
 from app.blind.browser import known_browser, remember, who
 from app.blind.cups import cups_of
+from app.blind.helper_views import pouring_state
 from app.blind.pages import (
     Answer,
     end_if_settled,
@@ -20,6 +21,8 @@ from app.journal.blind import drawing, saving, sealed
 from app.journal.blind import open as queries
 from app.web import clock
 from app.web.session import reading
+
+SERVED = "Covered. The taster’s page says that the cups are served."
 
 
 @pages.get("/trials/<id:trial_id>/pour")
@@ -64,6 +67,8 @@ def served(trial_id: int) -> Response:
         covered = saving.serve(session, trial_id, known_browser(), clock.now())
     if not covered and not row.served_at:
         flash("Only the person who pours this trial can say that it is served.", "error")
+    if g.layout:  # a helper's device has no page but the one of all that waits
+        return redirect(url_for(".pour_all", test_id=test.id), 303)
     solo = row.pouring == "solo"
     return redirect(url_for(".trial" if solo else ".pour", trial_id=trial_id), 303)
 
@@ -87,11 +92,7 @@ def pour_all(test_id: int) -> str:
     """The serving cards of all trials that wait; the keys of those this browser claimed."""
     session = reading()
     test = test_or_404(session, test_id)
-    waiting = [
-        row
-        for row in reversed(queries.trials_of(session, test_id))
-        if not (row.served_at or row.voided_at or row.pouring == "solo")
-    ]
+    waiting = queries.trials_to_pour(session, test_id)
     keys = sealed.keys_for_pourer(session, test_id, known_browser())
     cups = cups_of(session, test)
     return render_template(
@@ -103,6 +104,7 @@ def pour_all(test_id: int) -> str:
             (row, serving_card(test, row, keys[row.id], cups)) for row in waiting if row.id in keys
         ],
         free=[row for row in waiting if row.poured_by is None],
+        state=pouring_state(waiting),
         serving=serving(),
     )
 
@@ -118,7 +120,11 @@ def claim_all(test_id: int) -> Response:
 
 @pages.post("/<id:test_id>/served")
 def serve_all(test_id: int) -> Response:
+    """Everything this browser claimed is poured: the keys are covered until the answers."""
     test_or_404(reading(), test_id)
-    with step(test_id, to=url_for(".show", test_id=test_id)) as (session, _):
+    to = url_for(".pour_all" if g.layout else ".show", test_id=test_id)
+    with step(test_id, to=to) as (session, _):
         saving.serve_all(session, test_id, known_browser(), clock.now())
-    return to_test(test_id)
+    if g.layout:
+        flash(SERVED)
+    return redirect(to, 303)

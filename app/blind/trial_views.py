@@ -9,6 +9,7 @@ from app.blind import at_the_table, words
 from app.blind.browser import known_browser, remember, who
 from app.blind.cups import cups_of
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
+from app.blind.helper_views import helper_of, state_of
 from app.blind.pages import Answer, end_if_settled, pages, step, to_test, to_trial, trial_or_404
 from app.blind.tying_views import brews_card
 from app.journal.blind import saving, sealed
@@ -174,7 +175,14 @@ def _of_stage(stage: Stage, test: BlindTest, row: OpenTrial) -> dict[str, object
         codes = [
             place.code for place in at_the_table.named_places(test, row).values() if place.code
         ]
-        return {"codes": codes, "own_pour": row.poured_by == known_browser()}
+        session = reading()
+        return {
+            "codes": codes,
+            "own_pour": row.poured_by == known_browser(),
+            "state": state_of(session, row),
+            "helper": None if g.layout else helper_of(session, test.id),
+            "zone": clock.browser_zone(),
+        }
     if stage == "answer":
         return {
             "in_words": said(test.method) is not None,

@@ -4,7 +4,15 @@ from flask import abort, flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.blind import figures, packing_views, plan_views, pour_views, trial_views, tying_views  # noqa: F401  importing views adds their pages to the blueprint
+from app.blind import (  # noqa: F401  importing views adds their pages to the blueprint
+    figures,
+    helper_views,
+    packing_views,
+    plan_views,
+    pour_views,
+    trial_views,
+    tying_views,
+)
 from app.blind.forms import ReasonForm
 from app.blind.pages import end_if_settled, pages, step, test_or_404, to_test, to_trial
 from app.blind.tasters import MoreTasters

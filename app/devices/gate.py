@@ -1,4 +1,5 @@
-"""Who may talk: the browser on this machine, paired devices, guests who taste in a blind test.
+"""Who may talk: the browser on this machine, paired devices, guests who taste in a blind test, and
+helpers who pour in one.
 
 Before anything else a request is let in, or answered with a page that shows nothing of the
 journal. The device is looked up for every request, so that unpairing takes effect at once.
@@ -11,10 +12,11 @@ from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
 from app.devices import queries
-from app.devices.codes import drawn, hash_secret
 from app.devices.queries import KnownDevice
 from app.devices.saving import note_seen
+from app.journal.blind.helpers import takes_helpers
 from app.web import clock
+from app.web.codes import drawn, hash_secret
 from app.web.security import LOOPBACK_HOSTS
 from app.web.session import reading
 
@@ -30,7 +32,16 @@ BARE_FILES = frozenset(
     {"favicon.svg", "css/tokens.css", "css/layout.css", "css/forms.css", "css/parts.css"}
 )
 # A guest's own pages, and nothing that shows a key before the answer.
-GUEST_PAGES = frozenset({"devices.guest", "blind.trial", "blind.answer", "blind.reveal"})
+GUEST_PAGES = frozenset(
+    {
+        "devices.guest", "devices.guest_state",
+        "blind.trial", "blind.trial_state", "blind.answer", "blind.reveal",
+    }
+)  # fmt: skip
+# A helper's: the serving cards, which they claim and cover. Nothing that a taster answers.
+HELPER_PAGES = frozenset(
+    {"blind.pour_all", "blind.pour_state", "blind.claim_all", "blind.serve_all", "blind.served"}
+)
 
 UNKNOWN_HOST = "This machine does not answer to the name that was asked for.\n"
 NOT_PAIRED = (
@@ -40,6 +51,13 @@ NOT_PAIRED = (
 NOT_HERE = "This is done on the journal’s own machine only."
 NOT_FOR_GUESTS = (
     "This device is a guest’s, for one taster of one blind test, and this page is no part of that."
+)
+NOT_FOR_HELPERS = (
+    "This device helps in one blind test: it shows the serving cards there, and this page is none."
+)
+HELPED = (
+    "The test in which this device helped has ended, or is poured without a helper now: this "
+    "device opens nothing more."
 )
 
 
@@ -61,6 +79,8 @@ def admit() -> Refusal | None:
     if device.guest_of_test_id is not None:
         allowed = guest_may(request.endpoint, request.view_args or {}, device)
         return None if allowed else _refuse(NOT_FOR_GUESTS)
+    if device.helper_of_test_id is not None:
+        return _refuse_helper(device.helper_of_test_id)
     g.layout = None
     only_here = request.blueprint in ONLY_HERE or request.endpoint == "today.demo"
     return _refuse(NOT_HERE) if only_here else None
@@ -82,6 +102,18 @@ def guest_may(endpoint: str | None, view_args: Mapping[str, object], device: Kno
         return True
     own = (device.guest_of_test_id, device.guest_taster_id)
     return queries.guest_of_trial(reading(), int(str(view_args["trial_id"]))) == own
+
+
+def helper_may(endpoint: str | None, view_args: Mapping[str, object], test_id: int) -> bool:
+    """Whether a helper may open this page: one of HELPER_PAGES, of the helper's own test."""
+    if endpoint == "static":
+        return True
+    if endpoint not in HELPER_PAGES:
+        return False
+    if "trial_id" in view_args:
+        trial_id = int(str(view_args["trial_id"]))
+        return queries.test_of_poured_trial(reading(), trial_id) == test_id
+    return view_args.get("test_id") == test_id
 
 
 def remember(response: Response, secret: str) -> Response:
@@ -110,5 +142,13 @@ def _is_bare_file() -> bool:
     return request.endpoint == "static" and (request.view_args or {})["filename"] in BARE_FILES
 
 
-def _refuse(text: str, *, pairing: bool = False) -> Refusal:
-    return render_template("devices/refused.html", saying=text, pairing=pairing), 403
+def _refuse_helper(test_id: int) -> Refusal | None:
+    if not helper_may(request.endpoint, request.view_args or {}, test_id):
+        return _refuse(NOT_FOR_HELPERS)
+    over = request.endpoint != "static" and not takes_helpers(reading(), test_id)
+    return _refuse(HELPED, over=True) if over else None
+
+
+def _refuse(text: str, *, pairing: bool = False, over: bool = False) -> Refusal:
+    page = render_template("devices/refused.html", saying=text, pairing=pairing, over=over)
+    return page, 403

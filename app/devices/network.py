@@ -3,6 +3,7 @@
 import socket
 import struct
 import sys
+from contextlib import suppress
 from ipaddress import AddressValueError, IPv4Address
 
 NONE_FOUND = (
@@ -17,7 +18,7 @@ NOT_OWN = "This machine does not have the address {}."
 
 
 def lan_addresses(asked: str = "") -> tuple[str, ...]:
-    """This machine's private IPv4 addresses, or only the one asked for.
+    """This machine's private IPv4 addresses, the usual one first, or only the one asked for.
 
     Raises ValueError where there is none, or where the one asked for cannot be used.
     """
@@ -27,7 +28,8 @@ def lan_addresses(asked: str = "") -> tuple[str, ...]:
         if not _is_own(asked):
             raise ValueError(NOT_OWN.format(asked))
         return (asked,)
-    addresses = tuple(dict.fromkeys(a for a in _own_addresses() if _serves_a_home(a)))
+    own = (_usual_address(), *_own_addresses())
+    addresses = tuple(dict.fromkeys(a for a in own if _serves_a_home(a)))
     if not addresses:
         raise ValueError(NONE_FOUND)
     return addresses
@@ -53,6 +55,15 @@ def _is_own(address: str) -> bool:
         except OSError:
             return False
         return True
+
+
+def _usual_address() -> str:
+    """The address that this machine has towards other networks; nothing is sent for that."""
+    elsewhere = ("192.0.2.1", 9)  # of RFC 5737, for documentation: nobody is there
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe, suppress(OSError):
+        probe.connect(elsewhere)
+        return str(probe.getsockname()[0])
+    return ""
 
 
 def _own_addresses() -> list[str]:

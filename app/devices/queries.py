@@ -4,18 +4,18 @@ from datetime import datetime
 from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, func, or_, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
-from app.devices.codes import drawn
 from app.journal.rows import Query, row_as, rows_as
 from app.models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
+from app.web.codes import drawn
 
 MOST_SEATS = 200
 MOST_TRIALS = 20
 
 
 class PairedDevice(NamedTuple):
-    """A device, and the test and taster it is a guest of, if any."""
+    """A device; the test and taster it is a guest of, or the test it helps in, if any."""
 
     id: int
     name: str
@@ -23,6 +23,7 @@ class PairedDevice(NamedTuple):
     last_seen_at: datetime
     guest_of: str | None
     guest_as: str | None
+    helper_of: str | None
 
 
 class KnownDevice(NamedTuple):
@@ -33,6 +34,12 @@ class KnownDevice(NamedTuple):
     last_seen_at: datetime
     guest_of_test_id: int | None
     guest_taster_id: int | None
+    helper_of_test_id: int | None
+
+    @property
+    def is_household(self) -> bool:
+        """Whether it opens the whole journal."""
+        return self.guest_of_test_id is None and self.helper_of_test_id is None
 
 
 class Seat(NamedTuple):
@@ -55,7 +62,8 @@ class GuestTrial(NamedTuple):
 
 
 def paired(session: Session) -> list[PairedDevice]:
-    """Every paired device, the latest seen first, and what it is a guest of."""
+    """Every paired device, the latest seen first, and what it is let in for."""
+    helped = aliased(BlindTest)
     query = (
         select(
             Device.id,
@@ -64,9 +72,11 @@ def paired(session: Session) -> list[PairedDevice]:
             Device.last_seen_at,
             BlindTest.title.label("guest_of"),
             Taster.name.label("guest_as"),
+            helped.title.label("helper_of"),
         )
         .outerjoin(BlindTest, BlindTest.id == Device.guest_of_test_id)
         .outerjoin(Taster, Taster.id == Device.guest_taster_id)
+        .outerjoin(helped, helped.id == Device.helper_of_test_id)
         .where(Device.unpaired_at.is_(None))
         .order_by(Device.last_seen_at.desc(), Device.id.desc())
     )
@@ -145,6 +155,12 @@ def guest_of_trial(session: Session, trial_id: int) -> tuple[int, int] | None:
     )
     trial = session.execute(query).first()
     return None if trial is None else (trial.test_id, trial.taster_id)
+
+
+def test_of_poured_trial(session: Session, trial_id: int) -> int | None:
+    """The test whose helpers may pour a trial; one that is poured solo has none."""
+    query = select(Trial.test_id).where(Trial.id == trial_id, Trial.pouring != "solo")
+    return session.scalar(query)
 
 
 def trials_for_guest(session: Session, test_id: int, taster_id: int) -> list[GuestTrial]:

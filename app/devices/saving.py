@@ -7,10 +7,10 @@ from sqlalchemy import delete, or_, update
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
-from app.devices.codes import CODE_LIFE, draw_code, draw_secret, drawn, hash_code, hash_secret
 from app.devices.queries import Seat, open_at
 from app.file.refused import JournalRefused
 from app.models import Device, PairingCode
+from app.web.codes import CODE_LIFE, draw_code, draw_secret, drawn, hash_code, hash_secret
 from app.web.session import database
 
 SEEN_EVERY = timedelta(minutes=1)
@@ -48,26 +48,27 @@ def pair(
 ) -> tuple[str, Device] | None:
     """Use a code: a new device and its secret, or nothing if the code is not open.
 
-    The secret is drawn here, whatever the browser sent; `former` is the device it was until now.
+    `former` is the device it was until now.
     """
     used = update(PairingCode).where(PairingCode.code_hash == code_hash, *open_at(now))
     guest = (PairingCode.guest_of_test_id, PairingCode.guest_taster_id)
     seat = session.execute(used.values(used_at=now).returning(*guest)).first()
     if seat is None:
         return None
+    device = Device(
+        name=name, guest_of_test_id=seat.guest_of_test_id, guest_taster_id=seat.guest_taster_id
+    )
+    return let_in(session, device, now, former), device
+
+
+def let_in(session: Session, device: Device, now: datetime, former: int | None = None) -> str:
+    """Pair a new device, and return its secret, drawn here whatever the browser sent."""
     if former:
         unpair(session, former, now)
     secret = draw_secret()
-    device = Device(
-        name=name,
-        token_hash=hash_secret(secret),
-        paired_at=now,
-        last_seen_at=now,
-        guest_of_test_id=seat.guest_of_test_id,
-        guest_taster_id=seat.guest_taster_id,
-    )
+    device.token_hash, device.paired_at, device.last_seen_at = hash_secret(secret), now, now
     session.add(device)
-    return secret, device
+    return secret
 
 
 def unpair(session: Session, device_id: int, now: datetime) -> None:

@@ -1,25 +1,21 @@
 """Devices: making a pairing code and unpairing here, being paired there, a guest's first page."""
 
-from flask import (
-    Blueprint,
-    abort,
-    current_app,
-    flash,
-    g,
-    redirect,
-    render_template,
-    request,
-    url_for,
-)
+from re import fullmatch
+
+from flask import Blueprint, abort, flash, g, redirect, render_template, request, url_for
 from flask import session as browser_session
 from werkzeug.wrappers import Response
 
-from app.config import Config
-from app.devices import codes, gate, qr, queries, saving
+from app.devices import gate, opening, queries, saving
 from app.devices.forms import GuestForm, PairForm
-from app.devices.queries import Seat
-from app.web import clock
+from app.devices.pairing import LetIn, NotLetIn, let_in_by
+from app.devices.queries import GuestTrial, Seat
+from app.web import clock, codes, qr
 from app.web.bodies import takes_up_to
+from app.web.codes import pairing_addresses
+from app.web.helper_codes import helper_codes
+from app.web.ids import IdConverter
+from app.web.network import MEANS, network
 from app.web.session import reading, writing
 
 pages = Blueprint("devices", __name__)
@@ -27,17 +23,36 @@ pages = Blueprint("devices", __name__)
 Answer = str | Response | tuple[str, int]
 MOST_PAIRING_BYTES = 4096
 
-WRONG_CODE = (
-    "This code does not work. It may be mistyped, used, older than ten minutes, or of a test that "
-    "has ended; "
-    "a new one can be made on the journal’s own machine."
-)
 CLOSED = "No phone can reach this journal now: it was opened for this machine only."
 
 
 @pages.get("/devices/")
 def index() -> str:
     return _index(GuestForm())
+
+
+@pages.post("/devices/open")
+def open_up() -> Response:
+    """Let phones reach this machine; asked for by a trial's page too, which is shown again."""
+    try:
+        opening.open_up()
+        flash("Open to phones.")
+    except opening.NotOpened as why:
+        flash(str(why), "error")
+    trial_id = request.form.get("trial_id", "")
+    if fullmatch(IdConverter.regex, trial_id):
+        return redirect(url_for("blind.trial", trial_id=int(trial_id)), 303)
+    return redirect(url_for(".index"), 303)
+
+
+@pages.post("/devices/close")
+def close_up() -> Response:
+    try:
+        opening.close_up()
+        flash("Closed: no phone reaches this journal any more.")
+    except opening.NotOpened as why:
+        flash(str(why), "error")
+    return redirect(url_for(".index"), 303)
 
 
 @pages.post("/devices/codes")
@@ -56,8 +71,10 @@ def make_guest_code() -> Answer:
 
 @pages.post("/devices/codes/void")
 def void_codes() -> Response:
-    with writing(keyed=False) as session:
-        voided = saving.void_codes(session)
+    with codes.tries().lock:
+        voided = helper_codes().cancel_all()
+        with writing(keyed=False) as session:
+            voided += saving.void_codes(session)
     flash("No code pairs a device now." if voided else "No code was open.")
     return redirect(url_for(".index"), 303)
 
@@ -86,16 +103,24 @@ def pair_now() -> Answer:
     if gate.from_this_machine():
         return redirect(url_for(".index"), 303)
     form = PairForm(request.form)
-    paired = _use_code(form.code.data or "", form.name.data or "") if form.validate() else None
+    paired = _let_in(form) if form.validate() else None
     if paired is None:
-        if not form.errors:
-            form.code.errors = [WRONG_CODE]
         return render_template("devices/pair.html", form=form), 422
-    secret, test_id = paired
+    if not paired.secret:
+        flash("This device opens the whole journal already, so it can pour as it is.")
+        return redirect(paired.first, 303)
     browser_session.clear()  # nothing that was planted before counts after
     flash("This device is paired.")
-    first = url_for(".guest") if test_id else url_for("today.index")
-    return gate.remember(redirect(first, 303), secret)
+    return gate.remember(redirect(paired.first, 303), paired.secret)
+
+
+def _let_in(form: PairForm) -> LetIn | None:
+    """Let the device in by the code of the form, or say beside it why not."""
+    try:
+        return let_in_by(form.code.data or "", form.name.data or "", g.device)
+    except NotLetIn as why:
+        form.code.errors = [str(why)]
+        return None
 
 
 @pages.get("/guest")
@@ -104,25 +129,48 @@ def guest() -> Answer:
     if g.device is None:
         return redirect(url_for(".index"), 303)
     session, own = reading(), (g.device.guest_of_test_id, g.device.guest_taster_id)
+    trials = queries.trials_for_guest(session, *own)
     return render_template(
-        "devices/guest.html",
-        seat=queries.seat_of(session, *own),
-        trials=queries.trials_for_guest(session, *own),
-    )
+        "devices/guest.html", seat=queries.seat_of(session, *own), trials=trials,
+        state=_state(trials),
+    )  # fmt: skip
+
+
+@pages.get("/guest/state")
+def guest_state() -> Answer:
+    """What the guest's page watches: which trials there are, and whether they are served."""
+    if g.device is None:
+        return redirect(url_for(".index"), 303)
+    own = (g.device.guest_of_test_id, g.device.guest_taster_id)
+    return Response(_state(queries.trials_for_guest(reading(), *own)), mimetype="text/plain")
+
+
+def _state(trials: list[GuestTrial]) -> str:
+    """As short as can be; nothing of a key is in a GuestTrial."""
+    how = [
+        f"{one.id}{'s' if one.served_at else ''}{'a' if one.answered_at else ''}" for one in trials
+    ]
+    return "trials " + "-".join(how)
 
 
 def _index(form: GuestForm) -> str:
     session = reading()
     _offer_seats(form)
     count, runs_out = queries.open_codes(session, clock.now())
+    helpers = [one.runs_out for one in helper_codes().open_at(clock.now()).values()]
+    addresses = pairing_addresses()
     return render_template(
         "devices/index.html",
         devices=queries.paired(session),
         form=form,
-        open_codes=count,
-        runs_out=runs_out,
+        open_codes=count + len(helpers),
+        runs_out=max([*helpers, *([runs_out] if runs_out else [])], default=None),
         voided_at=codes.tries().voided_at,
-        addresses=_addresses(),
+        addresses=addresses,
+        drawing=qr.draw(addresses[0]) if addresses else "",
+        can_switch=network() is not None,
+        opening_means=MEANS,
+        moved_away=opening.moved_away(),
         closed=CLOSED,
         zone=clock.browser_zone(),
     )
@@ -136,7 +184,7 @@ def _offer_seats(form: GuestForm) -> dict[int, Seat]:
 
 def _new_code(seat: Seat | None) -> Answer:
     """Show a new code, this once: afterwards only its hash is known."""
-    addresses = _addresses()
+    addresses = pairing_addresses()
     if not addresses:
         flash(CLOSED, "error")
         return redirect(url_for(".index"), 303)
@@ -154,29 +202,3 @@ def _new_code(seat: Seat | None) -> Answer:
         seat=seat,
         zone=clock.browser_zone(),
     )
-
-
-def _use_code(typed: str, name: str) -> tuple[str, int | None] | None:
-    """Pair by a code: the device's secret and its test, or nothing and one more wrong try."""
-    tries, now = codes.tries(), clock.now()
-    code_hash = codes.hash_code(codes.read_code(typed))
-    former = g.device.id if g.device else None
-    with tries.lock:
-        if queries.is_open(reading(), code_hash, now):
-            with writing(keyed=False) as session:
-                paired = saving.pair(session, code_hash, name, now, former)
-            if paired:
-                secret, device = paired
-                return secret, device.guest_of_test_id
-        tries.wrong += 1
-        if tries.wrong >= codes.MOST_WRONG and queries.open_codes(reading(), now)[0]:
-            with writing(keyed=False) as session:
-                tries.voided_at = now if saving.void_codes(session) else tries.voided_at
-    return None
-
-
-def _addresses() -> list[str]:
-    """The pairing page as other devices on the network reach it."""
-    config: Config = current_app.config["JOURNAL"]
-    hosts = current_app.config["LAN_ADDRESSES"]
-    return [f"http://{host}:{config.port}{url_for('.pair')}" for host in hosts]

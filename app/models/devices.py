@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKeyConstraint, String, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, ForeignKeyConstraint, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from app.models.base import Base, Name, filled
@@ -22,10 +22,18 @@ def _guest() -> tuple[ForeignKeyConstraint, CheckConstraint]:
 
 
 class Device(Base):
-    """A paired device. A guest's may see that taster's pages of that test only."""
+    """A paired device. A guest's may see that taster's pages of that test only, and a helper's the
+    serving cards of that test only."""
 
     __tablename__ = "device"
-    __table_args__ = (UniqueConstraint("token_hash"), filled("name"), *_guest())
+    __table_args__ = (
+        UniqueConstraint("token_hash"),
+        filled("name"),
+        *_guest(),
+        CheckConstraint(
+            "helper_of_test_id IS NULL OR guest_of_test_id IS NULL", name="guest_or_helper"
+        ),
+    )
 
     id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[Name]
@@ -35,6 +43,7 @@ class Device(Base):
     unpaired_at: Mapped[datetime | None]
     guest_of_test_id: Mapped[int | None] = mapped_column(index=True)
     guest_taster_id: Mapped[int | None]
+    helper_of_test_id: Mapped[int | None] = mapped_column(ForeignKey("blind_test.id"), index=True)
 
 
 class PairingCode(Base):

@@ -60,7 +60,7 @@ def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None
     `mark` is the number that the journal's file is known by, see app/file/opened.py.
     """
     from app import create_app
-    from app.serving.listening import listen
+    from app.serving.two_servers import listen
     from app.web.security import open_to_network
 
     # What is created here lives as long as the process: the garbage collector need not look at it.
@@ -70,7 +70,8 @@ def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None
     app = create_app(replace(config, port=port))
     app.extensions["oddcup_database"].mark = mark
     open_to_network(app, lan)
-    server: Server = listen(app, port, LOOPBACK, lan)
+    server = listen(app, port, LOOPBACK, lan)
+    app.extensions["oddcup_network"] = server.network
     gc.freeze()
     gc.enable()
     return Served(server, port, app)

@@ -8,9 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from logging import ERROR, getLogger
 from socket import SHUT_WR, socket
-from threading import Thread
 from time import time
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -172,54 +170,13 @@ class Threads:
         done = [threads.shutdown() for threads in (self._pages, self._forms)]
         return all(done)
 
-
-class TwoServers:
-    """The owner's server in the thread that runs it, the network's in one of its own."""
-
-    def __init__(self, here: Door, network: Sequence[Door]) -> None:
-        self._here, self._network = here, network
-        self._map = network[0]._map
-        self._thread = Thread(target=self._serve_network, name="network", daemon=True)
-
-    def run(self) -> None:
-        self._thread.start()
-        self._here.run()
-
-    def close(self) -> None:
-        self.close_network()
-        self._here.close()
-
-    def close_network(self) -> None:
-        if self._thread.is_alive():
-            self._network[0].trigger.pull_trigger(lambda: wasyncore.close_all(self._map))
-            self._thread.join(timeout=5)
-        else:
-            wasyncore.close_all(self._map)
-
     @property
-    def task_dispatcher(self) -> "TwoServers":
-        return self
-
-    def shutdown(self) -> bool:
-        """Let requests that are being answered end, for 5 s at most on each side."""
-        done = [door.task_dispatcher.shutdown() for door in (self._network[0], self._here)]
-        return all(done)
-
-    def _serve_network(self) -> None:
-        wasyncore.loop(timeout=1, map=self._map)
+    def are_done(self) -> bool:
+        """Whether no thread is left after a shutdown."""
+        return not (self._pages.threads or self._forms.threads)
 
 
-def listen(app: "Flask", port: int, here: str, lan: Sequence[str]) -> Door | TwoServers:
-    """A server bound to loopback, and another one to the `lan` addresses; not yet running."""
-    # A line for each request that has to wait tells nobody anything, and there can be thousands.
-    getLogger("waitress.queue").setLevel(ERROR)
-    (own,) = _doors(app, [f"{here}:{port}"], HERE)
-    if not lan:
-        return own
-    return TwoServers(own, _doors(app, [f"{host}:{port}" for host in lan], NETWORK))
-
-
-def _doors(app: "Flask", addresses: Sequence[str], limits: Limits) -> list[Door]:
+def doors(app: "Flask", addresses: Sequence[str], limits: Limits) -> list[Door]:
     adj = Adjustments(
         listen=" ".join(addresses),
         threads=limits.threads,
@@ -231,10 +188,15 @@ def _doors(app: "Flask", addresses: Sequence[str], limits: Limits) -> list[Door]
     )
     shared: dict[int, object] = {}
     threads = Threads(limits.threads)
-    return [
-        Door(limits, app, shared, dispatcher=threads, adj=adj, sockinfo=sockinfo)
-        for sockinfo in adj.listen
-    ]
+    try:
+        return [
+            Door(limits, app, shared, dispatcher=threads, adj=adj, sockinfo=sockinfo)
+            for sockinfo in adj.listen
+        ]
+    except OSError:
+        threads.shutdown()
+        wasyncore.close_all(shared, ignore_all=True)
+        raise
 
 
 def _turn_away(conn: socket) -> None:

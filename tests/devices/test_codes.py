@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 from app import create_app
 from app.config import Config
 from app.database import Database
-from app.devices import codes
 from app.models import BlindTaster, BlindTest, Taster
+from app.web import codes
 from app.web.security import open_to_network
 from tests.support import asking, page
 from tests.support.clock import NOON

@@ -20,7 +20,10 @@ from tests.support.household import furnish
 from tests.support.phone import MACHINE, PHONE, Phone, blind_test, new_code, seat
 
 FORGED = ("", "x", "p" * 43, "a" * 64, "1", "é" * 50, "%00", "x" * 3000)
-GUESTS_PAGES = {"devices.guest", "blind.trial", "blind.answer", "blind.reveal"}
+GUESTS_PAGES = {
+    "devices.guest", "devices.guest_state",
+    "blind.trial", "blind.trial_state", "blind.answer", "blind.reveal",
+}  # fmt: skip
 FOR_ANYONE = {"devices.pair", "devices.pair_now"}
 # Who asks, by which name, and what comes back.
 HOSTS = (

@@ -164,6 +164,12 @@ def _alike_brewers(make: Make) -> None:
     make.put_in_the_bin(right)
 
 
+def _helper(make: Make) -> None:
+    """The device of who poured in a test; going back would put one out that is paired still."""
+    seen = {"paired_at": NOON, "last_seen_at": NOON, "unpaired_at": NOON}
+    make.save(Device(name="Helper", token_hash="f" * 64, helper_of_test_id=1, **seen))
+
+
 # The revision that made a table, and rows for it.
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
@@ -176,4 +182,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0012": _taken_away,
     "0013": _packets,
     "0016": _alike_brewers,
+    "0017": _helper,
 }

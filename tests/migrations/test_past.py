@@ -232,3 +232,14 @@ def test_a_migration_that_would_break_references_is_undone(tmp_path: Path) -> No
     with pytest.raises(RuntimeError, match="would break references"):
         upgrade(url)
     assert current(url) == "0001"
+
+
+def test_a_helper_who_is_let_in_is_put_out_by_a_step_back(tmp_path: Path) -> None:
+    """Without its column the device would open the whole journal."""
+    url = _snapshot("0017", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0017.db")) as journal:
+        journal.execute("UPDATE device SET unpaired_at = NULL")
+        journal.commit()
+    downgrade(url, "0016")
+    out = {row["name"]: row["unpaired_at"] is not None for row in read_rows(url)["device"]}
+    assert out == {"Kitchen": False, "Guest": False, "Helper": True}

@@ -21,7 +21,8 @@ import pytest
 
 from app.config import Config
 from app.serving import listening
-from app.serving.listening import Limits, TwoServers, listen
+from app.serving.listening import Limits
+from app.serving.two_servers import TwoServers, listen
 from tests.support.factories import Make
 from tests.support.server import port_of_our_own
 
@@ -241,22 +242,21 @@ def _answering(
     """A program of its own behind the two servers, in this process."""
     of_network = {"of_one_address": 3, "in_all": 5, "idle_s": 15, "threads": 2} | limits
     monkeypatch.setattr(listening, "NETWORK", Limits(**of_network))
-    server: Any = listen(application, port, OWNER, [LAN])  # type: ignore[arg-type]
-    assert isinstance(server, TwoServers)
+    server = listen(application, port, OWNER, [LAN])  # type: ignore[arg-type]
     thread = Thread(target=server.run, daemon=True)
     thread.start()
     try:
         yield server
     finally:
-        here = server._here
-        server.close_network()
+        here = server.here
+        server.network.close()
         here.trigger.pull_trigger(lambda: listening.wasyncore.close_all(here._map))
         thread.join(timeout=10)
         server.shutdown()
 
 
 def _connections(server: TwoServers) -> int:
-    return sum(isinstance(one, listening.Visit) for one in server._map.values())
+    return server.network.connections()
 
 
 def test_a_phone_whose_places_are_all_at_work_gets_the_busy_page(

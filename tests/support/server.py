@@ -16,7 +16,8 @@ from waitress import wasyncore
 
 from app.config import Config
 from app.serving import LOOPBACK, free_port
-from app.serving.listening import Door, listen
+from app.serving.listening import Door
+from app.serving.two_servers import listen
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -25,13 +26,15 @@ ROOT = Path(__file__).parent.parent.parent
 def served(app: Flask) -> Iterator[str]:
     """Serve the app on a free port of this machine; gives its address."""
     port = port_of_our_own()
-    server = listen(app, port, LOOPBACK, ())
-    assert isinstance(server, Door)
+    servers = listen(app, port, LOOPBACK, ())
+    server = servers.here
+    app.extensions["oddcup_network"] = servers.network
     thread = Thread(target=server.run, daemon=True)
     thread.start()
     try:
         yield f"http://{LOOPBACK}:{port}"
     finally:
+        servers.network.close()
         server.trigger.pull_trigger(lambda: _close(server))
         thread.join(timeout=60)
         server.task_dispatcher.shutdown()

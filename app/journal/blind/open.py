@@ -155,6 +155,13 @@ def trials_of(session: Session, test_id: int) -> list[OpenTrial]:
     return rows_as(OpenTrial, session, query.order_by(Trial.number.desc()))
 
 
+def trials_to_pour(session: Session, test_id: int) -> list[OpenTrial]:
+    """The trials of a test that somebody else pours and has not served yet, in the order drawn."""
+    waits = (Trial.served_at.is_(None), Trial.voided_at.is_(None), Trial.pouring != "solo")
+    query = trial_query(OpenTrial).where(Trial.test_id == test_id, *waits)
+    return rows_as(OpenTrial, session, query.order_by(Trial.number))
+
+
 def trials_by_test(session: Session, test_ids: Iterable[int]) -> dict[int, list[OpenTrial]]:
     """All trials of each test, in the order drawn, without their keys."""
     trials: dict[int, list[OpenTrial]] = {test_id: [] for test_id in test_ids}

@@ -8,7 +8,9 @@ from secrets import choice, token_urlsafe
 from threading import Lock
 from time import monotonic
 
-from flask import current_app
+from flask import current_app, url_for
+
+from app.config import Config
 
 # Without 0, 1, I, L and O, which are mistaken for one another.
 LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
@@ -83,6 +85,13 @@ def hash_code(code: str) -> str:
     """Keyed, since the plain hash of a short code could be reversed by trying all codes."""
     key = str(current_app.config["SECRET_KEY"]).encode()
     return hmac.new(key, b"pairing code " + code.encode(), sha256).hexdigest()
+
+
+def pairing_addresses() -> list[str]:
+    """The page that takes codes, as other devices on the network reach it; none if it is shut."""
+    config: Config = current_app.config["JOURNAL"]
+    hosts = current_app.config["LAN_ADDRESSES"]
+    return [f"http://{host}:{config.port}{url_for('devices.pair')}" for host in hosts]
 
 
 def draw_secret() -> str:
