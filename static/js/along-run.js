@@ -8,6 +8,7 @@ export const letters = Object.keys(plan);
 export const paired = letters.length > 1;
 const KEY = `along:${location.search}`;
 const COOL_MIN = 5;
+const KEPT_MS = 2 * 864e5;
 const OVER_MS = 3 * 3600e3; // so long after its end, a clock that is opened anew starts anew
 
 export const fresh = () => ({
@@ -16,6 +17,12 @@ export const fresh = () => ({
 });
 export let run = fresh();
 try { run = { ...run, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") }; } catch { /* Not kept. */ }
+
+try {
+  for (const name of Object.keys(localStorage).filter((one) => one.startsWith("along:") && one !== KEY)) {
+    if (Date.now() - JSON.parse(localStorage.getItem(name)).began > KEPT_MS) localStorage.removeItem(name);
+  }
+} catch { /* Not kept. */ }
 
 export function keep(changes = {}) {
   run = { ...run, ...changes };

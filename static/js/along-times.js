@@ -70,7 +70,16 @@ export function before(steps, at) {
   return waited ? at.phase - 1 : at.n > 0 ? 2 * at.n - 1 : null;
 }
 
+// What came before a tap has happened, whatever is tapped at the other cup later.
+function settle(steps, taps, wanted) {
+  for (let n = 0; 2 * n < wanted; n += 1) {
+    taps.ended[2 * n] ??= steps[n].starts;
+    if (2 * n + 1 < wanted) taps.ended[2 * n + 1] ??= steps[n].ends;
+  }
+}
+
 export function end(steps, taps, at, now) {
+  settle(steps, taps, at.phase);
   taps.held = null;
   taps.ended[at.phase] = now;
   // What begins with that tap has begun, whatever the other cup needs.
@@ -78,13 +87,15 @@ export function end(steps, taps, at, now) {
   if (at.on && next && next.starts - steps[at.n].ends < 0.01) taps.ended[at.phase + 1] = now;
 }
 
-export function hold(taps, wanted) {
-  taps.held = wanted;
+export function hold(steps, taps, wanted) {
   for (const ended of Object.keys(taps.ended)) if (Number(ended) >= wanted) delete taps.ended[ended];
+  settle(steps, taps, wanted);
+  taps.held = wanted;
   if (wanted % 2) delete taps.skipped[(wanted - 1) / 2];
 }
 
-export function skip(taps, at, now) {
+export function skip(steps, taps, at, now) {
+  settle(steps, taps, at.phase);
   taps.held = null;
   taps.skipped[at.n] = true;
   if (at.on) taps.ended[at.phase] = now;

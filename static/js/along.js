@@ -19,10 +19,10 @@ const done = (letter) => tap(letter, (taps, steps, at, seconds) => at.step && en
 for (const letter of letters) {
   within(letter, "done").addEventListener("click", () => done(letter));
   within(letter, "skip").addEventListener("click", () =>
-    tap(letter, (taps, _steps, at, seconds) => at.step && skip(taps, at, seconds)));
+    tap(letter, (taps, steps, at, seconds) => at.step && skip(steps, taps, at, seconds)));
   within(letter, "not-yet").addEventListener("click", () => tap(letter, (taps, steps, at) => {
     const wanted = before(steps, at);
-    if (wanted !== null) hold(taps, wanted);
+    if (wanted !== null) hold(steps, taps, wanted);
   }));
 }
 $("start").addEventListener("click", () => {
@@ -80,13 +80,13 @@ addEventListener("keydown", (event) => {
     else if (soonest()) done(soonest());
   }
 });
-for (const [place, kind] of [[document, "visibilitychange"], [window, "pageshow"]]) {
-  place.addEventListener(kind, () => {
-    if (document.visibilityState !== "visible") return;
-    if (run.began && !run.pausedAt) stayAwake();
-    show();
-  });
+function wakeUp() {
+  if (document.visibilityState !== "visible") return;
+  if (run.began && !run.pausedAt) stayAwake();
+  show();
 }
+document.addEventListener("visibilitychange", wakeUp);
+addEventListener("pageshow", (event) => event.persisted && wakeUp());
 
 // What really happened, as far as it has: from the first water to the press, the press, the start.
 function happened(letter) {

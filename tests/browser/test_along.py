@@ -105,6 +105,166 @@ def test_a_pause_stops_the_clock(phone: Page, address: str, make: Make) -> None:
     expect(phone.locator("#clock")).to_have_text(re.compile("0:1[01]"))
 
 
+def test_what_steeps_through_a_pause_is_logged_so(
+    phone: Page, address: str, make: Make, journal: Database
+) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.clock.fast_forward(40_000)
+    phone.get_by_role("button", name="Pause").tap()
+    phone.clock.fast_forward(30_000)
+    phone.get_by_role("button", name="Go on").tap()
+    phone.clock.fast_forward(80_000)
+    expect(phone.locator("#ready")).to_contain_text("The cup is ready.")
+    phone.get_by_role("button", name="Log it").tap()
+    phone.get_by_role("button", name="Save this brew").tap()
+    expect(phone.get_by_text("Brew saved.")).to_be_visible()
+    _, brew = last_two(journal)
+    assert brew.steep_s is not None
+    assert abs(brew.steep_s - 120) <= 1  # 90 s by the clock, and 30 s of pause
+    assert brew.press_s == 20
+
+
+def test_a_late_press_and_a_skipped_one_are_logged_as_they_were(
+    phone: Page, address: str, make: Make, journal: Database
+) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.goto(f"{address}/brews/two/new")
+    phone.get_by_role("button", name="Brew along first").tap()
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    a, b = (phone.locator(f"[data-cup={letter}]") for letter in "AB")
+    phone.clock.fast_forward(92_000)
+    expect(a.locator("[data-now]")).to_have_text("Press")
+    a.get_by_role("button", name="Not yet").tap()
+    expect(a.locator("[data-now]")).to_have_text("Steep")
+    phone.clock.fast_forward(8_000)
+    a.get_by_role("button", name="Press now").tap()
+    phone.clock.fast_forward(27_000)
+    expect(b.locator("[data-now]")).to_have_text("Press")  # it waited for hands
+    b.get_by_role("button", name="Skip").tap()
+    expect(phone.locator("#ready")).to_be_visible()
+    phone.get_by_role("button", name="Log both").tap()
+    phone.get_by_role("button", name="Save both brews").tap()
+    expect(phone).to_have_url(re.compile(r"/side-by-side/"))
+    first, second = last_two(journal)
+    assert first.steep_s is not None
+    assert abs(first.steep_s - 100) <= 1
+    assert first.press_s == 20
+    assert second.press_s is None
+    assert second.steep_s is not None
+    assert second.steep_s > 90
+
+
+def test_both_may_cool_for_as_long_before_they_are_tasted(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.goto(f"{address}/brews/two/new")
+    phone.get_by_role("button", name="Brew along first").tap()
+    expect(phone.locator("#plan-says")).to_contain_text(
+        "B begins 0:25 after A; they are ready 0:25 apart, as close as two hands allow."
+    )
+    phone.get_by_label("Let both cool for as long").check()
+    phone.get_by_label("Minutes from ready").fill("2")
+    told = phone.locator("[data-alike]")
+    expect(told).to_have_text("Taste A at 3:50. Taste B at 4:15.")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.clock.fast_forward(232_000)
+    expect(told).to_have_text(re.compile(r"Taste A now. Taste B in 0:2[23]."))
+    phone.reload()
+    expect(told).to_have_text(re.compile(r"Taste A now. Taste B in 0:2[23]."))
+
+
+def test_a_clock_that_was_logged_starts_anew_the_next_time(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.get_by_role("button", name="Log it").tap()
+    expect(phone).to_have_url(re.compile("/brews/new"))
+    phone.go_back()
+    expect(phone.get_by_role("button", name="Pause")).to_be_visible()
+    phone.goto(f"{address}/along/like/1")
+    expect(phone.get_by_role("button", name="Start", exact=True)).to_be_visible()
+
+
+def test_today_leads_back_to_a_clock_whose_page_was_closed(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.goto(address)
+    assert grave(phone) == []
+    phone.get_by_role("link", name="Back to the clock").tap()
+    expect(phone.get_by_role("button", name="Pause")).to_be_visible()
+    phone.get_by_role("button", name="Log it").tap()
+    expect(phone).to_have_url(re.compile("/brews/new"))
+    phone.goto(address)
+    expect(phone.get_by_text("On the clock since")).to_be_hidden()
+
+
+CALLS = """
+    window.calls = [];
+    navigator.vibrate = () => calls.push("vibrate");
+    navigator.wakeLock.request = async () => {
+        calls.push("awake");
+        return { release: () => calls.push("may sleep") };
+    };
+"""
+
+
+def test_the_screen_stays_on_and_the_phone_shakes_until_told_not_to(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.add_init_script(CALLS)
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.clock.fast_forward(30_000)
+    assert set(phone.evaluate("calls")) == {"awake", "vibrate"}
+    phone.get_by_label("Vibrate at each step").uncheck()
+    phone.get_by_label("Sound at each step").check()
+    phone.reload()
+    expect(phone.get_by_label("Vibrate at each step")).not_to_be_checked()
+    expect(phone.get_by_label("Sound at each step")).to_be_checked()
+    phone.clock.fast_forward(90_000)
+    expect(phone.locator("#ready")).to_be_visible()
+    assert phone.evaluate("calls") == ["awake", "may sleep"]
+
+
+def test_a_browser_that_lets_the_screen_go_dark_is_told_of(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.add_init_script("Object.defineProperty(navigator, 'wakeLock', { value: undefined })")
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    expect(phone.get_by_text("does not let the page keep the screen on")).to_be_visible()
+
+
+def test_each_cup_has_its_key(desktop: Page, address: str, make: Make) -> None:
+    two_papers(make)
+    desktop.goto(f"{address}/brews/two/new")
+    desktop.get_by_role("button", name="Brew along first").click()
+    desktop.wait_for_url("**/along/**")
+    desktop.keyboard.press(" ")
+    a, b = (desktop.locator(f"[data-cup={letter}] [data-now]") for letter in "AB")
+    expect(a).to_have_text("Pour 190 g")
+    desktop.keyboard.press("a")
+    expect(a).to_have_text("Steep")
+    desktop.keyboard.press("b")
+    expect(b).to_have_text("Pour 190 g")
+    desktop.keyboard.press(" ")
+    expect(b).to_have_text("Steep")
+
+
 def test_it_works_by_keyboard_and_for_who_cannot_see(
     desktop: Page, address: str, make: Make
 ) -> None:
