@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 POURED_G_PER_S = 10.0
 USUAL_S = {
-    "bloom": 10, "pour": 17, "stir": 10, "turn over": 12, "press": 27, "dilute": 9, "ice": 9,
+    "bloom": 10, "pour": 17, "stir": 10, "steep": 110, "turn over": 12, "press": 27, "dilute": 9,
+    "ice": 9,
 }  # fmt: skip
 NO_HAND = "steep"
 TURN_OVER = "turn over"  # no step that a recipe tells; a flipped brewer needs it before the press
@@ -38,6 +39,10 @@ class Brewed:
     stirs: int | None = None
     is_pressed: bool = False
     is_flipped: bool = False
+
+    @property
+    def takes_a_press(self) -> bool:
+        return self.is_pressed or self.press_s is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,8 +82,11 @@ def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
     """The clock of a recipe's steps; of the amounts alone where it has none.
 
     A step without a time begins when the one before it ends, and none begins before that. A steep
-    without a length lasts until the next step's time, or until the brew's steep time is over.
+    without a length lasts until the next step's time, or until the brew's steep time is over; what
+    is pressed without saying when steeps for the usual time.
     """
+    no_steep_said = not steps and brew.takes_a_press and brew.steep_s is None
+    brew = replace(brew, steep_s=USUAL_S[NO_HAND]) if no_steep_said else brew
     planned = list(steps) or list(_from_amounts(brew))
     actions: list[Action] = []
     now, poured = 0, 0.0
@@ -101,7 +109,7 @@ def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
                 grams=step.grams,
                 poured_g=poured if known and step.kind in IN_THE_BREWER else None,
                 note=step.note,
-                is_assumed=step.lasts_s is None and step.kind != NO_HAND,
+                is_assumed=step.lasts_s is None and (step.kind != NO_HAND or no_steep_said),
             )
         )
         now = ends
@@ -150,9 +158,9 @@ def _from_amounts(brew: Brewed) -> Iterator[Planned]:
     yield Planned(kind="pour", grams=brew.water_g)
     if brew.stirs:
         yield Planned(kind="stir")
-    if brew.steep_s is not None:
+    if brew.steep_s is not None or brew.takes_a_press:
         yield Planned(kind=NO_HAND)
-    if brew.is_pressed or brew.press_s is not None:
+    if brew.takes_a_press:
         yield Planned(kind="press", lasts_s=brew.press_s)
     if brew.bypass_g:
         yield Planned(kind="dilute", grams=brew.bypass_g)

@@ -15,8 +15,14 @@ def test_a_recipe_without_steps_is_poured_stirred_left_and_pressed():
 
 def test_what_is_added_after_comes_last():
     line = timeline([], Brewed(water_g=100, bypass_g=60, ice_g=40, is_pressed=True))
-    assert [action.kind for action in line.actions] == ["pour", "press", "dilute", "ice"]
-    assert [action.grams for action in line.actions] == [100, None, 60, 40]
+    assert [action.kind for action in line.actions] == ["pour", "steep", "press", "dilute", "ice"]
+    assert [action.grams for action in line.actions] == [100, None, None, 60, 40]
+
+
+def test_what_is_pressed_without_saying_when_steeps_for_the_usual_time():
+    line = timeline([], Brewed(water_g=190, press_s=25))
+    told = [(action.kind, action.ends_s, action.is_assumed) for action in line.actions]
+    assert told == [("pour", 19, True), ("steep", 110, True), ("press", 135, False)]
 
 
 def test_a_steps_own_times_hold_and_what_is_open_follows_on():
