@@ -19,9 +19,10 @@ from tests.support.factories import Make
 
 pytestmark = pytest.mark.browser
 
-PAIR_TAPS, TASTED_TAPS = 8, 20
+PAIR_TAPS, TASTED_TAPS, PLANNED_TAPS, REVEALED_TAPS = 8, 20, 4, 7
 SCALES = ("Strength", "Acidity", "Bitterness", "Sweetness", "Body", "Clarity")
 NOTE = "The longer one is rounder."
+REVEALED = re.compile("Right answer|Not this time")
 PAIR_PAGE = re.compile(r"/side-by-side/\d+/\d+$")
 FITS = "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
 
@@ -86,7 +87,7 @@ def concluded(journal: Database) -> None:
         tastings = session.scalars(select(Tasting).order_by(Tasting.id.desc()).limit(2)).all()
         saved = session.scalars(select(SideBySide)).one()
     assert [tasting.liking for tasting in tastings[::-1]] == [6, 8]
-    assert all(tasting.strength is not None for tasting in tastings)
+    assert all(tasting.jar_clarity is not None for tasting in tastings)
     assert (saved.preference, saved.note) == ("b", NOTE)
 
 
@@ -105,6 +106,16 @@ def test_two_cups_from_today_to_a_conclusion_in_few_taps(
     concluded(journal)
     assert thumb.taps <= TASTED_TAPS
     print(f"both tasted, a conclusion saved in {thumb.taps} taps")
+
+    thumb = Thumb()
+    planned(phone, thumb)
+    assert thumb.taps <= PLANNED_TAPS
+    print(f"a blind triangle of the two planned in {thumb.taps} taps")
+
+    thumb = Thumb()
+    revealed(phone, thumb)
+    assert thumb.taps <= REVEALED_TAPS
+    print(f"its first trial answered and revealed in {thumb.taps} taps")
 
 
 def logged(phone: Page, thumb: Thumb, journal: Database) -> None:
@@ -161,6 +172,27 @@ def tasted(phone: Page, thumb: Thumb) -> None:
     clean(phone)
 
 
+def planned(phone: Page, thumb: Thumb) -> None:
+    thumb.tap(phone.get_by_role("link", name="Test these two blind").first)
+    phone.wait_for_url("**/blind/new**")
+    clean(phone)
+    thumb.tap(phone.get_by_role("radio", name="A medium one"))
+    thumb.tap(phone.get_by_role("button", name="Start this test"))
+    expect(phone.get_by_role("heading", name="1. Pour")).to_be_visible()
+    clean(phone)
+
+
+def revealed(phone: Page, thumb: Thumb) -> None:
+    thumb.tap(phone.get_by_role("button", name="Poured and turned: taste"))
+    expect(phone.get_by_text("Which is the odd one?").first).to_be_visible()
+    clean(phone)
+    thumb.tap(phone.get_by_role("radio", name="Nearest"))
+    thumb.tap(phone.get_by_role("button", name="I am sure"))
+    thumb.tap(phone.get_by_role("button", name="2", exact=True))
+    expect(phone.get_by_role("heading", name=REVEALED)).to_be_visible()
+    clean(phone)
+
+
 class Keys:
     """Nothing but a keyboard: goes from control to control, as far as the page is long."""
 
@@ -179,6 +211,16 @@ class Keys:
                 assert self.page.evaluate(SEEN), "the focus is not to be seen"
                 return
         raise AssertionError(f"{place} is not reached with {most} times Tab")
+
+    def choose(self, radio: Locator, most: int = 90) -> None:
+        """Into the group with Tab, then along it with arrows."""
+        radio.wait_for(state="attached")
+        for _ in range(most):
+            if radio.evaluate("one => one === document.activeElement"):
+                return self.press("Space")
+            there = radio.evaluate("one => one.name === document.activeElement.name")
+            self.press("ArrowDown" if there else "Tab")
+        raise AssertionError(f"{radio} is not reached")
 
     def open(self, place: Locator, address: str) -> None:
         self.to(place)
@@ -231,6 +273,15 @@ def test_the_same_by_keyboard_alone(desktop: Page, address: str, journal: Databa
     keys.press("Enter")
     expect(desktop.get_by_text("Side by side saved.")).to_be_visible()
     concluded(journal)
+
+    keys.open(by("link", name="Test these two blind"), "/blind/new")
+    keys.choose(by("radio", name="A medium one"))
+    keys.open(by("button", name="Start this test"), r"/blind/.*trials?/")
+    keys.open(by("button", name="Poured and turned: taste"), "/blind/")
+    keys.choose(by("radio", name="Nearest"))
+    keys.open(by("button", name="I am sure"), "/blind/")
+    keys.open(by("button", name="2", exact=True), "/blind/")
+    expect(by("heading", name=REVEALED)).to_be_visible()
 
 
 def test_what_went_wrong_is_told_where_it_can_be_read(phone: Page, address: str) -> None:
