@@ -11,6 +11,7 @@ from app.bags.cups import LATEST_DOSES
 from app.journal.bags import last_brewed_at, left_g
 from app.journal.paging import DayKey, Page, Query, midnight, read_page
 from app.journal.rows import rows_as
+from app.journal.tastings import counted
 from app.models import Bag, Bean, Brew, Tasting
 from app.text import search_text
 
@@ -77,7 +78,7 @@ def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Pa
     liking = (
         select(cast(func.avg(Tasting.liking), Float))
         .join(Brew, Brew.id == Tasting.brew_id)
-        .where(*of_bag, Tasting.binned_at.is_(None))
+        .where(*of_bag, *counted())
         .correlate(Bag)
         .scalar_subquery()
     )

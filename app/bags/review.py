@@ -17,11 +17,12 @@ from app.bags.cups import (
     days_of,
     use_lines,
 )
+from app.bags.just_right import JustRightOf, just_right_of_tasters
 from app.bags.trends import BagChart, bag_charts
 from app.journal.along import Along, settings_of
 from app.journal.brews import newest_ids, read_brews
 from app.journal.rest import Rest, Span, rest_on
-from app.journal.scores import OneTaster, of_one_taster, scores_of_brews
+from app.journal.scores import OneTaster, just_right_of_brews, of_one_taster, scores_of_brews
 from app.models import Bag, Brew
 
 MOST_BREWS = 400
@@ -41,6 +42,7 @@ class Review:
     charts: list[BagChart]
     scored: OneTaster
     uses: list[UseLine]
+    just_right: list[JustRightOf]
 
     @property
     def before_roast(self) -> bool:
@@ -53,9 +55,10 @@ def review(session: Session, bag: Bag, today: date, taster_id: int | None = None
     spans: list[Span] = [(span.from_on, span.to_on) for span in bag.frozen]
     totals = queries.totals(session, bag.id)
     cups = _cups(session, bag, spans)
-    scored = of_one_taster(scores_of_brews(session, [cup.brew.row.id for cup in cups]), taster_id)
+    brew_ids = [cup.brew.row.id for cup in cups]
+    scored = of_one_taster(scores_of_brews(session, brew_ids), taster_id)
     along = Along(
-        settings_of(session, [cup.brew.row.id for cup in cups]),
+        settings_of(session, brew_ids),
         ended=bag.finished_on is not None,
         whole=totals.brews <= len(cups),
     )
@@ -72,6 +75,7 @@ def review(session: Session, bag: Bag, today: date, taster_id: int | None = None
         bag_charts(cups, scored, along, x_title),
         scored,
         use_lines(cups),
+        just_right_of_tasters(just_right_of_brews(session, brew_ids)),
     )
 
 

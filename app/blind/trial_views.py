@@ -6,6 +6,7 @@ from flask import abort, flash, g, render_template, request
 from werkzeug.wrappers import Response
 
 from app.blind import at_the_table, words
+from app.blind.after_views import afterwards
 from app.blind.browser import known_browser, remember, who
 from app.blind.cups import cups_of
 from app.blind.forms import AnswerForm, MarkForm, ReasonForm
@@ -16,6 +17,7 @@ from app.journal.blind import saving, sealed
 from app.journal.blind.answers import answers_of
 from app.journal.blind.keys import REFERENCE, answers, is_right, place_names
 from app.journal.blind.open import MARK_HOURS, OpenTrial
+from app.journal.blind.poured_from import brews_of_trial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.uses_then import remember_uses
 from app.models import BlindTest
@@ -202,6 +204,7 @@ def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
     answers = answers_of(session, test, now)
     this = next(trial for trial in answers.finished if trial.id == row.id)
     read = standing(test, answers)
+    poured_from = brews_of_trial(session, row.id) or abort(404)
     return {
         "right": None if _open_ended(test) else is_right(test.method, test.more, this),
         "is_control": key.is_control,
@@ -211,7 +214,8 @@ def _shown(test: BlindTest, row: OpenTrial) -> dict[str, object]:
         "read": read,
         "meters": words.meters(read, test.rule),
         # Not for a guest, to whom the journal is shut.
-        "brews": brews_card(row.id) if g.layout is None else None,
+        "brews": brews_card(poured_from) if g.layout is None else None,
+        "after": afterwards(poured_from),
     }
 
 

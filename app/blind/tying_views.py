@@ -8,14 +8,7 @@ from werkzeug.wrappers import Response
 
 from app.blind.pages import brews_in_words, pages, to_trial, trial_or_404
 from app.journal.blind import tying
-from app.journal.blind.poured_from import (
-    OtherTrial,
-    TrialBrews,
-    brewed_like,
-    brews_of_trial,
-    nearby,
-    same_as,
-)
+from app.journal.blind.poured_from import OtherTrial, TrialBrews, brewed_like, nearby, same_as
 from app.sensory.terms import Letter, letter_or_none
 from app.web import clock
 from app.web.fields import number_or_none
@@ -77,12 +70,9 @@ class BrewsCard:
     same: OtherTrial | None
 
 
-def brews_card(trial_id: int) -> BrewsCard | None:
-    """The card of a trial's brews; None while its key may not be seen."""
+def brews_card(brews: TrialBrews) -> BrewsCard:
+    """The card of a trial's brews."""
     session = reading()
-    brews = brews_of_trial(session, trial_id)
-    if brews is None:
-        return None
     offered = nearby(session, brews) if brews.missing else []
     like = brewed_like(session, brews.test) if brews.missing else {}
     return BrewsCard(

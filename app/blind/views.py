@@ -20,6 +20,7 @@ from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, held, meter
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind import drawing, saving
 from app.journal.blind import open as queries
+from app.journal.blind.afterthoughts import afterthoughts_of
 from app.journal.blind.answers import Answers, answers_by_test, answers_of
 from app.journal.blind.beside import voided
 from app.journal.blind.keys import is_right
@@ -104,6 +105,7 @@ def show(test_id: int) -> str:
         charts=drawn,
         trials=trials[test_id],
         keys={trial.id: trial for trial in finished},
+        afterthoughts=afterthoughts_of(session, test_id),
         outcomes={trial.id: outcome(test, trial) for trial in finished},
         held={trial.id: held(test, trial) for trial in finished},
         tasters=tasters,

@@ -55,6 +55,11 @@ POURINGS: dict[Pouring, str] = {
     "helper": "Somebody else pours\nWhile I look away, on their phone or on this one",
     "coded": "Coded vessels\nSomebody fills and codes them before",
 }
+# ISO 4120 warns of a preference asked after a difference test.
+KEPT_APART = (
+    "Kept beside the blind answer and never counted with it: having just chosen, and knowing which "
+    "is which, sway what one likes (ISO 4120 warns of it)."
+)
 METHOD_NAMES = {name: text.split("\n")[0] for name, text in METHODS.items()}
 RULE_NAMES = {name: text.split("\n")[0] for name, text in RULES.items()}
 BREWING_NAMES = {name: text.split("\n")[0] for name, text in BREWINGS.items()}

@@ -35,7 +35,7 @@ BARE_FILES = frozenset(
 GUEST_PAGES = frozenset(
     {
         "devices.guest", "devices.guest_state",
-        "blind.trial", "blind.trial_state", "blind.answer", "blind.reveal",
+        "blind.trial", "blind.trial_state", "blind.answer", "blind.reveal", "blind.after",
     }
 )  # fmt: skip
 # A helper's: the serving cards, which they claim and cover. Nothing that a taster answers.

@@ -28,5 +28,6 @@ KINDS = {
     "question": Kind("question", "questions.show", "questions.edit", "question_id"),
     "answer": Kind("answer", "questions.show", "questions.show", "question_id"),
     "blind_test": Kind("blind test", "blind.show", "blind.edit", "test_id"),
+    "afterthought": Kind("trial", "blind.trial", "blind.after", "trial_id"),
     "settings": Kind("settings", "settings.index", "settings.index", ""),
 }

@@ -7,12 +7,13 @@ from functools import cache
 from typing import NamedTuple
 from uuid import uuid4
 
-from sqlalchemy import ColumnElement, Float, Select, bindparam, cast, func, select
+from sqlalchemy import ColumnElement, Float, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
-from app.journal.rows import columns_of, rows_as, set_columns
+from app.journal.rows import Query, columns_of, rows_as, set_columns
 from app.models import Brew, Taster, Tasting
-from app.models.tastings import TastingValues
+from app.models.tastings import JUST_RIGHT_SCALES, TastingValues
+from app.sensory.scores.just_right import in_words
 from app.text import search_text
 
 LOOK_BACK = 200
@@ -20,12 +21,16 @@ LOOK_BACK = 200
 
 @dataclass(frozen=True, slots=True)
 class TastingEntry:
-    """A tasting as it is entered; a `new_taster` is named instead of one by id."""
+    """A tasting as it is entered; a `new_taster` is named instead of one by id.
+
+    `after_trial_id` is the blind trial it comes after, once and for all.
+    """
 
     values: TastingValues
     tasted_at: datetime
     taster_id: int | None = None
     new_taster: str = ""
+    after_trial_id: int | None = None
 
 
 def add_tasting(
@@ -33,6 +38,7 @@ def add_tasting(
 ) -> Tasting:
     """A new tasting, named by the `key` of its form."""
     tasting = Tasting(entry_key=key or str(uuid4()), brew_id=brew_id, zone=zone)
+    tasting.after_trial_id = entry.after_trial_id
     change_tasting(session, tasting, entry)
     session.add(tasting)
     session.flush()
@@ -83,6 +89,26 @@ class TastingRow(NamedTuple):
     jar_clarity: int | None
     words: str
     note: str
+    after_trial_id: int | None
+
+    @property
+    def just_right(self) -> str:
+        """The just-right answers in words; empty where none was given."""
+        return in_words(just_right_of(self))
+
+
+def just_right_of(row: object) -> dict[str, int | None]:
+    """The answers of a row with columns such as `jar_body`, by attribute."""
+    return {scale: getattr(row, f"jar_{scale}") for scale in JUST_RIGHT_SCALES}
+
+
+def counted() -> tuple[ColumnElement[bool], ...]:
+    """The tastings that sums, trends and evidence take in.
+
+    Not those in the bin, nor those after the reveal of a blind trial: having just chosen between
+    two cups sways what one likes of them, as ISO 4120 warns.
+    """
+    return Tasting.binned_at.is_(None), Tasting.after_trial_id.is_(None)
 
 
 def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, list[TastingRow]]:
@@ -96,21 +122,30 @@ def tastings_of_brews(session: Session, brew_ids: Iterable[int]) -> dict[int, li
     return by_brew
 
 
+def tastings_after(session: Session, trial_id: int) -> list[TastingRow]:
+    """How the cups of a blind trial were tasted again, once its key was known."""
+    return rows_as(TastingRow, session, _rows().where(Tasting.after_trial_id == trial_id))
+
+
 @cache
-def _of_brews() -> Select[*tuple[object, ...]]:
+def _of_brews() -> Query:
+    return _rows().where(Tasting.brew_id.in_(bindparam("ids", expanding=True)))
+
+
+def _rows() -> Query:
     return (
         select(*columns_of(TastingRow, Tasting, taster_name=Taster.name))
         .join(Taster, Taster.id == Tasting.taster_id)
-        .where(Tasting.brew_id.in_(bindparam("ids", expanding=True)), Tasting.binned_at.is_(None))
+        .where(Tasting.binned_at.is_(None))
         .order_by(Tasting.brew_id, Tasting.tasted_at, Tasting.id)
     )
 
 
 def mean_liking(owner: type[Brew]) -> ColumnElement[float | None]:
-    """A column: the mean liking of `owner`'s tastings, tastings in the bin left out."""
+    """A column: the mean liking of `owner`'s tastings that count."""
     return (
         select(cast(func.avg(Tasting.liking), Float))
-        .where(Tasting.brew_id == owner.id, Tasting.binned_at.is_(None))
+        .where(Tasting.brew_id == owner.id, *counted())
         .correlate(owner)
         .scalar_subquery()
     )

@@ -3,6 +3,7 @@
 from app.models.base import Base, local_date
 from app.models.beans import Bag, BagCorrection, Bean, FrozenSpan
 from app.models.blind import BlindTaster, BlindTest, Trial, TrialBrew
+from app.models.blind_after import Afterthought
 from app.models.blind_marks import BlindTestMark, BlindTestUse
 from app.models.blind_packets import BlindPacket
 from app.models.brews import Brew, BrewPhoto, FilterUse

@@ -40,7 +40,10 @@ class TastingValues:
 
 
 class Tasting(Binned, Base):
-    """Liking on the nine-point scale, six just-right scales (3 is just right), words, a note."""
+    """Liking on the nine-point scale, six just-right scales (3 is just right), words, a note.
+
+    `after_trial_id` is the blind trial whose cups are tasted again, now that its key is known.
+    """
 
     __tablename__ = "tasting"
     __table_args__ = (
@@ -48,10 +51,16 @@ class Tasting(Binned, Base):
         between("liking", bounds.LIKING),
         *(between(f"jar_{scale}", bounds.JUST_RIGHT) for scale in JUST_RIGHT_SCALES),
         at_most("words", WORDS_CHARS),
+        CheckConstraint("after_trial_id IS NULL OR NOT blind", name="after_the_key_is_sighted"),
         Index("ix_tasting_brew_id_id", "brew_id", "id"),
         Index("ix_tasting_tasted_at_id", "tasted_at", "id"),
         # Only what is in the bin: a plain index would tempt SQLite to read all the others by it.
         Index("ix_tasting_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
+        Index(
+            "ix_tasting_after_trial_id",
+            "after_trial_id",
+            sqlite_where=text("after_trial_id IS NOT NULL"),
+        ),
     )
 
     entry_key: Mapped[str] = mapped_column(String(36), unique=True)
@@ -69,6 +78,7 @@ class Tasting(Binned, Base):
     jar_clarity: Mapped[int | None]
     words: Mapped[str] = mapped_column(String(WORDS_CHARS), default="")
     note: Mapped[Note]
+    after_trial_id: Mapped[int | None] = mapped_column(ForeignKey("trial.id"))
     text_search: Mapped[str] = mapped_column(Text, default="")
 
     brew: Mapped[Brew] = relationship(lazy="raise")

@@ -53,7 +53,7 @@ class TastingForm(Form):
     jar_clarity = JustRightField("Clarity")
     words = LineField("Words", longest=WORDS_CHARS)
     note = NoteField("Note", longest=NOTE_CHARS)
-    blind = BooleanField("Tasted blind, without knowing which brew it was")
+    blind: BooleanField | None = BooleanField("Tasted blind, without knowing which brew it was")
     tasted_at = WallTimeField("Tasted at (empty: now)")
 
     def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
@@ -71,10 +71,12 @@ class TastingForm(Form):
         scored = any(self[name].data is not None for name in ("liking", *SCALES))
         return bool(scored or self.words.data or self.note.data)
 
-    def entry(self, tasted_at: datetime) -> TastingEntry:
+    def entry(self, tasted_at: datetime, after_trial_id: int | None = None) -> TastingEntry:
         """What a valid form asks to save."""
         taster, new_taster = self.taster_id.data, self.new_taster.data or ""
-        return TastingEntry(filled_in(self, TastingValues), tasted_at, taster, new_taster)
+        blind = bool(self.blind and self.blind.data)
+        values = filled_in(self, TastingValues, blind=blind)
+        return TastingEntry(values, tasted_at, taster, new_taster, after_trial_id)
 
 
 class SearchForm(Form):

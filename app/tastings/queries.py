@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.paging import Page, read_page
 from app.journal.rows import columns_of, rows_as
-from app.journal.tastings import LOOK_BACK
+from app.journal.tastings import LOOK_BACK, just_right_of
 from app.models import Bag, Bean, Brew, Taster, Tasting
+from app.sensory.scores.just_right import in_words
 from app.text import search_text
 
 MOST_UNTASTED = 8
@@ -28,9 +29,21 @@ class ListedTasting(NamedTuple):
     zone: str
     blind: bool
     liking: int | None
+    jar_strength: int | None
+    jar_sweetness: int | None
+    jar_acidity: int | None
+    jar_bitterness: int | None
+    jar_body: int | None
+    jar_clarity: int | None
     words: str
     note: str
+    after_trial_id: int | None
     bean_name: str
+
+    @property
+    def just_right(self) -> str:
+        """The just-right answers in words; empty where none was given."""
+        return in_words(just_right_of(self))
 
 
 def search_page(session: Session, words: str, args: Mapping[str, str]) -> Page[ListedTasting]:

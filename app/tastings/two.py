@@ -18,16 +18,20 @@ class TwoTastings(TwoForms[TastingForm]):
     """The forms of cup A and cup B, whose fields are named "a-liking" and "b-liking"."""
 
     def __init__(
-        self, sent: MultiDict[str, str] | None = None, taster_id: int | None = None
+        self,
+        sent: MultiDict[str, str] | None = None,
+        taster_id: int | None = None,
+        of: type[TastingForm] = TastingForm,
     ) -> None:
         super().__init__(
             {
-                letter: TastingForm(sent, prefix=f"{letter.lower()}-", taster_id=taster_id)
+                letter: of(sent, prefix=f"{letter.lower()}-", taster_id=taster_id)
                 for letter in LETTERS
             }
         )
         for name in SHARED:
-            self.b[name].data = self.a[name].data
+            if name in self.b:
+                self.b[name].data = self.a[name].data
 
     def __iter__(self) -> Iterator[Field]:
         return chain(self.a, (field for field in self.b if field.short_name not in SHARED))

@@ -12,7 +12,8 @@ from app.journal.tastings import add_tasting, likely_taster, tasters, tastings_o
 from app.models import Brew
 from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS
 from app.sensory.terms import Letter
-from app.tastings.forms import SCALES
+from app.tastings.after import After, AgainForm, asked_after
+from app.tastings.forms import SCALES, TastingForm
 from app.tastings.two import TwoTastings
 from app.web import clock
 from app.web.saved_forms import sent_key
@@ -30,26 +31,32 @@ PAIR = "/<id:brew_a>/<id:brew_b>"
 def new(brew_a: int, brew_b: int) -> str:
     session = reading()
     brews = _brews(session, brew_a, brew_b)
+    if after := asked_after(session, [brew_a, brew_b]):
+        return _page(session, TwoTastings(taster_id=after.taster_id, of=AgainForm), brews, after)
     earlier = tastings_of_brews(session, [brew_a, brew_b])
     both = [row.taster_id for row in earlier.get(brew_a, [])]
     done = {row.taster_id for row in earlier.get(brew_b, [])}.intersection(both)
-    return _page(session, TwoTastings(taster_id=likely_taster(session, done)), brews)
+    return _page(session, TwoTastings(taster_id=likely_taster(session, done)), brews, None)
 
 
 @pages.post(PAIR)
 def create(brew_a: int, brew_b: int) -> Answer:
     session, zone = reading(), clock.browser_zone()
-    brews, form = _brews(session, brew_a, brew_b), TwoTastings(request.form)
+    brews, after = _brews(session, brew_a, brew_b), asked_after(session, [brew_a, brew_b])
+    form = TwoTastings(request.form, of=AgainForm if after else TastingForm)
     form.pick_taster_from(tasters(session))
     said = form.validated()
     tasted_at = _moment(form, brews, zone)
     if not said or tasted_at is None:
-        return _page(session, form, brews), 422
+        return _page(session, form, brews, after), 422
     to = url_for("side_by_side.show", brew_a=brew_a, brew_b=brew_b)
+    if after:
+        to = url_for("blind.trial", trial_id=after.trial_id)
     with writing(to=to) as session:
         rows = [
             add_tasting(
-                session, form.cups[letter].entry(tasted_at), brews[letter].id, zone,
+                session, form.cups[letter].entry(tasted_at, after and after.trial_id),
+                brews[letter].id, zone,
                 sent_key() if letter == said[0] else "",
             )
             for letter in said
@@ -84,13 +91,14 @@ def _brews(session: Session, brew_a: int, brew_b: int) -> Brews:
     return {"A": found[brew_a], "B": found[brew_b]}
 
 
-def _page(session: Session, form: TwoTastings, brews: Brews) -> str:
+def _page(session: Session, form: TwoTastings, brews: Brews, after: After | None) -> str:
     known = tasters(session)
     form.pick_taster_from(known)
     return render_template(
         "tastings/two.html",
         form=form,
         brews=brews,
+        after=after,
         scales=SCALES,
         definitions=JUST_RIGHT_DEFINITIONS,
         taster=dict(known).get(form.a.taster_id.data, ""),

@@ -22,6 +22,7 @@ from app.journal.tastings import (
 from app.models import Brew, Tasting
 from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from app.tastings import queries
+from app.tastings.after import After, AgainForm, asked_after
 from app.tastings.forms import SCALES, SearchForm, TastingForm
 from app.web import clock
 from app.web.changing import Edited, edited
@@ -54,6 +55,8 @@ def index() -> str:
 def new(brew_id: int) -> str:
     session = reading()
     brew = _named_brew(session, brew_id)
+    if after := asked_after(session, [brew_id]):
+        return _form_page(session, AgainForm(taster_id=after.taster_id), brew, after=after)
     earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
     form = TastingForm(taster_id=likely_taster(session, (row.taster_id for row in earlier)))
     return _form_page(session, form, brew, earlier)
@@ -62,19 +65,22 @@ def new(brew_id: int) -> str:
 @pages.post("/brews/<id:brew_id>/taste")
 def create(brew_id: int) -> Answer:
     session = reading()
-    brew = _named_brew(session, brew_id)
-    form, zone = TastingForm(request.form), clock.browser_zone()
+    brew, after = _named_brew(session, brew_id), asked_after(session, [brew_id])
+    form = (AgainForm if after else TastingForm)(request.form)
+    zone = clock.browser_zone()
     tasted_at = _checked(session, form, brew, zone)
     if tasted_at is None:
         earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
-        return _form_page(session, form, brew, earlier), 422
+        return _form_page(session, form, brew, earlier, after=after), 422
+    to = url_for("blind.trial", trial_id=after.trial_id) if after else _page_of(brew_id)
     with writing() as session:
-        row = add_tasting(session, form.entry(tasted_at), brew_id, zone, sent_key())
-        saved_at(session, _page_of(brew_id), url_for(".edit", tasting_id=row.id))
+        entry = form.entry(tasted_at, after and after.trial_id)
+        row = add_tasting(session, entry, brew_id, zone, sent_key())
+        saved_at(session, to, url_for(".edit", tasting_id=row.id))
     liking = form.liking.data
     said = "" if liking is None else f": {liking}, {LIKING_LABELS[liking]}"
     flash(f"Tasting saved{said}.")
-    return _to_brew(brew_id)
+    return redirect(to, 303)
 
 
 @pages.route("/tastings/<id:tasting_id>/edit", methods=["GET", "POST"])
@@ -111,7 +117,7 @@ def restore(tasting_id: int) -> Response:
 
 
 def _edited(session: Session, tasting: Tasting) -> Edited[TastingForm]:
-    form = TastingForm(obj=tasting)
+    form = (AgainForm if tasting.after_trial_id else TastingForm)(obj=tasting)
     form.tasted_at.data = clock.wall_time(tasting.tasted_at, tasting.zone)
     form.taster_id.choices = _choices(session, tasting)
     return edited(form, Thing("tasting", tasting.id))
@@ -150,6 +156,7 @@ def _form_page(
     brew: NamedBrew,
     earlier: Sequence[TastingRow] = (),
     tasting: Tasting | None = None,
+    after: After | None = None,
 ) -> str:
     form.taster_id.choices = known = _choices(session, tasting)
     return render_template(
@@ -158,9 +165,10 @@ def _form_page(
         brew=brew,
         earlier=earlier,
         tasting=tasting,
+        after_trial_id=after.trial_id if after else tasting and tasting.after_trial_id,
         scales=SCALES,
         definitions=JUST_RIGHT_DEFINITIONS,
-        stale=tasting is None and clock.now() - brew.brewed_at > STALE,
+        stale=tasting is None and after is None and clock.now() - brew.brewed_at > STALE,
         taster=dict(known).get(form.taster_id.data, ""),
     )
 

@@ -22,7 +22,7 @@ from tests.support.phone import MACHINE, PHONE, Phone, blind_test, new_code, sea
 FORGED = ("", "x", "p" * 43, "a" * 64, "1", "é" * 50, "%00", "x" * 3000)
 GUESTS_PAGES = {
     "devices.guest", "devices.guest_state",
-    "blind.trial", "blind.trial_state", "blind.answer", "blind.reveal",
+    "blind.trial", "blind.trial_state", "blind.answer", "blind.reveal", "blind.after",
 }  # fmt: skip
 FOR_ANYONE = {"devices.pair", "devices.pair_now"}
 # Who asks, by which name, and what comes back.

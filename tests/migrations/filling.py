@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.models import (
+    Afterthought,
     BlindPacket,
     BlindTaster,
     BlindTest,
@@ -170,6 +171,12 @@ def _helper(make: Make) -> None:
     make.save(Device(name="Helper", token_hash="f" * 64, helper_of_test_id=1, **seen))
 
 
+def _after_the_reveal(make: Make) -> None:
+    """The first trial's cups, tasted again by somebody who knew, and what was said of it."""
+    make.save(Afterthought(id=1, noted_at=NOON, preference="b", note="The ‘odd’ one\nwas rounder"))
+    make.tasting(make.brew(), liking=8, after_trial_id=1)
+
+
 # The revision that made a table, and rows for it.
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
@@ -183,4 +190,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0013": _packets,
     "0016": _alike_brewers,
     "0017": _helper,
+    "0018": _after_the_reveal,
 }

@@ -11,9 +11,11 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from app.models import Afterthought
 from tests.support import page
 from tests.support.asking import ask, reply
-from tests.support.blind import planned
+from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, planned, rows
+from tests.support.clock import NOON
 from tests.support.factories import Make
 
 BEFORE = re.compile(r'href="([^"]*before_change=[^"]*)"')
@@ -103,6 +105,12 @@ def _blind_test(client: FlaskClient, _make: Make) -> tuple[str, str]:
     return (f"/blind/{planned(client, title='Papers', note='bag 1')}/edit",) * 2
 
 
+def _afterthought(_client: FlaskClient, make: Make) -> tuple[str, str]:
+    rows(make, [CLAIMED | SERVED | ANSWERED | SEEN | {"cups": "ABB"}])
+    make.save(Afterthought(id=1, noted_at=NOON, note="round"))
+    return ("/blind/trials/1/after",) * 2
+
+
 def _settings(_client: FlaskClient, _make: Make) -> tuple[str, str]:
     return ("/settings/",) * 2
 
@@ -143,6 +151,9 @@ THINGS = {
     ),
     "note of a blind test": Changeable(
         "blind_test", _blind_test, "note", "bag 1", "bag 2", "bag 3", "title", "Papers again"
+    ),
+    "what is said of a trial": Changeable(
+        "afterthought", _afterthought, "note", "round", "flat", "thin", "preference", "b"
     ),
     "settings": Changeable(
         "settings", _settings, "currency", "EUR", "JPY", "SEK", "kettle_efficiency_pct", "80"

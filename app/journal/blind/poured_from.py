@@ -50,17 +50,25 @@ class OtherTrial(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class TrialBrews:
     """A finished trial with the brews tied to it, those that the plan itself names by cup, and
-    how many of each cup are missing, the one brewed first in front."""
+    how many of each cup it is poured from and how many are missing, the one brewed first in front.
+    """
 
     test: BlindTest
     trial: SeenTrial
     ties: list[Tie]
     named: dict[Letter, int]
+    wanted: dict[Letter, int]
     missing: dict[Letter, int]
 
     @property
     def brew_ids(self) -> list[int]:
         return [*self.named.values(), *(tie.brew_id for tie in self.ties)]
+
+    @property
+    def at_hand(self) -> list[tuple[Letter, int]]:
+        """The cups with their brews, A first, those in the bin left out."""
+        tied = [(tie.cup, tie.brew_id) for tie in self.ties if tie.binned_at is None]
+        return sorted([*self.named.items(), *tied])
 
 
 def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
@@ -75,7 +83,7 @@ def brews_of_trial(session: Session, trial_id: int) -> TrialBrews | None:
     named = _named(session, test, trial, wanted, [tie.brew_id for tie in ties])
     have = Counter([*named, *(tie.cup for tie in ties if tie.binned_at is None)])
     missing = {cup: count - have[cup] for cup, count in wanted.items() if count > have[cup]}
-    return TrialBrews(test, trial, ties, named, missing)
+    return TrialBrews(test, trial, ties, named, wanted, missing)
 
 
 def ties_of(session: Session, trial_id: int) -> list[Tie]:

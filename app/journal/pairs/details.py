@@ -8,6 +8,7 @@ from sqlalchemy import Float, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.rows import Query, columns_of, rows_as
+from app.journal.tastings import counted
 from app.models import Step, Tasting
 
 
@@ -41,7 +42,7 @@ def _likings() -> Query:
         select(*columns_of(MeanLiking, Tasting, liking=cast(func.avg(Tasting.liking), Float)))
         .where(
             Tasting.brew_id.in_(bindparam("ids", expanding=True)),
-            Tasting.binned_at.is_(None),
+            *counted(),
             Tasting.liking.is_not(None),
         )
         .group_by(Tasting.brew_id, Tasting.taster_id)

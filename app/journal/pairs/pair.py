@@ -127,7 +127,7 @@ def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict
             stack,
             rest_on(row.brewed_on, row.roasted_on, frozen),
             estimate_of(row.cup, known),
-            tastings.get(brew_id, ()),
+            [row for row in tastings.get(brew_id, ()) if row.after_trial_id is None],
             _with_stack(_setup(row, frozen), stack)._replace(steps=shares),
         )
     return sides
