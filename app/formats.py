@@ -14,6 +14,8 @@ from app.brewing.units import convert
 from app.money import decimals, from_minor
 
 DASH = "–"
+# What belongs together stays in one line: a number and its unit, the parts of a date.
+JOINED = "\N{NO-BREAK SPACE}"
 DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -71,7 +73,7 @@ class Formats:
         if value is None:
             return DASH
         number = self.number(self.shown(value, stored), self.digits(stored, digits))
-        return f"{number} {self.unit(stored)}"
+        return f"{number}{JOINED}{self.unit(stored)}"
 
     def number(self, value: float | None, digits: int = 0) -> str:
         """At most `digits` decimals, without trailing zeros: 11, 11.5."""
@@ -115,7 +117,7 @@ class Formats:
     def _part(self, part: Amount) -> str:
         write = self.fixed if part.fixed else self.number
         text = write(self.shown(part.value, part.unit), self.digits(part.unit, part.digits))
-        return text if part.bare or not part.unit else f"{text} {self.unit(part.unit)}"
+        return text if part.bare or not part.unit else f"{text}{JOINED}{self.unit(part.unit)}"
 
     def clock(self, seconds: float | None) -> str:
         """A duration: 2:05, 1:02:05."""
@@ -128,10 +130,10 @@ class Formats:
     def day(self, value: date | None) -> str:
         if value is None:
             return DASH
-        return f"{value.day} {MONTHS[value.month - 1]} {value.year}"
+        return JOINED.join((str(value.day), MONTHS[value.month - 1], str(value.year)))
 
     def weekday(self, value: date) -> str:
-        return f"{WEEKDAYS[value.weekday()]} {self.day(value)}"
+        return f"{WEEKDAYS[value.weekday()]}{JOINED}{self.day(value)}"
 
     def moment(self, value: datetime | None, zone: str) -> str:
         if value is None:
@@ -148,7 +150,7 @@ class Formats:
         if minor is None:
             return DASH
         amount = from_minor(round(minor), currency)
-        return f"{self.fixed(amount, decimals(currency))} {currency}"
+        return f"{self.fixed(amount, decimals(currency))}{JOINED}{currency}"
 
 
 def typed_duration(seconds: int) -> str:
