@@ -6,7 +6,6 @@ from typing import NamedTuple
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.formats import JOINED
 from app.journal.rows import columns_of, rows_as
 from app.models import Filter, FilterPack, Recipe, RecipeRevision
 
@@ -36,4 +35,4 @@ def filter_names(session: Session, ids: Iterable[int]) -> dict[int, str]:
     columns = columns_of(_Filter, Filter, name=FilterPack.name)
     query = select(*columns).join(FilterPack, FilterPack.id == Filter.pack_id)
     rows = rows_as(_Filter, session, query.where(Filter.id.in_(list(ids))))
-    return {row.id: f"{row.name} no.{JOINED}{row.number}" for row in rows}
+    return {row.id: f"{row.name} no. {row.number}" for row in rows}
