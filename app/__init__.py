@@ -17,7 +17,7 @@ from app.formats import Formats
 from app.web import assets, clock, conflicts, errors, places, security
 from app.web import formats as web_formats
 from app.web.damage import Watch, watch_journal
-from app.web.formats import CurrentFormats
+from app.web.formats import CurrentFormats, UnitsStay
 from app.web.household import follow_settings, keep_units_of_forms
 from app.web.ids import IdConverter
 from app.web.pause import Pause, can_pause
@@ -124,6 +124,7 @@ def _set_up_pages(app: Flask, cache: Path) -> None:
     current = app.extensions["oddcup_formats"] = CurrentFormats()
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
+    app.jinja_env.add_extension(UnitsStay)
     app.jinja_env.globals.update(current_formats=current, places=places)
     # Compiled templates are cached between starts: that halves the wait for the first page. They
     # depend on how filters are called, so those compiled before these files changed are not used.

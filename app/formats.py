@@ -16,6 +16,8 @@ from app.money import decimals, from_minor
 DASH = "–"
 # What belongs together stays in one line: a number and its unit, the parts of a date.
 JOINED = "\N{NO-BREAK SPACE}"
+UNIT = r"(?:%|°[CF]|°dH|°Brix|m?g|kg|ml|s|min|h|µm|cm|mm|kWh|m?g/L|EUR)(?![\w/])"
+BEFORE_UNIT = re.compile(rf"(?<=\d) (?={UNIT})")
 DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -43,10 +45,13 @@ def decimal_point(locale: str) -> str:
 
 
 class Formats:
-    """Writes and reads values for one locale and choice of units; `stored` names the SI unit."""
+    """Writes and reads values for one locale and choice of units; `stored` names the SI unit.
 
-    def __init__(self, locale: str = "en", units: Units | None = None) -> None:
-        units = units or Units()
+    `space` stands within dates and before units: on pages one that no line ends at.
+    """
+
+    def __init__(self, locale: str = "en", units: Units | None = None, space: str = JOINED) -> None:
+        units, self.space = units or Units(), space
         self.locale, self.units, self.point = locale, units, decimal_point(locale)
         self._units = {"g": units.mass, "ml": units.volume, "°C": units.temperature}
 
@@ -73,7 +78,7 @@ class Formats:
         if value is None:
             return DASH
         number = self.number(self.shown(value, stored), self.digits(stored, digits))
-        return f"{number}{JOINED}{self.unit(stored)}"
+        return f"{number}{self.space}{self.unit(stored)}"
 
     def number(self, value: float | None, digits: int = 0) -> str:
         """At most `digits` decimals, without trailing zeros: 11, 11.5."""
@@ -107,17 +112,17 @@ class Formats:
         if isinstance(sentence, Exception) and sentence.args:
             sentence = sentence.args[0]
         if isinstance(sentence, Sentence):
-            return sentence.written(self._part)
-        return str(sentence)
+            return joined(sentence.written(self._part))
+        return joined(str(sentence))
 
     def decimals(self, text: object) -> str:
         """A finished sentence of app/sensory with the household's decimal sign."""
-        return DECIMAL_POINT.sub(self.point, str(text))
+        return joined(DECIMAL_POINT.sub(self.point, str(text)))
 
     def _part(self, part: Amount) -> str:
         write = self.fixed if part.fixed else self.number
         text = write(self.shown(part.value, part.unit), self.digits(part.unit, part.digits))
-        return text if part.bare or not part.unit else f"{text}{JOINED}{self.unit(part.unit)}"
+        return text if part.bare or not part.unit else f"{text}{self.space}{self.unit(part.unit)}"
 
     def clock(self, seconds: float | None) -> str:
         """A duration: 2:05, 1:02:05."""
@@ -130,10 +135,10 @@ class Formats:
     def day(self, value: date | None) -> str:
         if value is None:
             return DASH
-        return JOINED.join((str(value.day), MONTHS[value.month - 1], str(value.year)))
+        return self.space.join((str(value.day), MONTHS[value.month - 1], str(value.year)))
 
     def weekday(self, value: date) -> str:
-        return f"{WEEKDAYS[value.weekday()]}{JOINED}{self.day(value)}"
+        return f"{WEEKDAYS[value.weekday()]}{self.space}{self.day(value)}"
 
     def moment(self, value: datetime | None, zone: str) -> str:
         if value is None:
@@ -150,7 +155,12 @@ class Formats:
         if minor is None:
             return DASH
         amount = from_minor(round(minor), currency)
-        return f"{self.fixed(amount, decimals(currency))}{JOINED}{currency}"
+        return f"{self.fixed(amount, decimals(currency))}{self.space}{currency}"
+
+
+def joined(text: str) -> str:
+    """The text, no number of which parts from its unit at the end of a line."""
+    return BEFORE_UNIT.sub(JOINED, text)
 
 
 def typed_duration(seconds: int) -> str:

@@ -8,7 +8,6 @@ from typing import NamedTuple
 from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
-from app.formats import JOINED
 from app.journal.rows import Query, columns_of, rows_as
 from app.journal.uses import last_use, uses_of
 from app.models import Brew, Filter, FilterPack
@@ -27,7 +26,7 @@ class OnHand(NamedTuple):
 
     @property
     def name(self) -> str:
-        return f"{self.pack_name} no.{JOINED}{self.filter_number}"
+        return f"{self.pack_name} no. {self.filter_number}"
 
     @property
     def state(self) -> str:

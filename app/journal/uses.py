@@ -21,7 +21,6 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
-from app.formats import JOINED
 from app.journal.rows import Query, rows_as
 from app.models import Brew, Filter, FilterPack, FilterUse
 from app.models.base import Moment
@@ -51,7 +50,7 @@ class Use:
 
     @property
     def name(self) -> str:
-        return f"{self.pack_name} no.{JOINED}{self.filter_number}"
+        return f"{self.pack_name} no. {self.filter_number}"
 
     @property
     def wears(self) -> bool:

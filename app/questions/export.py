@@ -27,7 +27,7 @@ Values = dict[str, object]
 VERSION = 1
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 # In the file as stored, whatever the household reads: plain numbers with a point.
-PLAIN = Formats()
+PLAIN = Formats(space=" ")
 BREW_VALUES = (
     "dose_g", "water_g", "bypass_g", "ice_g", "water_temp_c", "steep_s", "press_s", "tds_pct",
 )  # fmt: skip

@@ -4,6 +4,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.formats import JOINED
 from app.journal import gear
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gear import latest_brews
@@ -59,7 +60,7 @@ def new() -> Answer:
 def from_brew(brew_id: int) -> Answer:
     session = reading()
     brew = session.get(Brew, brew_id) or abort(404)
-    day = formats().day(brew.brewed_on)
+    day = formats().day(brew.brewed_on).replace(JOINED, " ")  # to be kept as text
     values = values_of(brew, RevisionValues)
     data = form_values(values, plain_steps(values)) | {"why": f"As brewed on {day}"}
     form = RecipeForm(data=data)

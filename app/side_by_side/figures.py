@@ -9,7 +9,7 @@ from app.charts.figure import Chart, Triple
 from app.charts.just_right import just_right
 from app.charts.over_time import Point, over_time
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction, two_sums
-from app.formats import Formats
+from app.formats import JOINED, Formats
 from app.journal.estimates import estimate_of
 from app.journal.pairs.around import LATEST
 from app.journal.pairs.brews import BrewRow
@@ -133,4 +133,4 @@ def _range(estimated: Triple | None, formats: Formats, digits: int) -> str | Non
         return None
     value, low, high = estimated
     fixed = formats.fixed
-    return f"≈ {fixed(value, digits)} ({fixed(low, digits)}–{fixed(high, digits)})"
+    return f"≈{JOINED}{fixed(value, digits)} ({fixed(low, digits)}–{fixed(high, digits)})"

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from app.formats import JOINED, Formats
+from app.formats import Formats
 from app.today.binned import BinnedRow
 
 MOST_CHARS = 80
@@ -74,7 +74,7 @@ def in_words(row: BinnedRow, formats: Formats) -> str:
         "bag": f"{row.name}, roasted {day}" if row.day else row.name,
         "frozen_span": f"{row.name}, {day} to {formats.day(row.until) if row.until else 'now'}",
         "bag_correction": f"{row.name}, {_signed(row.amount, formats)}, {day}{noted}",
-        "filter": f"{row.name} no.{JOINED}{row.amount or 0:.0f}{noted}",
+        "filter": f"{row.name} no. {row.amount or 0:.0f}{noted}",
     }
     return words.get(row.kind, row.name)
 

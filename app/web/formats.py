@@ -1,18 +1,39 @@
 """The formats that the pages of this app use, as the household chose them in its settings."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterator
 
 from flask import current_app, g, has_app_context
 from jinja2 import pass_context
+from jinja2.ext import Extension
+from jinja2.lexer import Token, TokenStream
 from jinja2.runtime import Context
 
-from app.formats import Formats, ago_days, ordinal
+from app.formats import JOINED, UNIT, Formats, ago_days, joined, ordinal
 from app.sensory.gathered.words import counted
 
 NAMES = (
     "number", "fixed", "amount", "grams", "unit", "shown", "digits", "clock", "day", "weekday",
     "moment", "hour", "money", "say", "decimals",
 )  # fmt: skip
+
+
+UNIT_AFTER_VALUE = re.compile(rf"^ (?={UNIT})")
+
+
+class UnitsStay(Extension):
+    """Joins numbers to their units in the words of templates, once, when these are compiled."""
+
+    def filter_stream(self, stream: TokenStream) -> Iterator[Token]:
+        before = ""
+        for token in stream:
+            text = token.value
+            if token.type in ("data", "string"):
+                text = joined(text)
+            if token.type == "data" and before == "variable_end":
+                text = UNIT_AFTER_VALUE.sub(JOINED, text)
+            before = token.type
+            yield Token(token.lineno, token.type, text)
 
 
 class CurrentFormats:

@@ -3,9 +3,11 @@
 // may not part at all. `longest`: a longer word may break anywhere.
 longest => {
   const found = new Set();
+  const root = document.documentElement, main = document.querySelector('main');
   const tell = (what, text) => found.add(`${what}: ${text.trim().replace(/\s+/g, ' ').slice(0, 60)}`);
   const shown = element => element.checkVisibility({visibilityProperty: true, opacityProperty: true})
-    && !element.closest('.sr:not(:focus), svg, script, style, textarea, select, [hidden]');
+    && !element.closest('.sr:not(:focus), svg, script, style, textarea, select, [hidden]')
+    && getComputedStyle(element.closest('thead') || root).clipPath === 'none';
   const scrolls = new Map();
   const clips = element => {
     if (!scrolls.has(element)) scrolls.set(element, getComputedStyle(element).overflowX !== 'visible');
@@ -21,7 +23,6 @@ longest => {
       }
     }
   };
-  const root = document.documentElement, main = document.querySelector('main');
   if (root.scrollWidth > innerWidth) found.add(`the page scrolls sideways: ${root.scrollWidth} px`);
   if (main.scrollWidth > main.clientWidth) found.add(`main scrolls sideways: ${main.scrollWidth} px`);
   for (const box of document.querySelectorAll('body *')) {
