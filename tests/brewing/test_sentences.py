@@ -43,5 +43,6 @@ def test_an_error_says_the_sentence_it_carries():
     assert OUNCES.say(ValueError("Plain.")) == "Plain."
 
 
-def test_plain_text_stays_as_it_is():
-    assert OUNCES.say("Nothing to write anew: 1.5 g {}.") == "Nothing to write anew: 1.5 g {}."
+def test_plain_text_keeps_its_numbers_and_these_their_units():
+    plain = f"Nothing to write anew: 1.5{JOINED}g {{}}."
+    assert OUNCES.say("Nothing to write anew: 1.5 g {}.") == plain
