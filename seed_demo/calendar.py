@@ -13,7 +13,8 @@ from random import Random
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from seed_demo.household import ZONE
+from seed_demo.household import ALIKE, ZONE
+from seed_demo.recipes import RECIPES
 
 DAYS = 365
 HOLIDAYS = ((97, 106), (229, 240), (311, 315))
@@ -46,7 +47,8 @@ class PlannedBrew:
 class Pair:
     """Two brews of one morning, A as the recipe says and B with one thing changed.
 
-    Each goes through a fresh paper, unless `paper_b` says otherwise of B.
+    Each goes through a fresh paper, unless `paper_b` says otherwise of B. What is pressed is made
+    in the two alike presses at once, A in the left one and B in the right one.
     """
 
     day: int
@@ -58,7 +60,7 @@ class Pair:
 
 
 PAIRS = (
-    Pair(19, "morning", {"brewer": "right"}, note="Left press against right: are they one thing?"),
+    Pair(19, "morning", {}, note="The same twice, left press and right: they are one thing to us."),
     Pair(43, "flipped", {"steep_s": 290}, note="Three minutes against nearly five."),
     Pair(66, "morning", {"water": "tap"}, note="Boiled water rather than tap: is the tap duller?"),
     Pair(72, "morning", {}, note="The same twice, to see how far apart that is."),
@@ -151,9 +153,10 @@ def _weekend(n: int, day: date, rng: Random) -> Iterator[PlannedBrew]:
 
 def _pair(day: date, place: int, rng: Random) -> Iterator[PlannedBrew]:
     pair, first = PAIRS[place], _at(day, 8, 10, rng)
+    at_once = RECIPES[pair.recipe].brewer in ALIKE
     for wall, paper, change in (
         (first, "fresh", {}),
-        (first + timedelta(minutes=9), pair.paper_b, pair.change),
+        (first + timedelta(minutes=2 if at_once else 9), pair.paper_b, pair.change),
     ):
         yield PlannedBrew(
             pair.day,

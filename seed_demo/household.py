@@ -27,6 +27,7 @@ BREWERS: dict[str, dict[str, Any]] = {
     "pot": {"name": "Enamel pot", "kind": "immersion", "capacity_g": 1150.0},
     "cone": {"name": "Clay cone", "kind": "cone", "capacity_g": 640.0, "capacity_dose_g": 33.0},
 }
+ALIKE = ("left", "right")  # side by side: cup A is brewed in the left one, cup B in the right one
 GRINDERS: dict[str, dict[str, Any]] = {
     "hand": {"name": "Hand mill", "scale": "clicks from closed", "um_per_step": 19.5},
     "electric": {"name": "Electric mill", "scale": "dots on the collar, 0 to 26"},

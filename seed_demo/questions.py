@@ -64,14 +64,12 @@ def add_questions(
     held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, STIR, KETTLE)]
     mills, mug, stir, kettle = add_blind_tests(session, held, stock.tasters, rng)
     asked = [
-        Asked(
-            "Do our two presses make the same cup?", 344, LABELS["first_brewer_id"], ["Left press"]
-        ),
         Asked("Is boiling the water worth it?", 297, LABELS["water_id"], ["rather than tap"]),
         Asked(
             "Hand mill or electric: can we taste it?", 171, LABELS["grinder_id"], ["electric"],
             mills, answer=MILLS_ANSWER, answered_at=sips[-1] + timedelta(hours=10),
         ),
+        Asked("Is metal worth the mud in the cup?", 168, LABELS["stack"], ["Metal against paper"]),
         Asked("Does the stir matter?", 82, LABELS["stirs"], ["left alone"], stir),
         Asked(
             "Is a warmed mug better?", 48, test=mug, answer=MUG_ANSWER,

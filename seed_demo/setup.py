@@ -7,6 +7,7 @@ from random import Random
 from typing import Any
 
 from seed_demo.calendar import PlannedBrew
+from seed_demo.household import ALIKE
 from seed_demo.recipes import RECIPES, revision_on
 
 MARKS = {
@@ -60,7 +61,9 @@ def setup_of(plan: PlannedBrew, dial: int, change: dict[str, Any], rng: Random) 
     values |= {key: value for key, value in change.items() if key in values}
     del values["grind"]
     water = change.get("water", usual_water)
-    brewer = change.get("brewer", written.brewer)
+    brewer = written.brewer
+    if plan.pair is not None and brewer in ALIKE:
+        brewer = ALIKE[plan.second]
     return BrewSetup(brewer, grinder, water, mark, values)
 
 

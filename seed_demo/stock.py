@@ -20,7 +20,7 @@ from app.models import (
     Taster,
     Water,
 )
-from seed_demo.household import BEANS, BREWERS, CURRENCY, GRINDERS, PACKS, WATERS, ZONE
+from seed_demo.household import ALIKE, BEANS, BREWERS, CURRENCY, GRINDERS, PACKS, WATERS, ZONE
 from seed_demo.palate import PALATES
 from seed_demo.recipes import RECIPES, DemoRecipe, Revision
 
@@ -43,6 +43,9 @@ def add_stock(session: Session, first_day: date) -> Stock:
     brewers = {key: Brewer(**values) for key, values in BREWERS.items()}
     session.add_all(brewers.values())
     session.flush()
+    first, *others = (brewers[key].id for key in ALIKE)
+    for other in others:
+        session.get_one(Brewer, other).alike_to_id = first
     stock = Stock(
         beans={key: Bean(**values) for key, values in BEANS.items()},
         brewers=brewers,

@@ -55,6 +55,24 @@ def test_two_brewers_are_alike_and_both_are_used(demo):
     assert {name for name, *_ in alike} == {"Left press", "Right press"}
     assert len({tuple(holds) for _, *holds, _ in alike}) == 1
     assert min(brews for *_, brews in alike) >= 60
+    firsts = demo.scalars(select(Brewer.alike_to_id).where(Brewer.alike_to_id.is_not(None)))
+    assert list(demo.scalars(select(Brewer.name).where(Brewer.id.in_(list(firsts))))) == [
+        "Left press"
+    ]
+
+
+def test_pressed_pairs_are_brewed_left_and_right_at_once(demo):
+    """They read as a test of the one thing changed, which is never which press it was."""
+    pressed = 0
+    for saved in demo.scalars(select(SideBySide)):
+        sides = read_sides(demo, [saved.brew_a_id, saved.brew_b_id])
+        a, b = sides[saved.brew_a_id], sides[saved.brew_b_id]
+        if a.row.kind == "pressed immersion":
+            pressed += 1
+            assert (a.details.brewer_name, b.details.brewer_name) == ("Left press", "Right press")
+            assert (b.details.brewed_at - a.details.brewed_at).seconds <= 120
+            assert compare(a.setup, b.setup).states["first_brewer_id"] == "alike"
+    assert pressed >= 12
 
 
 def test_no_paper_goes_from_one_brewer_to_another(demo):

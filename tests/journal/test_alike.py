@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from app.database import Database
 from app.journal.alike import alike_ids, alike_to, another_name, left_to_right, one_more, set_alike
+from app.journal.along import Value, moved_settings, settings_of
 from app.journal.brews import read_brews
 from app.journal.estimates import learned
 from app.journal.pairs.fairness import compare
@@ -92,6 +93,23 @@ def test_what_is_learned_is_shared(journal: Database, make: Make) -> None:
     mark(journal, right, None)
     with journal.read_session() as session:
         assert read(session) == apart
+
+
+def test_brewing_left_then_right_moves_nothing_along_an_axis(journal: Database, make: Make) -> None:
+    """A bag that is begun in one press and ended in the other did not change its brewer."""
+    left = make.brewer(name="Left press")
+    right, other = make.brewer(name="Right press"), make.brewer(name="Other press")
+
+    def moved(*brewers: Brewer) -> list[str]:
+        brews = [make.brew(brewer=one) for one in brewers for _ in range(12)]
+        values = [Value(one.id, one.brewed_on, float(n), 6.0) for n, one in enumerate(brews)]
+        with Session(journal.reader) as session:
+            return moved_settings(values, settings_of(session, [one.id for one in brews]))
+
+    assert moved(left, right) == ["brewer"]
+    mark(journal, right, left)
+    assert moved(left, right) == []
+    assert moved(left, other) == ["brewer"]
 
 
 def test_the_first_stands_for_all_whatever_was_marked(journal: Database, make: Make) -> None:

@@ -105,6 +105,48 @@ def test_named_things_agree_by_their_names(client: FlaskClient, make: Make) -> N
     assert "(kettle water, Jug or Tap: Jug preferred)" in says(client, address)
 
 
+def test_two_papers_in_the_right_press_against_one_in_the_left_answer_the_question(
+    client: FlaskClient, make: Make
+) -> None:
+    """Before, the pair was about another thing, the brewer, and not counted."""
+    left = make.brewer(name="Left press")
+    right = make.brewer(name="Right press", alike_to_id=left.id)
+    one, two, three = (make.filter() for _ in range(3))
+    a = make.brew(brewer=left, filters=[one])
+    saved = make.side_by_side(a, make.brew(brewer=right, filters=[two, three]), preference="b")
+    address = ask(client, factor="filter")
+    tie(client, address, "side_by_side", saved)
+    shown = says(client, address)
+    assert "a fair test: one thing differs, the filter." in shown
+    assert "Not what the question is about" not in shown
+    assert "Strength of the evidence: anecdote" in shown
+
+
+def test_alike_brewers_against_a_third_are_one_contrast(client: FlaskClient, make: Make) -> None:
+    left = make.brewer(name="Left press")
+    right = make.brewer(name="Right press", alike_to_id=left.id)
+    small = make.brewer(name="Small press")
+    address = ask(client, factor="brewer")
+    for press in (left, right, left, right):
+        saved = make.side_by_side(make.brew(brewer=small), make.brew(brewer=press), preference="b")
+        tie(client, address, "side_by_side", saved)
+    assert "(brewer, Left press or Small press: Left press preferred)" in says(client, address)
+    assert "Strength of the evidence: hint" in says(client, address)
+
+
+def test_brews_in_alike_brewers_stand_in_one_group(client: FlaskClient, make: Make) -> None:
+    address = ask(client, factor="brewer")
+    left = make.brewer(name="Left press")
+    right = make.brewer(name="Right press", alike_to_id=left.id)
+    for press in (right, make.brewer(name="Pot"), left):
+        tie(client, address, "brew", make.brew(brewer=press))
+    assert "Left press and Right press 2 0 0 – Pot 1 0 0 –" in says(client, address)
+    other = ask(client, factor="steep")
+    for press, steep_s in ((left, 120), (right, 180)):
+        tie(client, other, "brew", make.brew(brewer=press, steep_s=steep_s))
+    assert "Nothing else differs beyond the tolerance." in says(client, other)
+
+
 def test_brews_stand_in_groups_of_the_factor_with_mean_liking(
     client: FlaskClient, make: Make
 ) -> None:

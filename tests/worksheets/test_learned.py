@@ -38,6 +38,34 @@ def test_values_stand_with_the_number_of_brews_behind_them(client: FlaskClient, 
     assert "Nothing learned is applied without a word" in shown
 
 
+def test_alike_brewers_stand_in_one_row_and_learn_together(client: FlaskClient, make: Make) -> None:
+    grinder = make.grinder(name="Hand mill")
+    left = make.brewer(name="Left press")
+    right = make.brewer(name="Right press", alike_to_id=left.id)
+    how = {"dose_g": 15.0, "water_g": 240.0, "steep_s": 240, "water_temp_c": 93.0}
+    for press in (left, right, right):
+        make.brew(
+            brewer=press, grinder_id=grinder.id, tds_pct=1.4, beverage_g=213.0, **how
+        )  # fmt: skip
+    shown = page.text(client.get(ADDRESS).text)
+    assert re.search(r"Left press and Right press ≈ about 2\.\d times \(.*?\) 3 ", shown)
+    assert re.search(r"Left press and Right press Hand mill \+\d+ % .*? 3 ", shown)
+    assert "In these 3 brews the prediction missed" in shown
+    said = {
+        press.name: page.text(client.get(f"/gear/brewers/{press.id}").text).partition("Held by")[2]
+        for press in (left, right)
+    }
+    learned = {text.partition("Alike brewers")[0] for text in said.values()}
+    assert len(learned) == 1
+    assert "Learned from 3 brews" in learned.pop()
+    time = {"dose_g": "15", "water_g": "240", "steep_s": "4:00", "grind": "medium"}
+    for press in (left, right):
+        sheet = page.text(
+            client.get("/worksheets/time", query_string=time | {"brewer": str(press.id)}).text
+        )
+        assert "The 3 measured brews are shown" in sheet
+
+
 def test_each_brew_is_predicted_from_the_others(client: FlaskClient, make: Make) -> None:
     """A household whose brews all lie above the published value: learning must see that, and the
     brew judged must not have taught it."""

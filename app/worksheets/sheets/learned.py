@@ -25,6 +25,7 @@ from app.journal.estimates import (
 )
 from app.journal.gear import BrewerRow, grinder_names
 from app.journal.learned import Offset, Retention, offsets_of, retention_of
+from app.journal.pairs.fairness import listed
 from app.worksheets import queries
 from app.worksheets.queries import MeasuredBrew, MeasuredBrews
 
@@ -33,7 +34,7 @@ MOST_SHOWN = 200
 
 @dataclass(frozen=True)
 class BrewerLearned:
-    """One brewer: what its grounds hold, and its offset for each grinder."""
+    """One brewer, or several that are alike: what its grounds hold, its offset for each grinder."""
 
     row: BrewerRow
     held: Retention | None
@@ -81,7 +82,7 @@ def what_is_learned(session: Session) -> WhatIsLearned:
         BrewerLearned(
             row, retention_of(row.first_id, row.kind, known), offsets_of(row.first_id, known)
         )
-        for row in gear.brewers(session, None)
+        for row in _as_one(gear.brewers(session, None))
     ]
     predicted, left_out = while_unchanged(session, "predicted", lambda: _looked_at(session, known))
     return WhatIsLearned(
@@ -91,6 +92,14 @@ def what_is_learned(session: Session) -> WhatIsLearned:
         predicted,
         misses([(p.measured_pct, p.plain, p.learned) for p in predicted]) if predicted else None,
     )
+
+
+def _as_one(rows: Sequence[BrewerRow]) -> list[BrewerRow]:
+    """One row, with the names of all, for brewers that are alike."""
+    alike: dict[int, list[BrewerRow]] = {}
+    for row in rows:
+        alike.setdefault(row.first_id, []).append(row)
+    return [of[0]._replace(name=listed([row.name for row in of])) for of in alike.values()]
 
 
 def _looked_at(session: Session, known: Learned) -> tuple[list[Predicted], list[LeftOut]]:
