@@ -107,6 +107,7 @@ export function show() {
   const seconds = elapsed();
   const cups = now(seconds);
   $("clock").textContent = clock(Math.floor(seconds));
+  $("clock").classList.toggle("hours", seconds >= 3600);
   const states = letters.map((letter) => showCup(letter, cups[letter], seconds));
   showSteps(cups);
   const tasting = showReady(cups, seconds);

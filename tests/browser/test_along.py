@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from time import sleep
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -90,6 +91,30 @@ def test_the_clock_survives_a_reload_and_a_frozen_page_and_its_times_are_logged(
     assert abs(first.steep_s - 90) <= 1
     assert first.press_s <= 7
     assert second.press_s == 20
+
+
+def test_a_page_that_stood_still_shows_the_right_time_when_it_goes_on(
+    phone: Page, address: str, make: Make
+) -> None:
+    """The debugger stops its script for four seconds, as a phone does whose screen is dark."""
+    two_papers(make)
+    phone.goto(f"{address}/along/like/1")
+    phone.evaluate("window.ticks = 0; setInterval(() => { ticks += 1; }, 50)")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    before, began = phone.evaluate("[ticks, Date.now()]")
+    debugger = phone.context.new_cdp_session(phone)
+    debugger.send("Debugger.enable")
+    debugger.send("Debugger.pause")
+    sleep(4)
+    debugger.send("Debugger.resume")
+    debugger.send("Debugger.disable")
+    phone.wait_for_function("seen => ticks > seen + 10", arg=before)
+    shown, ticks, since_s = phone.evaluate(
+        "[document.getElementById('clock').textContent, ticks, Date.now()]"
+    )
+    since_s = (since_s - began) / 1000
+    assert ticks - before < (since_s - 3) * 20  # most of the time no timer ran
+    assert abs(int(shown.removeprefix("0:")) - since_s) <= 1.1
 
 
 def test_a_pause_stops_the_clock(phone: Page, address: str, make: Make) -> None:
