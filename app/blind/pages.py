@@ -7,6 +7,7 @@ from flask import Blueprint, abort, current_app, redirect, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal import told
 from app.journal.blind import open as queries
 from app.journal.blind import saving
 from app.journal.blind.answers import answers_of
@@ -14,7 +15,7 @@ from app.journal.blind.drawing import locked
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.put_back import TakenSteps, mark_put_back, steps_of
 from app.journal.blind.standing import standing
-from app.journal.brews import NamedBrew, brew_in_words, named_brews
+from app.journal.brews import NamedBrew, named_brews
 from app.journal.rows import rows_as
 from app.models import BlindTest, Brew
 from app.seals import seals_of
@@ -50,7 +51,7 @@ def brews_in_words(session: Session, brew_ids: list[int]) -> dict[int, str]:
     query = named_brews().where(Brew.id.in_(brew_ids))
     newest_first = query.order_by(Brew.brewed_at.desc(), Brew.id.desc())
     rows = rows_as(NamedBrew, session, newest_first) if brew_ids else []
-    return {row.id: brew_in_words(row, formats()) for row in rows}
+    return dict(told.brews_in_words(session, rows, formats()))
 
 
 @contextmanager

@@ -28,12 +28,14 @@ from app.journal.blind.marks import marks_of
 from app.journal.blind.packets import ready, refused_packing
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.tasters import LUCK, progress_of_tasters
+from app.journal.blind.told import titles_told_apart
 from app.journal.questions import questions_of
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.sensory.blind.record import size_of
 from app.web import clock
 from app.web.fields import number_or_none
+from app.web.formats import formats
 from app.web.security import allow_charts
 from app.web.session import reading, saved_at
 
@@ -57,6 +59,7 @@ def index() -> str:
         page=page,
         counts=counts,
         states=states,
+        told=titles_told_apart(listed, formats()),
         method_names=METHOD_NAMES,
         rule_names=RULE_NAMES,
     )

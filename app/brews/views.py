@@ -23,11 +23,13 @@ from app.journal.questions import questions_of
 from app.journal.rest import rest_on
 from app.journal.saving_brews import add_brew, change_brew
 from app.journal.tastings import tastings_of_brews
+from app.journal.told import told_apart
 from app.models import Brew, BrewPhoto
 from app.web import clock
 from app.web.bodies import takes_up_to
 from app.web.brew_url import FROM_URL
 from app.web.changing import Edited, edited, sent_form
+from app.web.formats import formats
 from app.web.saved_forms import sent_key
 from app.web.session import reading, saved_at, writing
 
@@ -44,12 +46,14 @@ def index() -> str:
     search_choices(session, form)
     form.validate()
     page = search_page(session, form, request.args)
+    brews = read_brews(session, [row.id for row in page.rows])
     narrowed = {k: v for k, v in request.args.items() if v and k in form.data}
     return render_template(
         "brews/index.html",
         form=form,
         page=page,
-        brews=read_brews(session, [row.id for row in page.rows]),
+        brews=brews,
+        told=told_apart(session, [brew.row for brew in brews], formats()),
         narrowed=narrowed,
         choose="choose" in request.args,
     )

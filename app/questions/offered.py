@@ -1,5 +1,6 @@
 """What can be put under a question from its own page: the latest of each kind not there yet."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -7,9 +8,11 @@ from sqlalchemy import exists, select
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from app.formats import Formats
-from app.journal.brews import NamedBrew, brew_in_words, named_brews
+from app.journal.blind.told import NamedTest, named_tests, titles_in_words
+from app.journal.brews import NamedBrew, named_brews
 from app.journal.questions import LINKED, Kind
 from app.journal.rows import Query, columns_of, rows_as
+from app.journal.told import brews_in_words, pairs_apart
 from app.models import Bag, Bean, BlindTest, Brew, SideBySide
 
 MOST = 30
@@ -19,6 +22,8 @@ Choices = list[tuple[int, str]]
 
 class PairChoice(NamedTuple):
     id: int
+    brew_a_id: int
+    brew_b_id: int
     bean_name: str
     a_at: datetime
     a_zone: str
@@ -30,16 +35,11 @@ def offered(session: Session, question_id: int, formats: Formats) -> dict[Kind, 
     """(id, words) of the latest of each kind that are neither in the bin nor tied already."""
     brews = _latest("brew", question_id, named_brews(), Brew.brewed_at)
     pairs = _latest("side_by_side", question_id, _pairs(), SideBySide.saved_at)
-    titles = select(BlindTest.id, BlindTest.title)
-    tests = session.execute(_latest("blind_test", question_id, titles, BlindTest.made_at))
+    tests = _latest("blind_test", question_id, named_tests(), BlindTest.made_at)
     return {
-        "brew": [
-            (row.id, brew_in_words(row, formats)) for row in rows_as(NamedBrew, session, brews)
-        ],
-        "side_by_side": [
-            (row.id, _pair_words(row, formats)) for row in rows_as(PairChoice, session, pairs)
-        ],
-        "blind_test": [(row.id, row.title) for row in tests],
+        "brew": brews_in_words(session, rows_as(NamedBrew, session, brews), formats),
+        "side_by_side": _pairs_in_words(session, rows_as(PairChoice, session, pairs), formats),
+        "blind_test": titles_in_words(rows_as(NamedTest, session, tests), formats),
     }
 
 
@@ -65,6 +65,15 @@ def _pairs() -> Query:
         .join(bag, bag.id == a.bag_id)
         .join(Bean, Bean.id == bag.bean_id)
     )
+
+
+def _pairs_in_words(session: Session, pairs: Sequence[PairChoice], formats: Formats) -> Choices:
+    """What differed comes first: a narrow list cuts off the rest."""
+    apart = pairs_apart(session, [(pair.brew_a_id, pair.brew_b_id) for pair in pairs], formats)
+    return [
+        (pair.id, f"{apart[pair.brew_a_id, pair.brew_b_id].words}: {_pair_words(pair, formats)}")
+        for pair in pairs
+    ]
 
 
 def _pair_words(pair: PairChoice, formats: Formats) -> str:

@@ -7,11 +7,13 @@ from wtforms import Form
 
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
+from app.journal.brews import last_brew_id
 from app.journal.pairs.brews import detailed_brews
 from app.journal.pairs.pair import read_pair
 from app.journal.pairs.rows import lines
 from app.journal.pairs.saved import Comparison, save_comparison, saved_page, saved_with
 from app.journal.questions import questions_of
+from app.journal.told import pairs_apart, told_apart
 from app.models import SideBySide
 from app.models.base import NOTE_CHARS
 from app.models.tastings import PREFERENCES
@@ -39,8 +41,13 @@ class SaveForm(Form):
 
 @pages.get("/")
 def index() -> str:
-    page = saved_page(reading(), request.args)
-    return render_template("side_by_side/index.html", page=page, zone=clock.browser_zone())
+    session = reading()
+    page = saved_page(session, request.args)
+    apart = pairs_apart(session, [(row.brew_a_id, row.brew_b_id) for row in page.rows], formats())
+    return render_template(
+        "side_by_side/index.html", page=page, apart=apart, last=last_brew_id(session),
+        zone=clock.browser_zone(),
+    )  # fmt: skip
 
 
 @pages.get(PAIR)
@@ -86,7 +93,10 @@ def pick() -> Answer:
     a = choosing.one_brew(session, brew_a) or abort(404)
     page = choosing.others_page(session, brew_a, request.args)
     same_bag = [] if page.newer else choosing.same_bag(session, a)
-    return render_template("side_by_side/pick.html", a=a, same_bag=same_bag, page=page)
+    told = told_apart(
+        session, [*{row.id: row for row in (a, *same_bag, *page.rows)}.values()], formats()
+    )
+    return render_template("side_by_side/pick.html", a=a, same_bag=same_bag, page=page, told=told)
 
 
 @pages.get("/with-before/<id:brew_id>")

@@ -19,6 +19,7 @@ from app.journal.tastings import (
     tasters,
     tastings_of_brews,
 )
+from app.journal.told import told_apart
 from app.models import Brew, Tasting
 from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS, LIKING_LABELS
 from app.tastings import queries
@@ -26,6 +27,7 @@ from app.tastings.after import After, AgainForm, asked_after
 from app.tastings.forms import SCALES, SearchForm, TastingForm
 from app.web import clock
 from app.web.changing import Edited, edited
+from app.web.formats import formats
 from app.web.saved_forms import sent_key
 from app.web.session import reading, saved_at, writing
 
@@ -42,12 +44,13 @@ def index() -> str:
     form = SearchForm(request.args)
     words = form.q.data or "" if form.validate() else ""
     page = queries.search_page(session, words, request.args)
-    first_page = not words and not page.newer
+    untasted = [] if words or page.newer else queries.not_tasted_yet(session)
     return render_template(
         "tastings/index.html",
         form=form,
         page=page,
-        untasted=queries.not_tasted_yet(session) if first_page else [],
+        untasted=untasted,
+        told=told_apart(session, untasted, formats()),
     )
 
 

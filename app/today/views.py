@@ -11,6 +11,7 @@ from app.journal.bags import weighed_bags
 from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
 from app.journal.on_hand import on_hand
+from app.journal.told import told_apart
 from app.today import queries
 from app.today.binned import BinnedRow, binned_from, binned_page
 from app.today.words import KINDS, in_words
@@ -40,6 +41,7 @@ def index() -> str:
         due=due(session),
         last=brews[0],
         brews=brews,
+        told=told_apart(session, [brew.row for brew in brews], formats()),
         untasted=[b for b in brews if b.row.liking is None and (day - b.row.brewed_on).days <= 1],
         bag=weighed_bags(session, [brews[0].row.bag_id])[0],
         papers=queries.papers_to_check(on_hand(session), day),

@@ -23,7 +23,7 @@ class Line:
 def lines(a: Side, b: Side, fairness: Fairness, formats: Formats) -> tuple[list[Line], list[Line]]:
     """What is not quite equal, the weightiest first; and what is the same in both."""
     noted = [
-        Line(label, _text(name, a, formats), _text(name, b, formats), state)
+        Line(label, setting_text(name, a, formats), setting_text(name, b, formats), state)
         for name, label in LABELS.items()
         if (state := fairness.states[name]) != "blank"
     ]
@@ -32,7 +32,8 @@ def lines(a: Side, b: Side, fairness: Fairness, formats: Formats) -> tuple[list[
     return apart, [line for line in noted if line.state not in OPEN and line.a]
 
 
-def _text(name: str, side: Side, formats: Formats) -> str:
+def setting_text(name: str, side: Side, formats: Formats) -> str:
+    """What was set for a field of Setup; empty where it was not noted."""
     details = side.details
     match name:
         case "bag_id":
