@@ -112,7 +112,8 @@ export function show() {
   showSteps(cups);
   const tasting = showReady(cups, seconds);
   $("start").hidden = run.began > 0;
-  $("pause").hidden = $("again").hidden = !run.began;
+  $("again").hidden = !run.began;
+  $("pause").hidden = !run.began || !$("ready").hidden;
   $("pause").textContent = run.pausedAt ? "Go on" : "Pause";
   const state = [...states, tasting].join();
   if (state !== last && last && run.began && !run.pausedAt) {

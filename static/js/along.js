@@ -90,17 +90,20 @@ addEventListener("pageshow", (event) => event.persisted && wakeUp());
 
 // What really happened, as far as it has: from the first water to the press, the press, the start.
 function happened(letter) {
-  const seconds = elapsed();
-  const { steps } = now(seconds)[letter];
+  const { steps, at } = now()[letter];
   const took = (from, to) => clock(really(to) - really(from));
-  const of = (kind) => steps.find((step) => step.kind === kind);
-  const press = of("press");
+  const isOver = (step) => !!step && steps.indexOf(step) < at.n;
+  const press = steps.find((step) => step.kind === "press");
+  const steep = steps.findLast((step) => step.kind === "steep");
   const stirs = steps.filter((step) => step.kind === "stir");
   const values = {};
-  const until = press && !press.skipped ? press.starts : steps.findLast((step) => step.kind === "steep")?.ends;
-  if (until <= seconds) values.steep_s = took(steps[0].starts, until);
-  if (press?.skipped) values.press_s = "";
-  else if (press?.ends <= seconds) values.press_s = took(press.starts, press.ends);
+  if (press && !press.skipped) {
+    if (isOver(press) || (at.step === press && at.on)) values.steep_s = took(steps[0].starts, press.starts);
+    if (isOver(press)) values.press_s = took(press.starts, press.ends);
+  } else {
+    if (isOver(steep)) values.steep_s = took(steps[0].starts, steep.ends);
+    if (press) values.press_s = "";
+  }
   if (stirs.length && stirs.every((step) => step.skipped)) values.stirs = "0";
   return values;
 }

@@ -183,6 +183,20 @@ def test_a_late_press_and_a_skipped_one_are_logged_as_they_were(
     assert second.steep_s > 90
 
 
+def test_what_has_not_happened_yet_is_not_logged_as_if_it_had(
+    phone: Page, address: str, make: Make
+) -> None:
+    two_papers(make)
+    phone.clock.install()
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.clock.fast_forward(93_000)
+    phone.get_by_role("button", name="Not yet").tap()  # still steeping
+    phone.get_by_role("button", name="Log it").tap()
+    expect(phone.locator("#steep_s")).to_have_value("1:30")  # as it was set
+    expect(phone.locator("#press_s")).to_have_value("20")
+
+
 def test_both_may_cool_for_as_long_before_they_are_tasted(
     phone: Page, address: str, make: Make
 ) -> None:
