@@ -63,7 +63,17 @@ def just_right_chart(pair: Pair, formats: Formats) -> Chart | None:
     count = f"{len(of_a)} of A and {len(of_b)} of B."
     head = ["Scale (3 is just right)", "A#", "B#"]
     figure = just_right(JUST_RIGHT_ATTRIBUTES, a, b)
-    return Chart("Just right, A against B", figure, head, rows, f"Tastings: {count} {same}")
+    words = f"{_whose([*of_a, *of_b])} Tastings: {count} {same}"
+    return Chart("Just right, A against B", figure, head, rows, words)
+
+
+def _whose(tastings: Sequence[TastingRow]) -> str:
+    """Who is behind the means, and whether blind and sighted cups are in them."""
+    names = list(dict.fromkeys(row.taster_name for row in tastings))
+    of = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}, taken together"
+    how = {True: "tasted blind", False: "sighted"}
+    blind = " and ".join(dict.fromkeys(how[row.blind] for row in tastings))
+    return f"Means of {of}: {blind}."
 
 
 def over_time_chart(pair: Pair, over: str, formats: Formats) -> Chart | None:

@@ -14,7 +14,7 @@ from tests.support.factories import Make
 def told(client: FlaskClient, address: str) -> dict[str, list[str]]:
     """What the card says of each scale, by whose cups it says it of."""
     html = client.get(address).text.partition("Just right?")[2]
-    found = re.findall(r"<h3>(.*?)</h3>\s*<ul[^>]*>(.*?)</ul>", html, re.S)
+    found = re.findall(r"<summary>(.*?)</summary>\s*<ul[^>]*>(.*?)</ul>", html, re.S)
     return {
         page.text(whose): [page.text(line) for line in re.findall(r"<li.*?</li>", lines, re.S)]
         for whose, lines in found

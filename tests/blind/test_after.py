@@ -263,11 +263,13 @@ def test_no_other_brew_is_tasted_after_a_trial(client: FlaskClient, make: Make) 
         ({}, False, "Next trial"),
         ({"several_tasters": True}, False, "Next trial for Juniper"),
         ({}, True, "All trials and charts"),
+        ({"rule": "fixed number", "fixed_trials": 6, "controls": 2}, False, "Next trial"),
     ],
 )
 def test_the_way_on_is_the_first_thing_after_the_reveal(
     client: FlaskClient, make: Make, plan: dict[str, Any], ended: bool, first: str
 ) -> None:
+    """Also where no result is shown before the end."""
     end = {"ended": "stopped", "stopped_at": NOON, "stopped_why": "enough"} if ended else {}
     _, (trial,) = rows(make, [DONE | {"cups": "ABB"}], **plan | end)
     main = shown(client, trial).partition("<main")[2]

@@ -305,6 +305,15 @@ def test_the_just_right_profile_sets_a_against_b(client: FlaskClient, make: Make
     assert list(zip(of_a.y, of_a.x, strict=True)) == [("strength", 2), ("body", 3)]
     assert list(zip(of_b.y, of_b.x, strict=True)) == [("strength", 4)]
     assert "1 of A and 1 of B. By the same tasters." in said(client, a, b)
+    assert "Means of Ada: sighted." in said(client, a, b)
+
+
+def test_the_just_right_profile_says_whose_means_it_shows(client: FlaskClient, make: Make) -> None:
+    a, b, ada, bo = make.brew(), make.brew(), make.taster(name="Ada"), make.taster(name="Bo")
+    for brew in (a, b):
+        make.tasting(brew, ada, jar_strength=2)
+        make.tasting(brew, bo, jar_strength=4, blind=True)
+    assert "Means of Ada and Bo, taken together: sighted and tasted blind." in said(client, a, b)
 
 
 def days(drawn: Any, axis: str = "y") -> list[str]:

@@ -77,11 +77,12 @@ def test_everything_said_is_kept(client: FlaskClient, journal: Database, make: M
 
 def test_the_scale_of_liking_speaks_its_labels(client: FlaskClient, make: Make) -> None:
     # The nine-point hedonic scale of Peryam & Pilgrim 1957.
-    shown = page.text(client.get(f"/brews/{make.brew().id}/taste").text)
+    html = client.get(f"/brews/{make.brew().id}/taste").text
+    shown = page.text(html)
     for step, label in LIKING_LABELS.items():
         assert f"{step}, {label}" in shown
-    assert "much too little" in shown
-    assert "just right" in shown
+    for label in ("much too little", "just right", "not answered"):
+        assert html.count(f'aria-label="{label}"') == 6
 
 
 def test_scales_may_stay_unanswered(client: FlaskClient, journal: Database, make: Make) -> None:
