@@ -92,6 +92,7 @@ class Household:
                 known = pages(self.app, session)
         own = [f"/blind/{self.trial.test_id}", f"/blind/trials/{self.trial.id}"]
         parts = [f"/blind/trials/{self.trial.id}/pour", f"/blind/{self.trial.test_id}/edit"]
+        parts += [f"{one}/state" for one in (own[1], f"/blind/{self.trial.test_id}/pour")]
         missing = [f"/blind/trials/{self.trial.id}/{part}" for part in ("claim", "key", "card")]
         return [*sorted(known.values()), *own, *parts, *missing, f"/blind/new?like={own[0][7:]}"]
 

@@ -6,12 +6,13 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, Response, expect
+from playwright.sync_api import Browser, Page, expect
 
 from app.database import Database
 from tests.support.blind import all_trials, rows
 from tests.support.browser import DESKTOP, PHONE, Ear, window
 from tests.support.factories import Make
+from tests.support.heard import Heard, key_in
 
 pytestmark = pytest.mark.browser
 
@@ -23,34 +24,6 @@ def helper(browser: Browser, address: str, ears: list[Ear]) -> Iterator[Page]:
         ears.append(ear)
         yield context.new_page()
         assert not ear.troubles(), "\n".join(ear.troubles())
-
-
-class Heard:
-    """Every reply a window got: address, status, headers, and body as text."""
-
-    def __init__(self, page: Page) -> None:
-        self.replies: list[tuple[str, str]] = []
-        page.on("response", self._hear)
-
-    def _hear(self, response: Response) -> None:
-        try:
-            body = "" if 300 <= response.status < 400 else response.text()
-        except Exception:  # a page that was left before its reply was read
-            body = ""
-        head = " ".join(f"{name}: {value}" for name, value in response.headers.items())
-        self.replies.append((response.url, f"{response.status} {head} {body}"))
-
-
-def _key_in(reply: str, cups: str, codes: list[str], url: str = "") -> bool:
-    """Whether a reply pairs a code with its cup, or holds the key as it is stored."""
-    if "/vendor/" in url:  # the chart library: large enough to hold any three letters
-        return False
-    pairs = (
-        re.search(rf"{code}\W(?:(?!\d{{3}}\b).){{0,400}}?Cup </span>{cup}", reply, re.DOTALL)
-        for code, cup in zip(codes, cups, strict=True)
-    )
-    stored = re.search(rf"(?<![\w.-]){cups}(?![\w.-])", reply)  # not by chance inside a token
-    return bool(stored) or " ".join(cups) in reply or any(pairs)
 
 
 def _back(page: Page) -> None:
@@ -78,7 +51,7 @@ def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Da
     expect(helper.get_by_role("heading", name="Serving card")).to_be_visible()
     (row,) = all_trials(journal)
     codes = row.codes.split()
-    assert _key_in(helper.content(), row.cups, codes)
+    assert key_in(helper.content(), row.cups, codes)
     expect(helper.get_by_text("scalds within seconds")).to_be_visible()
 
     for path in ("/", "/blind/", "/blind/1", "/blind/trials/1", "/more", "/bin", "/brews/"):
@@ -90,13 +63,12 @@ def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Da
     expect(helper.get_by_role("heading", name="Covered")).to_be_visible()
     _back(helper)
     expect(helper.get_by_role("heading", name="Covered")).to_be_visible()
-    assert not _key_in(helper.content(), row.cups, codes)
+    assert not key_in(helper.content(), row.cups, codes)
 
-    taster.get_by_role("link", name="It is served: go on").click()
-    taster.get_by_text(codes[1]).click()
+    taster.get_by_text(codes[1]).click()  # the page has noticed by itself that it is served
     taster.reload()
     taster.get_by_text(codes[1]).click()
-    told = [url for url, reply in heard.replies if _key_in(reply, row.cups, codes, url)]
+    told = [url for url, reply in heard.replies if key_in(reply, row.cups, codes, url)]
     assert told == []
     assert len(heard.replies) > 20
 
@@ -104,7 +76,7 @@ def test_a_full_triangle_on_two_devices(desktop: Page, helper: Page, journal: Da
     right = row.cups.index("A" if row.cups.count("A") == 1 else "B") == 1
     verdict = f"Right answer: {codes[1]}" if right else f"Not this time: {codes[1]}"
     expect(taster.get_by_role("heading", name=verdict)).to_be_visible()
-    assert _key_in(taster.content(), row.cups, codes)
+    assert key_in(taster.content(), row.cups, codes)
     taster.reload()
     expect(taster.get_by_role("heading", name=verdict)).to_be_visible()
     assert f"{int(right)} of 1 right" in taster.content()

@@ -26,6 +26,7 @@ NO_PAGES = {
     "static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two",
     "questions.export_csv", "questions.export_json", "backups.show",
     "along.like", "along.recipe",
+    "blind.trial_state", "blind.pour_state", "devices.guest_state",
 }  # fmt: skip
 
 # What a page needs to be told in its address.
