@@ -23,13 +23,16 @@ from sqlalchemy.orm import Session
 
 from app.config import Config
 from app.database import Database
-from app.models import BlindPacket
+from app.models import BlindPacket, Device
+from app.web import helper_codes
+from app.web.security import open_to_network
 from tests.support.addresses import pages
 from tests.support.apps import OpenApp, OpenJournal
 from tests.support.blind import ANSWERED, CLAIMED, CODES, SERVED, all_trials, rows
 from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.household import furnish
+from tests.support.phone import MACHINE
 
 KEYS = {
     "triangle": [("ABB", False), ("BAB", False), ("AAB", True)],
@@ -248,3 +251,29 @@ def test_the_comparison_would_notice_a_key(settle: Settle) -> None:
         told.append(RANDOM.sub(r"\1", page))
         assert all_trials(household.journal)[-1].poured_by
     assert told[0] != told[1]
+
+
+@pytest.mark.parametrize("stage", ["drawn", "claimed by another", "served"])
+def test_no_reply_to_the_taster_depends_on_the_key_while_a_helper_pours(
+    settle: Settle, stage: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the journal open to phones, one let in, and a code for another (the same, not drawn)."""
+    monkeypatch.setattr(helper_codes, "draw_code", lambda: "K7QM2X")
+    told = []
+    for key in KEYS["triangle"]:
+        household = settle(key, {"method": "triangle", "pouring": "helper"}, STAGES[stage])
+        open_to_network(household.app, [MACHINE])
+        trial = f"/blind/trials/{household.trial.id}"
+        pages = [household.tells("GET", trial)]
+        assert (stage != "drawn") or "K7Q-M2X" in pages[0]
+        Make(household.journal).save(
+            Device(
+                name="Helper", token_hash="f" * 64, paired_at=NOON, last_seen_at=NOON,
+                helper_of_test_id=household.trial.test_id,
+            )
+        )  # fmt: skip
+        pages += [household.tells("POST", f"{trial}/helper")]
+        pages += [household.tells("GET", path) for path in household.addresses()]
+        pages += [household.tells("POST", f"{trial}/helper/out"), household.tells("GET", trial)]
+        told.append(pages)
+    assert told[0] == told[1] == told[2]
