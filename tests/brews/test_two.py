@@ -106,9 +106,10 @@ def test_two_alike_brewers_are_taken_left_and_right_and_read_as_a_fair_test(
     answer = send(client, b_dose_g="15.5")
     _, a, b = brews(journal)
     assert (a.brewer_id, b.brewer_id) == (left.id, right.id)
+    assert "Do you own two of it?" not in client.get(NEW).text
     shown = page.text(client.get(answer.location).text)
     assert "one thing differs, the dose" in shown
-    assert "Two that are alike and count as one: brewer." in shown
+    assert "The two brewers are alike and count as one." in shown
 
 
 def test_a_filter_stays_in_the_brewer_it_sits_in(
@@ -132,5 +133,6 @@ def test_a_filter_stays_in_the_brewer_it_sits_in(
 def test_one_brewer_is_taken_for_both(client: FlaskClient, journal: Database, make: Make) -> None:
     make.brewer(name="Another, not alike")
     make.brew()
+    assert "Do you own two of it?" in client.get(NEW).text
     send(client)
     assert len({brew.brewer_id for brew in brews(journal)}) == 1

@@ -52,7 +52,7 @@ def test_left_and_right_with_one_thing_changed_is_a_fair_test_of_that_thing(
             pair = read_pair(session, ours.id, theirs.id, "bag")
             assert pair is not None
             assert "fair test: one thing differs, the filter." in pair.fairness.sentence
-            assert "Two that are alike and count as one: brewer." in pair.fairness.asides
+            assert pair.fairness.sentence.endswith("The two brewers are alike and count as one.")
 
 
 def test_the_same_recipe_in_left_and_right_is_a_repeat(journal: Database, make: Make) -> None:

@@ -22,7 +22,6 @@ NEAR = {"same", "close", "alike", "blank"}
 ASIDES: dict[State, str] = {
     "follows": "Differs too, but may come with that",
     "close": "Not quite the same, but within the tolerance",
-    "alike": "Two that are alike and count as one",
     "unknown": "Noted for one of the two only, so it cannot be told",
 }
 
@@ -47,6 +46,12 @@ class Fairness:
 
     @property
     def sentence(self) -> str:
+        """The verdict, and why it may rest on two brewers."""
+        alike = " The two brewers are alike and count as one." if self.named("alike") else ""
+        return self._verdict_said + alike
+
+    @property
+    def _verdict_said(self) -> str:
         causes, blank = self.named("differs"), self.not_noted
         known = "As far as was noted for both, " if self.named("unknown") or blank else ""
         rest = f" Nothing else was noted: {listed(blank)} may differ as well." if blank else ""
