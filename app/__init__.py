@@ -93,6 +93,11 @@ def _look_after_backups(response: Response) -> Response:
     return response
 
 
+def load_pages() -> None:
+    """Import what is imported only for an app; a server does it while it waits for the disk."""
+    _features()
+
+
 def _features() -> tuple[ModuleType, ...]:
     from app.along import views as along
     from app.bags import views as bags

@@ -2,6 +2,7 @@
 
 import signal
 from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -9,6 +10,7 @@ from functools import partial
 from threading import Lock, Thread
 from types import FrameType
 
+from app import load_pages
 from app.backups.daily import DailyBackups
 from app.config import Config, make_home, with_secret_key
 from app.database import Database
@@ -54,7 +56,10 @@ def open_journal(
             f"yet written into the old journal is of no use to this one; it is at {held.stray_log}"
         )
     mark = None
-    health = look(config)
+    with ThreadPoolExecutor(1) as beside:
+        looking = beside.submit(look, config)
+        load_pages()
+        health = looking.result()
     if health and health.can_be_shown:  # it is left as it is, and is only read
         print(f"{health.sentence} The page tells what can be read, and how to restore it.")
         if held:
@@ -65,6 +70,7 @@ def open_journal(
     served = make_server(with_secret_key(config), lan, mark)
     closing.callback(_dispose, served, held)
     if not (health and health.can_be_shown):
+        served.app.extensions["oddcup_watch"].opened(datetime.now(UTC).date())
         database: Database = served.app.extensions["oddcup_database"]
         mark_if_put_back(database, seals_of(config), datetime.now(UTC))
     if held:

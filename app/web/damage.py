@@ -3,6 +3,7 @@
 import shlex
 from datetime import date
 from threading import Event, Lock, Thread
+from time import sleep
 
 from flask import Flask, current_app, g, render_template, request
 
@@ -12,6 +13,7 @@ from app.health import Health, look
 from app.web import clock
 from app.web.household import SILENT
 
+FIRST_PAGE_S = 3.0
 WAIT_S = 1.0  # a page waits no longer for the check; on a large journal it goes on without
 
 
@@ -25,6 +27,11 @@ class Watch:
         self._journal = journal
         self._one = Lock()
         self._looking = Lock()
+
+    def opened(self, day: date) -> None:
+        """It was looked over as it was opened: the longer check follows the first page."""
+        self.day = day
+        Thread(target=self._look_longer, daemon=True).start()
 
     def look_if_due(self, day: date) -> None:
         """At the first page after the start, and at the first of each day."""
@@ -51,6 +58,11 @@ class Watch:
         finally:
             known.set()
             self._looking.release()
+
+    def _look_longer(self) -> None:
+        sleep(FIRST_PAGE_S)
+        with self._looking:
+            self._note(look(self._config, whole=True))
 
     def _note(self, health: Health | None) -> None:
         if health and self.health is None:

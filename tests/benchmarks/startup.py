@@ -18,7 +18,8 @@ ROUNDS = 9
 BOUND = 2.5
 ROOT = FOLDER.parent
 IMPORTS = "import flask, sqlalchemy, wtforms"
-START = "from app.cli import main; main(['--journal', {!r}, 'serve', '--port', '{}'])"
+# The very file that the command `oddcup` is.
+COMMAND = "import runpy; runpy.run_path('app/__main__.py', run_name='__main__')"
 
 
 def startup(journal: Path) -> Result:
@@ -33,7 +34,7 @@ def startup(journal: Path) -> Result:
 
 def _first_page(journal: Path) -> None:
     port = _free_port()
-    server = _run(START.format(str(journal), port))
+    server = _run(COMMAND, "--journal", str(journal), "serve", "--port", str(port))
     try:
         _wait_for_page(port)
     finally:
@@ -41,11 +42,11 @@ def _first_page(journal: Path) -> None:
         server.wait()
 
 
-def _run(code: str) -> subprocess.Popen[bytes]:
+def _run(code: str, *arguments: str) -> subprocess.Popen[bytes]:
     """A Python of its own, which may keep compiled modules as an installed program does."""
     settings = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     return subprocess.Popen(
-        [sys.executable, "-c", code], cwd=ROOT, env=settings, stdout=subprocess.DEVNULL
+        [sys.executable, "-c", code, *arguments], cwd=ROOT, env=settings, stdout=subprocess.DEVNULL
     )
 
 

@@ -148,15 +148,16 @@ def _filtered(brews: Sequence[Taught], counts: Sequence[float], brew_sd: float) 
     cov = [[float(p == q) for q in range(size)] for p in range(size)]
     squares, counted = 0.0, [0.0] * size
     for log_ratio, terms, aside, count in seen:
-        shared = [fsum(sd * row[at] for at, sd, _ in terms) for row in cov]
+        shared = [0.0] * size
+        for at, sd, _ in terms:
+            shared = [old + sd * other for old, other in zip(shared, cov[at], strict=True)]
         variance = fsum(sd * shared[at] for at, sd, _ in terms) + aside + brew_sd**2 / count
         miss = log_ratio - fsum(sd * mean[at] for at, sd, _ in terms)
         squares += count * miss**2 / variance
-        for at, gain in enumerate(shared):
-            mean[at] += gain * miss / variance
-            cov[at] = [
-                old - gain * other / variance for old, other in zip(cov[at], shared, strict=True)
-            ]
+        for at in [at for at, one in enumerate(shared) if one]:  # the brew says nothing of others
+            gain = shared[at] / variance
+            mean[at] += gain * miss
+            cov[at] = [old - gain * other for old, other in zip(cov[at], shared, strict=True)]
         for at, _, share in terms:
             counted[at] += share**2
     wider = conflict(squares, fsum(kept))
