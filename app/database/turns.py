@@ -8,7 +8,7 @@ from time import monotonic
 
 from app.file.refused import BUSY_S, JournalBusy
 
-STUCK_S = 1.0
+STUCK_S = 2.0
 MOST_WHILE_STUCK = 3
 LOOK_AGAIN_S = 0.05
 
