@@ -18,6 +18,7 @@ from app.models import BlindTest
 from app.models.base import NAME_CHARS, NOTE_CHARS, WORDS_CHARS
 from app.sensory.blind.methods import PANEL
 from app.web.fields import LineField, NoteField, NumberField, PickField, number_or_none
+from app.web.widgets import OneMark
 
 Word = TypeVar("Word", bound=str)
 B_FIRST = (
@@ -29,6 +30,8 @@ MORE_THAN_ONE = "More than one taster is named below: choose several tasters, or
 
 class CardField(RadioField):
     """One of a few cards."""
+
+    option_widget = OneMark()
 
     def pre_validate(self, form: BaseForm) -> None:
         if not is_listed(self):

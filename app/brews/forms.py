@@ -28,6 +28,7 @@ from app.web.fields import (
     number_or_none,
 )
 from app.web.formats import formats
+from app.web.widgets import OneMark
 
 FRESH = "fresh:"
 CHOICE = re.compile(rf"({FRESH})?(\d{{1,9}})", re.ASCII)
@@ -48,6 +49,8 @@ ROWS = {
 
 class FilterField(RadioField):
     """One filter of the stack by its id, or a fresh one of a pack; empty means none."""
+
+    option_widget = OneMark()
 
     def pre_validate(self, form: BaseForm) -> None:
         if self.data and not self.choice:

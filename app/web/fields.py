@@ -20,6 +20,7 @@ from app.formats import typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.text import few_marks
 from app.web.formats import formats
+from app.web.widgets import OneMark, OneOf
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -262,6 +263,8 @@ class PickField(SelectField):
     Without a list it takes any number; whoever reads it must check that the row exists.
     """
 
+    widget = OneOf()
+
     def __init__(
         self,
         label: str,
@@ -291,6 +294,8 @@ class PickField(SelectField):
 class WordField(SelectField):
     """One of a few fixed words."""
 
+    widget = OneOf()
+
     def __init__(self, label: str, words: tuple[str, ...], **options: Unpack[Options]) -> None:
         super().__init__(
             label, choices={word: word for word in words}, validate_choice=False, **options
@@ -304,6 +309,8 @@ class WordField(SelectField):
 
 class StepsField(RadioField):
     """A row of steps from lowest to highest, which may stay unanswered."""
+
+    option_widget = OneMark()
 
     def __init__(self, label: str, *, bounds: tuple[int, int], **options: Unpack[Options]) -> None:
         low, high = bounds
