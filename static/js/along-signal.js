@@ -19,6 +19,7 @@ function wakeSound() {
 }
 
 export function prepareSignals() {
+  $("signals").hidden = false;
   remember($("sound"));
   remember($("vibration"));
   $("vibration").closest("label").hidden = !navigator.vibrate;

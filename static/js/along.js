@@ -46,6 +46,7 @@ function showAlike() {
   show();
 }
 if (paired) {
+  $("alike").closest("label").hidden = false;
   $("cool").value = run.cool;
   $("alike").addEventListener("change", () => {
     keep({ alike: $("alike").checked });

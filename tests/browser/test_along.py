@@ -6,7 +6,7 @@ import re
 from time import sleep
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
@@ -370,3 +370,16 @@ def test_the_note_of_one_brew_comes_back_from_the_clock(
     assert len(phone.url) < 1000
     phone.get_by_role("link", name="Back to the form").tap()
     expect(phone.get_by_label("Note", exact=True)).to_have_value(LONG)
+
+
+def test_without_script_the_steps_can_be_read_and_nothing_dead_is_offered(
+    browser: Browser, address: str, make: Make
+) -> None:
+    two_papers(make)
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{address}/along/like/1")
+    expect(page.locator("noscript p")).to_be_visible()
+    expect(page.get_by_role("region", name="All steps")).to_contain_text("Pour 190 g")
+    expect(page.locator("button:visible:enabled")).to_have_text(["Log it"])
+    context.close()
