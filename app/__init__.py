@@ -102,6 +102,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.along import views as along
     from app.bags import views as bags
     from app.blind import views as blind
+    from app.brews import look_views as look
     from app.brews import two_views as two_cups
     from app.brews import views as brews
     from app.claimed import views as claimed
@@ -120,7 +121,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.worksheets import views as worksheets
 
     return (
-        today, brews, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
+        today, brews, look, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
         claimed, bags, filters, recipes, worksheets, gear, settings, backups, devices, history,
     )  # fmt: skip
 

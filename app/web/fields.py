@@ -19,6 +19,7 @@ from app.brewing import bounds
 from app.formats import typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.text import few_marks
+from app.web.durations import seconds_of
 from app.web.formats import formats
 from app.web.widgets import OneMark, OneOf
 
@@ -31,7 +32,6 @@ NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{0,9})?|[+-]?[.,]\d{1,9}", re.ASCII)
 DROPPED = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 LONGEST_TEXT = 10_000  # of text that no field bounds
 LONGEST_TYPED = 1000  # of a number, a day or a time
-CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2})", re.ASCII)
 
 
 class TextOptions(TypedDict, total=False):
@@ -198,7 +198,7 @@ class NumberField(TypedField[float]):
 
 
 class DurationField(TypedField[int]):
-    """Seconds, typed as 205 or as 3:25."""
+    """How long something lasts, in seconds; `durations` says what may be typed."""
 
     def __init__(
         self, label: str, *, bounds: tuple[int, int], **options: Unpack[TypedOptions]
@@ -206,8 +206,13 @@ class DurationField(TypedField[int]):
         super().__init__(label, **options)
         self.bounds = bounds
 
+    @property
+    def understood(self) -> str:
+        """What was understood, both ways a time is written: 2:30 = 150 s."""
+        return "" if self.data is None else f"{formats().clock(self.data)} = {self.data} s"
+
     def read(self, text: str) -> int:
-        seconds = _seconds(text)
+        seconds = seconds_of(text)
         low, high = self.bounds
         if not low <= seconds <= high:
             raise ValueError(f"Please stay between {low} and {high} seconds.")
@@ -215,15 +220,6 @@ class DurationField(TypedField[int]):
 
     def write(self, value: int) -> str:
         return typed_duration(value)
-
-
-def _seconds(text: str) -> int:
-    if re.fullmatch(r"\d{1,7}", text, re.ASCII):
-        return int(text)
-    match = CLOCK.fullmatch(text)
-    if not match or int(match[3]) > 59 or (match[1] and int(match[2]) > 59):
-        raise ValueError("Please write seconds, such as 205, or minutes and seconds, such as 3:25.")
-    return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
 
 
 class DayField(TypedField[date]):

@@ -35,6 +35,8 @@ function said(input) {
   }
   const value = input.tagName === "SELECT" ? chosen(input) : input.value.trim();
   if (!value) return "";
+  const time = document.getElementById(`${input.id}-read`)?.textContent.match(/^(.+) = /);
+  if (time) return time[1];
   const unit = input.closest(".unit-box")?.querySelector(".unit")?.textContent;
   if (input.name === "stirs") return `${value} stirs`;
   return unit ? `${value} ${unit}` : value.slice(0, 40);

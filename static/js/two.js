@@ -14,7 +14,9 @@ function words(field) {
   }
   const text = field.tagName === "SELECT" && field.value
     ? field.selectedOptions[0].textContent.trim() : field.value.trim();
-  const unit = field.closest(".unit-box")?.querySelector(".unit")?.textContent;
+  const time = document.getElementById(`${field.id}-read`)?.textContent.match(/^(.+) = /);
+  if (time) return time[1];
+  const unit.closest(".unit-box")?.querySelector(".unit")?.textContent;
   return text && unit ? `${text} ${unit}` : text.slice(0, 40);
 }
 

@@ -431,3 +431,35 @@ def test_an_odd_measured_brew_is_saved_and_says_that_nothing_is_learned_from_it(
     sheet = page.text(client.get("/worksheets/learned").text)
     assert "Not learned from" in sheet
     assert "more than coffee gives: check the numbers" in sheet
+
+
+@pytest.mark.parametrize("typed", ["150", "2:30", "2.30", "2,30", "2 min 30", "2.5"])
+def test_a_steep_is_saved_as_it_was_meant(
+    client: FlaskClient, journal: Database, typed: str
+) -> None:
+    send(client, new_bean="R", new_brewer_kind="immersion", dose_g="15", water_g="250",
+         steep_s=typed)  # fmt: skip
+    assert only(journal).steep_s == 150
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("2.30", "2:30 = 150 s"), ("2.5", "2:30 = 150 s"), ("soon", "Please write seconds"),
+     ("12.5", "This can be minutes or seconds"), ("", "")],
+)  # fmt: skip
+def test_what_is_understood_of_a_time_is_said(client: FlaskClient, typed: str, said: str) -> None:
+    answer = client.get("/brews/look/time", query_string={"text": typed})
+    assert answer.status_code == 200
+    assert answer.mimetype == "text/plain"
+    assert answer.text.startswith(said)
+
+
+def test_a_time_that_could_not_be_read_stands_as_typed_and_the_other_says_what_it_is(
+    client: FlaskClient, make: Make
+) -> None:
+    make.brew(press_s=30)
+    refused = send(client, steep_s="12.5")
+    assert "This can be minutes or seconds" in page.text(refused.text)
+    assert 'value="12.5"' in refused.text
+    assert "0:30 = 30 s" in page.text(refused.text)
+    assert refused.text.count('inputmode="decimal"') >= 8
