@@ -76,6 +76,7 @@ FILTER_USE = (1, 100000)
 ANSWER = (0, 4)
 
 GRINDS = ("fine", "medium-fine", "medium", "medium-coarse", "coarse")
+GRINDS_OR_NONE = ("", *GRINDS)  # empty: not noted
 BREWER_KINDS = ("pressed immersion", "immersion", "cone", "flat bed", "other")
 FILTER_MATERIALS = ("paper", "cloth", "metal")
 

@@ -79,17 +79,26 @@ class PickLists:
         self.brew = brew
 
     def put_into(self, form: BrewForm) -> None:
+        """Offer the lists; where one is empty, nothing stands before what can be named instead."""
+        for offered, field, alone in (
+            (self.bags, form.new_bean, "Bean"),
+            (self.gear["brewer_id"], form.new_brewer_kind, "Kind of brewer"),
+            (self.gear["grinder_id"], form.new_grinder, "Grinder"),
+        ):
+            if not offered:
+                field.label.text = alone
         form.bag_id.pick_from(((bag.id, bag_name(bag)) for bag in self.bags), none="–")
         form.brewer_id.pick_from(self.gear["brewer_id"], none="–")
         form.grinder_id.pick_from(self.gear["grinder_id"], none="–")
         form.water_id.pick_from(self.gear["water_id"], none="–")
         form.revision_id.pick_from(self._revisions(), none="–")
-        filters = self.filters()
-        for slot in form.slots:
-            slot.choices = filters
+        form.filter_1.choices = filters = self.filters()
+        # A stack is rare: the lists of its other filters have their names only.
+        for slot in form.slots[1:]:
+            slot.choices = {value: name.partition("\n")[0] for value, name in filters.items()}
 
     def _revisions(self) -> list[tuple[int, str]]:
-        listed = [(row.revision_id, f"{row.name}, revision {row.number}") for row in self.recipes]
+        listed = [(row.revision_id, row.name) for row in self.recipes]  # their latest revisions
         brewed = self.brewed
         if brewed is not None and brewed.id not in dict(listed):
             listed.append((brewed.id, f"{brewed.recipe.name}, revision {brewed.number}"))

@@ -8,8 +8,10 @@ from wtforms import BooleanField, Field, FileField, Form, HiddenField, RadioFiel
 from wtforms.fields.choices import SelectFieldBase
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
+from wtforms.widgets import Select
 
 from app.brewing import bounds
+from app.brews import words
 from app.journal.saving_brews import BrewEntry, StackedFilter
 from app.models.base import NAME_CHARS, NOTE_CHARS
 from app.models.brews import BrewValues
@@ -28,7 +30,7 @@ from app.web.fields import (
     number_or_none,
 )
 from app.web.formats import formats
-from app.web.widgets import OneMark
+from app.web.widgets import OneMark, OneOf
 
 FRESH = "fresh:"
 CHOICE = re.compile(rf"({FRESH})?(\d{{1,9}})", re.ASCII)
@@ -65,13 +67,14 @@ class FilterField(RadioField):
         return StackedFilter(pack_id=number) if match[1] else StackedFilter(filter_id=number)
 
 
-def _filter_field(label: str) -> FilterField:
-    return FilterField(label, validate_choice=False, default="")
+def _filter_field(label: str, widget: Select | None = None) -> FilterField:
+    return FilterField(label, validate_choice=False, default="", widget=widget)
 
 
 class BrewForm(BrewingFields, MeasuredFields):
     trial_id = HiddenField()
     cup = HiddenField()
+    asked = HiddenField()  # see `asking`
     brewed_at = WallTimeField("When (empty: now)")
     bag_id = PickField("Bag")
     new_bean = LineField("Or a bean that is new here", longest=NAME_CHARS)
@@ -81,14 +84,16 @@ class BrewForm(BrewingFields, MeasuredFields):
         choices={"": "–"} | {kind: kind for kind in bounds.BREWER_KINDS},
         validate_choice=True,
     )
+    new_brewer_name = LineField("Its name", longest=NAME_CHARS)
     revision_id = PickField("Recipe")
     grinder_id = PickField("Grinder")
+    new_grinder = LineField("Or a grinder that is new here", longest=NAME_CHARS)
     water_id = PickField("Water")
     grind_setting = LineField("Grinder setting", longest=20)
     press_effort = StepsField("Press effort", bounds=bounds.PRESS_EFFORT)
     filter_1 = _filter_field("Filter")
-    filter_2 = _filter_field("Stack a second one")
-    filter_3 = _filter_field("Stack a third one")
+    filter_2 = _filter_field("Stack a second one", widget=OneOf())
+    filter_3 = _filter_field("Stack a third one", widget=OneOf())
     retire_1 = BooleanField("Retire it after this brew")
     retire_2 = BooleanField("Retire the second one after this brew")
     retire_3 = BooleanField("Retire the third one after this brew")
@@ -97,13 +102,23 @@ class BrewForm(BrewingFields, MeasuredFields):
     photo = FileField("Photo")
     photo_alt = LineField("What the photo shows", longest=NAME_CHARS)
 
+    # Where there is nothing to choose from yet, the form has no list: what is missing is then said
+    # beside the field that it has.
     def validate_bag_id(self, field: PickField) -> None:
-        if field.data is None and not self.new_bean.data:
-            raise ValidationError("Please choose a bag, or name a new bean.")
+        if field.raw_data and field.data is None and not self.new_bean.data:
+            raise ValidationError(words.NO_BAG)
+
+    def validate_new_bean(self, field: LineField) -> None:
+        if not self.bag_id.raw_data and not field.data:
+            raise ValidationError(words.NO_BEAN)
 
     def validate_brewer_id(self, field: PickField) -> None:
-        if field.data is None and not self.new_brewer_kind.data:
-            raise ValidationError("Please choose a brewer, or say what kind the new one is.")
+        if field.raw_data and field.data is None and not self.is_new_brewer:
+            raise ValidationError(words.NO_BREWER)
+
+    def validate_new_brewer_kind(self, field: SelectField) -> None:
+        if not field.data and (self.new_brewer_name.data or not self.brewer_id.raw_data):
+            raise ValidationError(words.NO_KIND)
 
     def validate_filter_2(self, field: FilterField) -> None:
         self._refuse_twice(field, self.filter_1)
@@ -115,6 +130,15 @@ class BrewForm(BrewingFields, MeasuredFields):
         used = {other.data for other in others}
         if field.data and field.choice and field.choice.filter_id and field.data in used:
             raise ValidationError("One filter cannot be in the stack twice.")
+
+    @property
+    def prefix(self) -> str:
+        """What its fields' names begin with: "a-" for cup A of two."""
+        return self.dose_g.name.removesuffix("dose_g")
+
+    @property
+    def is_new_brewer(self) -> bool:
+        return bool(self.new_brewer_kind.data or self.new_brewer_name.data)
 
     @property
     def slots(self) -> tuple[FilterField, FilterField, FilterField]:
@@ -134,9 +158,16 @@ class BrewForm(BrewingFields, MeasuredFields):
             for slot, retire in zip(self.slots, retiring, strict=True)
             if slot.choice
         ]
-        bean, kind = self.new_bean.data or "", self.new_brewer_kind.data or ""
         values = filled_in(self, BrewValues, tds_pct=self.measured_pct)
-        return BrewEntry(values, brewed_at, stack, bean, kind)
+        return BrewEntry(
+            values,
+            brewed_at,
+            stack,
+            new_bean=self.new_bean.data or "",
+            new_brewer_kind=self.new_brewer_kind.data or "",
+            new_brewer_name=self.new_brewer_name.data or "",
+            new_grinder=self.new_grinder.data or "",
+        )
 
 
 class SearchForm(Form):

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from werkzeug.datastructures import MultiDict
 from wtforms import RadioField
-from wtforms.widgets import Select
 
 from app.brews.filling import SLOTS, FormValues
 from app.brews.forms import FRESH, BrewForm
@@ -13,6 +12,7 @@ from app.journal.packs import PackLeft
 from app.sensory.terms import LETTERS
 from app.web.fields import StepsField
 from app.web.two_forms import TwoForms
+from app.web.widgets import OneOf
 
 IN_THE_OTHER = "This filter is in the other brewer. One filter cannot be in two at once."
 
@@ -32,7 +32,7 @@ class Pair(TwoForms[BrewForm]):
         for form in self.cups.values():
             for field in form:
                 if isinstance(field, RadioField):
-                    field.widget = Select()  # two lists of cards would be a long page
+                    field.widget = OneOf()  # two lists of cards would be a long page
                 if isinstance(field, StepsField):
                     steps = [str(label) for _, label, *_ in field.iter_choices()]
                     field.choices = [(step, step or "–") for step in ("", *steps)]

@@ -1,11 +1,16 @@
 """Logging two brews made beside each other: one page, one save, then side by side."""
 
+from collections.abc import Mapping
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from app.brews import filling
+from app.brews import asking, filling
+from app.brews.asking import Ask
 from app.brews.checking import check
+from app.brews.filling import SLOTS
 from app.brews.forms import ROWS, field_in_words, ratio_line
+from app.brews.shared_lists import share
 from app.brews.two import Pair
 from app.brews.two_brewers import both_cups
 from app.journal.brews import last_brew_id
@@ -16,6 +21,11 @@ from app.web.saved_forms import sent_key
 from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("two_cups", __name__, url_prefix="/brews/two")
+
+LISTS_OF_A = dict.fromkeys(SLOTS[1:], "a-filter_1")
+LISTS_OF_B = dict.fromkeys(SLOTS, "a-filter_1") | {
+    name: f"a-{name}" for name in ("bag_id", "brewer_id", "revision_id", "grinder_id", "water_id")
+}
 
 Answer = str | Response | tuple[str, int]
 
@@ -30,17 +40,25 @@ def new() -> Answer:
     if "a-dose_g" in request.args:  # as it was typed before, from the clock of both
         return _page(Pair(request.args), lists)
     first = filling.start(session, lists, request.args)
-    return _page(Pair(values=both_cups(session, first, lists)), lists)
+    pair = Pair(values=both_cups(session, first, lists))
+    for form in pair.cups.values():
+        asking.start(form)
+    return _page(pair, lists)
 
 
 @pages.post("/new")
 def create() -> Answer:
     pair, zone = Pair(sent_form()), clock.browser_zone()
     session = reading()
+    if any(asking.wants_recipe(form) for form in pair.cups.values()):
+        return _filled_by_recipe(pair)
     brewed_at, _ = check(session, pair.a, zone)
     also, _ = check(session, pair.b, zone)
     if not pair.share_no_filter() or brewed_at is None or also is None:
         return _refused(pair)
+    asked = {f"{letter.lower()}-": asking.asks(session, form) for letter, form in pair.cups.items()}
+    if any(asked.values()):
+        return _refused(pair, asked)
     try:
         with writing() as session:
             a = add_brew(session, pair.a.entry(brewed_at), zone, sent_key())
@@ -54,11 +72,27 @@ def create() -> Answer:
     return redirect(to, 303)
 
 
-def _refused(pair: Pair) -> tuple[str, int]:
-    return _page(pair, filling.PickLists(reading(), clock.today())), 422
+def _refused(pair: Pair, asked: Mapping[str, list[Ask]] | None = None) -> tuple[str, int]:
+    return _page(pair, filling.PickLists(reading(), clock.today()), asked), 422
 
 
-def _page(pair: Pair, lists: filling.PickLists) -> str:
+def _filled_by_recipe(pair: Pair) -> tuple[str, int]:
+    """Both cups, with what its recipe says in the one it was asked for; nothing is saved yet."""
+    lists = filling.PickLists(reading(), clock.today())
+    for form in pair.cups.values():
+        lists.put_into(form)
+        if asking.wants_recipe(form):
+            asking.fill(reading(), form, lists)
+    return _page(pair, lists, filled=True), 422
+
+
+def _page(
+    pair: Pair,
+    lists: filling.PickLists,
+    asked: Mapping[str, list[Ask]] | None = None,
+    *,
+    filled: bool = False,
+) -> str:
     for form in pair.cups.values():
         lists.put_into(form)
     said = {field.name: field_in_words(field) for field in pair}
@@ -67,6 +101,9 @@ def _page(pair: Pair, lists: filling.PickLists) -> str:
         "brews/two.html",
         pair=pair,
         rows=ROWS,
+        like=share(pair.a, LISTS_OF_A) | share(pair.b, LISTS_OF_B),
         said=said,
+        asked=asked or {},
+        filled=filled,
         ratios={letter: ratio_line(form) for letter, form in pair.cups.items()},
     )

@@ -7,9 +7,10 @@ from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response
 
-from app.brews import filling, queries
+from app.brews import asking, filling, queries
 from app.brews.checking import check
-from app.brews.forms import BrewForm, SearchForm, field_in_words, ratio_line
+from app.brews.form_page import filled_by_recipe, form_page, refused
+from app.brews.forms import BrewForm, SearchForm
 from app.brews.search import search_choices, search_page
 from app.config import MAX_REQUEST_MB
 from app.journal import photos
@@ -84,21 +85,26 @@ def new() -> str:
     if "typed" in request.args:  # as it was typed before, from the clock of the brew
         form = BrewForm(request.args)
         lists.put_into(form)
-        return _form_page(form, lists)
+        return form_page(form, lists)
     form = BrewForm(data=filling.start(session, lists, request.args))
     lists.put_into(form)
     for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
-    return _form_page(form, lists)
+    asking.start(form)
+    return form_page(form, lists)
 
 
 @pages.post("/new")
 @takes_up_to(MOST_PHOTO_FORM_BYTES)
 def create() -> Answer:
     form, zone = _sent_form(), clock.browser_zone()
+    if page := filled_by_recipe(form):
+        return page
     brewed_at, jpeg = check(reading(), form, zone)
     if brewed_at is None:
-        return _refused(form)
+        return refused(form)
+    if questions := asking.asks(reading(), form):
+        return refused(form, questions=questions)
     try:
         with writing() as session:
             brew = add_brew(session, form.entry(brewed_at), zone, sent_key())
@@ -111,7 +117,7 @@ def create() -> Answer:
             saved_at(session, to, url_for(".change", brew_id=brew.id))
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]
-        return _refused(form)
+        return refused(form)
     flash("Brew saved.")
     if untied:
         flash(untied, "error")
@@ -125,7 +131,8 @@ def edit(brew_id: int) -> str:
     lists = filling.PickLists(session, clock.today(), brew)
     form = _edited(session, brew, lists).opened()
     lists.put_into(form)
-    return _form_page(form, lists, brew)
+    asking.start(form)
+    return form_page(form, lists, brew)
 
 
 @pages.post("/<id:brew_id>/edit")
@@ -135,9 +142,13 @@ def change(brew_id: int) -> Answer:
     before = queries.brew_to_change(session, brew_id) or abort(404)
     lists = filling.PickLists(session, clock.today(), before)
     edit, form = _edited(session, before, lists), _sent_form()
+    if page := filled_by_recipe(form, before):
+        return page
     brewed_at, jpeg = check(session, form, before.zone, before)
     if brewed_at is None:
-        return _refused(form, before)
+        return refused(form, before)
+    if questions := asking.asks(session, form, before):
+        return refused(form, before, questions)
     lists.put_into(form)
     try:
         with edit.saving(form, to=url_for(".show", brew_id=brew_id)) as session:
@@ -146,7 +157,7 @@ def change(brew_id: int) -> Answer:
             photos.change_photo(session, brew, jpeg, form.photo_alt.data or "", clock.now())
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]
-        return _refused(form, before)
+        return refused(form, before)
     return _to_brew(brew_id, "Changes saved.")
 
 
@@ -201,24 +212,6 @@ def _edited(session: Session, brew: Brew, lists: filling.PickLists) -> Edited[Br
     form = BrewForm(data=values)
     lists.put_into(form)
     return edited(form, Thing("brew", brew.id))
-
-
-def _refused(form: BrewForm, brew: Brew | None = None) -> tuple[str, int]:
-    """The form as it was sent, with its errors."""
-    lists = filling.PickLists(reading(), clock.today(), brew)
-    lists.put_into(form)
-    return _form_page(form, lists, brew), 422
-
-
-def _form_page(form: BrewForm, lists: filling.PickLists, brew: Brew | None = None) -> str:
-    return render_template(
-        "brews/form.html",
-        form=form,
-        lists=lists,
-        brew=brew,
-        said={field.name: field_in_words(field) for field in form},
-        ratio=ratio_line(form),
-    )
 
 
 def _tie(session: Session, form: BrewForm, brew_id: int) -> str | None:

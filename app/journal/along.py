@@ -126,11 +126,16 @@ def moved_settings(values: Sequence[Value], settings: Settings) -> list[str]:
         columns[LABELS[name]] = [getattr(row, name) for row in rows], TOLERANCES.get(name, 0.0)
         if name.endswith("_id"):  # a number that is a name
             columns[LABELS[name]] = [str(one or "") for one in columns[LABELS[name]][0]], 0.0
-    columns[LABELS["grind"]] = [GRINDS.index(row.grind) for row in rows], 0.0
+    columns[LABELS["grind"]] = [_fineness(row.grind) for row in rows], 0.0
     columns[LABELS["grind_setting"]] = [_number(row.grind_setting) for row in rows], 0.0
     ratios = [row.water_g / row.dose_g for row in rows]
     columns["ratio"] = list(ratios), SAME_PROPORTION * median(ratios)
     return moved_along([value.x for value in values], columns)
+
+
+def _fineness(grind: str) -> float | str:
+    """Its place from fine to coarse, where it was noted."""
+    return GRINDS.index(grind) if grind else ""
 
 
 def _number(setting: str) -> float | str:

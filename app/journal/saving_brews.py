@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import count
 from uuid import uuid4
 
 from sqlalchemy import select
@@ -11,7 +12,7 @@ from sqlalchemy.orm import Session
 from app.journal.history import record_done
 from app.journal.packs import take_fresh
 from app.journal.rows import set_columns
-from app.models import Bag, Bean, Brew, Brewer, Filter, FilterUse, local_date
+from app.models import Bag, Bean, Brew, Brewer, Filter, FilterUse, Grinder, local_date
 from app.models.brews import BrewValues
 from app.text import search_text
 
@@ -27,13 +28,16 @@ class StackedFilter:
 
 @dataclass(frozen=True, slots=True)
 class BrewEntry:
-    """A brew as it is entered; a bean by name and a brewer by kind are created with it."""
+    """A brew as it is entered; a bean by its name, a brewer by its kind and name, and a grinder by
+    its name are created with it. A brewer without a name is called as its kind."""
 
     values: BrewValues
     brewed_at: datetime
     stack: Sequence[StackedFilter] = ()
     new_bean: str = ""
     new_brewer_kind: str = ""
+    new_brewer_name: str = ""
+    new_grinder: str = ""
 
 
 def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Brew:
@@ -65,14 +69,27 @@ def _set_values(session: Session, brew: Brew, entry: BrewEntry) -> None:
         session.flush()
         values = replace(values, bag_id=bag.id)
     if entry.new_brewer_kind:
-        brewer = Brewer(name=entry.new_brewer_kind.capitalize(), kind=entry.new_brewer_kind)
+        name = entry.new_brewer_name or _free_name(session, entry.new_brewer_kind.capitalize())
+        brewer = Brewer(name=name, kind=entry.new_brewer_kind)
         session.add(brewer)
         session.flush()
         values = replace(values, brewer_id=brewer.id)
+    if entry.new_grinder:
+        grinder = Grinder(name=entry.new_grinder)
+        session.add(grinder)
+        session.flush()
+        values = replace(values, grinder_id=grinder.id)
     set_columns(brew, values)
     brew.note_search = search_text(values.note)
     brew.brewed_at = entry.brewed_at
     brew.brewed_on = local_date(entry.brewed_at, brew.zone)
+
+
+def _free_name(session: Session, name: str) -> str:
+    """The name, numbered where a brewer has it already."""
+    taken = set(session.scalars(select(Brewer.name).where(Brewer.name.startswith(name))))
+    numbered = (f"{name} {number}" for number in count(2))
+    return name if name not in taken else next(one for one in numbered if one not in taken)
 
 
 def _set_stack(session: Session, brew: Brew, stack: Sequence[StackedFilter]) -> None:

@@ -19,6 +19,11 @@ def save_settings(session: Session, values: SettingsValues) -> None:
     session.merge(Settings(id=1, **asdict(values)))
 
 
+def wave_first_steps_away(session: Session, locale: str) -> None:
+    """Show them no more; whatever else stands, stays."""
+    session.merge(settings(session, locale)).first_steps = False
+
+
 def last_currency(session: Session, bought: type[Bag] | type[FilterPack]) -> str:
     """The currency that the newest bag or pack was paid in."""
     newest = select(bought.currency).order_by(bought.id.desc()).limit(1)

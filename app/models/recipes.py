@@ -22,7 +22,7 @@ class Amounts:
     water_g: float
     bypass_g: float = 0.0
     ice_g: float = 0.0
-    grind: str = "medium"
+    grind: str = ""
     water_temp_c: float | None = None
     steep_s: int | None = None
     press_s: int | None = None
@@ -47,7 +47,7 @@ class Made:
     @staticmethod
     def within() -> tuple[CheckConstraint, ...]:
         return (
-            one_of("grind", bounds.GRINDS),
+            one_of("grind", bounds.GRINDS_OR_NONE),
             between("dose_g", bounds.DOSE_G),
             between("water_g", bounds.WATER_G),
             between("bypass_g", bounds.BYPASS_G),

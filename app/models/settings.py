@@ -26,10 +26,12 @@ class SettingsValues:
     kettle_efficiency_pct: float = 85.0
     caffeine: bool = False
     caffeine_limit: str = "adult"
+    first_steps: bool = True
 
 
 class Settings(Base):
-    """The journal stores SI whatever is chosen here. Caffeine is left out unless asked for."""
+    """The journal stores SI whatever is chosen here. Caffeine is left out unless asked for; the
+    first steps stand on Today until they are done, or waved away here."""
 
     __tablename__ = "settings"
     __table_args__ = (
@@ -53,3 +55,4 @@ class Settings(Base):
     )
     caffeine: Mapped[bool] = mapped_column(default=SettingsValues.caffeine)
     caffeine_limit: Mapped[str] = mapped_column(String(22), default=SettingsValues.caffeine_limit)
+    first_steps: Mapped[bool] = mapped_column(default=SettingsValues.first_steps)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from itertools import pairwise, zip_longest
 
-from app.formats import Formats
+from app.formats import DASH, Formats
 from app.models import RecipeRevision, Step
 
 DIGITS = 9
@@ -47,7 +47,7 @@ class RevisionWords:
             ("Brew water", r.water_g, self._amount(r.water_g, "g")),
             ("Bypass water", r.bypass_g, self._amount(r.bypass_g or None, "g")),
             ("Ice", r.ice_g, self._amount(r.ice_g or None, "g")),
-            ("Grind", r.grind, r.grind),
+            ("Grind", r.grind, r.grind or DASH),
             ("Water temperature", r.water_temp_c, self._amount(r.water_temp_c, "°C")),
             ("Steep", r.steep_s, self.formats.clock(r.steep_s)),
             ("Press", r.press_s, self.formats.clock(r.press_s)),

@@ -22,6 +22,7 @@ class SettingsForm(Form):
     )
     caffeine = BooleanField("Show caffeine through the day")
     caffeine_limit = WordField("Published limit to set it against", CAFFEINE_LIMITS)
+    first_steps = BooleanField("Show the first steps on Today until they are done")
 
     def validate_locale(self, field: SelectField) -> None:
         if field.data not in LOCALES:

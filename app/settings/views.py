@@ -5,17 +5,19 @@ from werkzeug.wrappers import Response
 
 from app.backups.standing import standing
 from app.journal.history import Thing
-from app.journal.settings import save_settings
+from app.journal.settings import save_settings, settings, wave_first_steps_away
 from app.models.settings import SettingsValues
 from app.settings.forms import SettingsForm
 from app.web import clock
-from app.web.changing import edited
+from app.web.changing import edited, noting
 from app.web.fields import filled_in
 from app.web.household import household
+from app.web.session import writing
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 
 THE_SETTINGS = Thing("settings", 1)
+WAVED_AWAY = "first steps waved away"
 
 
 @pages.route("/", methods=["GET", "POST"])
@@ -30,6 +32,21 @@ def index() -> str | Response | tuple[str, int]:
         save_settings(session, filled_in(form, SettingsValues))
     flash("Settings saved.")
     return redirect(url_for(".index"), 303)
+
+
+@pages.post("/first-steps/away")
+def wave_away() -> Response:
+    """Put the first steps away; the settings, and their earlier versions, bring them back."""
+    locale = current_app.config["JOURNAL"].locale
+    with writing(to=url_for("today.index")) as session:
+
+        def as_they_stand() -> SettingsForm:
+            return SettingsForm(obj=settings(session, locale))
+
+        with noting(session, THE_SETTINGS, WAVED_AWAY, as_they_stand):
+            wave_first_steps_away(session, locale)
+    flash("The first steps are put away. Settings brings them back.")
+    return redirect(url_for("today.index"), 303)
 
 
 def _page(form: SettingsForm) -> str:

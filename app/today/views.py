@@ -10,13 +10,15 @@ from app.config import Config
 from app.journal.bags import weighed_bags
 from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
+from app.journal.habits import other_habit
 from app.journal.on_hand import on_hand
 from app.journal.told import told_apart
 from app.today import queries
 from app.today.binned import BinnedRow, binned_from, binned_page
-from app.today.words import KINDS, in_words
+from app.today.words import KINDS, habit_in_words, in_words
 from app.web import clock
 from app.web.formats import formats
+from app.web.household import household
 from app.web.session import reading
 
 pages = Blueprint("today", __name__)
@@ -26,12 +28,12 @@ pages = Blueprint("today", __name__)
 def index() -> str:
     session = reading()
     brews = read_brews(session, newest_ids(session, queries.SHOWN))
+    first = queries.first_steps(session) if household().first_steps else {}
     if not brews:
         config: Config = current_app.config["JOURNAL"]
-        return render_template(
-            "today/first.html", first=queries.first_steps(session), config=config
-        )
+        return render_template("today/first.html", first=first, config=config)
     day = clock.today()
+    other = other_habit(session, brews[0].row.id)
     return render_template(
         "today/index.html",
         day=day,
@@ -40,6 +42,9 @@ def index() -> str:
         backups=standing(current_app.config["JOURNAL"], clock.now()),
         due=due(session),
         last=brews[0],
+        other=other,
+        other_said=habit_in_words(other, formats()) if other else "",
+        first={} if all(first.values()) else first,
         brews=brews,
         told=told_apart(session, [brew.row for brew in brews], formats()),
         untasted=[b for b in brews if b.row.liking is None and (day - b.row.brewed_on).days <= 1],

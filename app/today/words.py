@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from app.formats import Formats
+from app.journal.habits import Habit
 from app.today.binned import BinnedRow
 
 MOST_CHARS = 80
@@ -77,6 +78,14 @@ def in_words(row: BinnedRow, formats: Formats) -> str:
         "filter": f"{row.name} no. {row.amount or 0:.0f}{noted}",
     }
     return words.get(row.kind, row.name)
+
+
+def habit_in_words(habit: Habit, formats: Formats) -> str:
+    """Such as: Or as Ida: 13.5 g in 215 g, Bright."""
+    amounts = f"{formats.grams(habit.dose_g)} in {formats.grams(habit.water_g)}"
+    whose = f" as {habit.whose}:" if habit.whose else ""
+    recipe = f", {habit.recipe_name}" if habit.recipe_name else ""
+    return f"Or{whose} {amounts}{recipe}"
 
 
 def _signed(grams: float | None, formats: Formats) -> str:

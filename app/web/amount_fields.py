@@ -28,7 +28,7 @@ class AmountFields(PouredFields):
 class HowFields(Form):
     """How it is brewed, as far as the estimate asks."""
 
-    grind = WordField("Grind", bounds.GRINDS, default="medium")
+    grind = WordField("Grind", bounds.GRINDS_OR_NONE, default="")
     water_temp_c = NumberField("Water temperature", bounds=bounds.WATER_TEMP_C, unit="°C")
     steep_s = DurationField("Steep", bounds=bounds.STEEP_S)
     press_s = DurationField("Press", bounds=bounds.PRESS_S)

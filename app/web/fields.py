@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypedDict, TypeVar, Unpack
 from wtforms import Field, FieldList, Form, FormField, RadioField, SelectField, StringField
 from wtforms.form import BaseForm
 from wtforms.validators import StopValidation, ValidationError
-from wtforms.widgets import DateInput, Input, TextArea, TextInput
+from wtforms.widgets import DateInput, Input, TextArea
 
 from app.brewing import bounds
 from app.formats import typed_duration
@@ -21,7 +21,7 @@ from app.money import from_minor, is_currency, to_minor
 from app.text import few_marks
 from app.web.durations import seconds_of
 from app.web.formats import formats
-from app.web.widgets import OneMark, OneOf
+from app.web.widgets import Line, OneMark, OneOf
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -77,7 +77,7 @@ def filled_in(form: BaseForm, of: type[Values], **others: object) -> Values:
 class LineField(StringField):
     """One line of text."""
 
-    widget: Input | TextArea = TextInput()
+    widget: Input | TextArea = Line()
     one_line = True
 
     def __init__(
@@ -120,7 +120,7 @@ class CurrencyField(LineField):
 class TypedField(Field, Generic[V]):
     """A field typed as text: what could not be read is shown again as it was typed."""
 
-    widget: Input = TextInput()
+    widget: Input = Line()
 
     def __init__(self, label: str, *, required: bool = False, **options: Unpack[Options]) -> None:
         super().__init__(label, **options)
@@ -294,7 +294,7 @@ class WordField(SelectField):
 
     def __init__(self, label: str, words: tuple[str, ...], **options: Unpack[Options]) -> None:
         super().__init__(
-            label, choices={word: word for word in words}, validate_choice=False, **options
+            label, choices={word: word or "–" for word in words}, validate_choice=False, **options
         )
         self.words = words
 

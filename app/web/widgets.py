@@ -1,11 +1,14 @@
 """Radio buttons and lists, which a page draws by the hundred: their attributes are written without
-the generality that takes WTForms ten times as long."""
+the generality that takes WTForms ten times as long. What HTML takes for granted is not sent."""
 
 from functools import cache
 from typing import Any
 
 from markupsafe import Markup, escape
-from wtforms.widgets import RadioInput, Select
+from wtforms import Field
+from wtforms.widgets import RadioInput, Select, TextInput
+
+TEXT, EMPTY = Markup(' type="text"'), Markup(' value=""')
 
 
 def attributes(**named: Any) -> str:
@@ -20,6 +23,13 @@ def _key(name: str) -> str:
     return key.replace("_", "-") if key.startswith(("data_", "aria_")) else key
 
 
+class Line(TextInput):
+    """An input of text, which every input is unless it says otherwise."""
+
+    def __call__(self, field: Field, **named: object) -> Markup:
+        return super().__call__(field, **named).replace(TEXT, "").replace(EMPTY, "")
+
+
 class OneMark(RadioInput):
     """A radio button."""
 
@@ -27,10 +37,10 @@ class OneMark(RadioInput):
 
 
 class OneOf(Select):
-    """A list to choose one from."""
+    """A list to choose one from; the next option ends the one before."""
 
     @classmethod
     def render_option(cls, choice: Any, **named: Any) -> Markup:  # type: ignore[override]
         own = {"value": choice.value, "selected": choice.selected, **(choice.render_kw or {})}
         told, label = attributes(**own | named), escape(choice.label or choice.value)
-        return Markup(f"<option {told}>{label}</option>")  # noqa: S704  # each part is escaped
+        return Markup(f"<option {told}>{label}")  # noqa: S704  # each part is escaped

@@ -7,3 +7,4 @@ much brewed as a small brewer holds and the rest added.
 DOSE_G, WATER_G, WATER_TEMP_C, STEEP_S = 17.5, 305.0, 91.0, 205
 TWO_DOSE_G, TWO_WATER_G, TWO_ADDED_G, TWO_STEEP_S = 35.0, 340.0, 270.0, 245
 ICED_DOSE_G, ICED_WATER_G = 26.5, 215.0
+HOW = {"water_temp_c": (WATER_TEMP_C,), "steep_s": (STEEP_S, TWO_STEEP_S)}

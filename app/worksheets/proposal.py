@@ -14,6 +14,7 @@ from app.models.base import NAME_CHARS
 from app.models.recipes import RevisionValues
 from app.web.brew_url import FROM_URL, as_typed
 from app.web.formats import formats
+from app.worksheets import invented
 from app.worksheets.forms import HOW, ChosenBrewer
 from app.worksheets.start import Start, Value
 
@@ -56,9 +57,14 @@ def propose_cup(
 ) -> Proposal:
     """A proposal to make this cup, by the steps of the start."""
     plan = start.plan(cup.dose_g, cup.water_g, cup.bypass_g, cup.ice_g)
-    values = {name: getattr(cup, name) for name in HOW}
+    values = {name: getattr(cup, name) for name in HOW if _said(start, cup, name)}
     values |= {"bag_id": bag_id} if bag_id is not None else {}
     return propose(start, plan, brewer, values, label)
+
+
+def _said(start: Start, cup: Cup, name: str) -> bool:
+    """Whether a brew, a recipe or a person said this: what only the sheet invented goes nowhere."""
+    return start.made is not None or getattr(cup, name) not in invented.HOW.get(name, ())
 
 
 def propose(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from markupsafe import Markup
 from wtforms import Form
 from wtforms.widgets import Select, html_params
 
@@ -29,5 +30,6 @@ def test_a_list_is_drawn_as_wtforms_does() -> None:
     form = Picking(data={"bag": 2})
     form.bag.pick_from([(1, "A & B"), (2, '"<b>C</b>"')], none="No bag")
     assert type(form.bag.widget) is OneOf
-    assert form.bag() == Select()(form.bag)
+    # The end of an option may be left out: the next one ends it.
+    assert form.bag() == Select()(form.bag).replace(Markup("</option>"), "")
     assert "<b>" not in form.bag()

@@ -8,7 +8,7 @@ from app.brewing.bounds import require
 
 @dataclass(frozen=True, slots=True)
 class Cup:
-    """One brew as poured; None means not known.
+    """One brew as poured; None, and an empty grind, mean not known.
 
     Bypass and ice go into the beverage after it has left the grounds; ``beverage_g`` (weighed) and
     ``tds_pct`` (measured) are of the finished cup, and the press follows the steep. ``brix`` is
@@ -58,7 +58,7 @@ def check_cup(cup: Cup) -> None:
     """Raise ValueError with a sentence for a value outside its bounds or an unknown word."""
     if cup.kind not in bounds.BREWER_KINDS:
         raise ValueError(f"Brewer must be one of: {', '.join(bounds.BREWER_KINDS)}.")
-    if cup.grind not in bounds.GRINDS:
+    if cup.grind not in bounds.GRINDS_OR_NONE:
         raise ValueError(f"Grind must be one of: {', '.join(bounds.GRINDS)}.")
     for name, label, limits, unit in _BOUNDS:
         value = getattr(cup, name)

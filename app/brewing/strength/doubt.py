@@ -6,9 +6,9 @@ measured ones is as wide as if nothing had been learned. All widths but the publ
 own choice, tried on truths unlike the model (tests/honesty/learned.py):
 
 - level: the series of Liang 2021 end at 0.19 to 0.24 of the dose (see ``extraction``);
-- steep: one grind coarser or finer; a clock from 0.6 to 1.6 times that of ``kinetics``, with 15 s
-  for pouring and draining; without stirring, a coarse steep that needs 20 to 90 minutes to level
-  (Liang 2021), of which the pour rinses out a fifth at once;
+- steep: one grind coarser or finer, or any of them where it is not noted; a clock from 0.6 to 1.6
+  times that of ``kinetics``, with 15 s for pouring and draining; without stirring, a coarse steep
+  that needs 20 to 90 minutes to level (Liang 2021), of which the pour rinses out a fifth at once;
 - cool: below 80 degC less dissolves and more slowly; no published figure was verified;
 - little: a ratio under 5 extracts less than the model says;
 - drip: 16 to 24 % in Frost, Ristenpart, Guinard 2020, doi 10.1111/1750-3841.15326.
@@ -35,10 +35,12 @@ SHORTEST_UNKNOWN_STEEP_S = 60.0
 _95 = 1.96
 _SHAPE_SD = 0.04  # of any two places, however alike
 _RINSED, _STILL_S = 0.2, 5400.0
-# Share of the doubt of a coarse unstirred steep that is left at each grind.
-_STILL_SHARE = dict(zip(GRINDS, (0.0, 0.1, 0.2, 0.6, 1.0), strict=True))
+# Share of the doubt of a coarse unstirred steep that is left at each grind; one that is not noted
+# may have been coarse, and counts as medium in the value itself.
+_STILL_SHARE = dict(zip((*GRINDS, ""), (0.0, 0.1, 0.2, 0.6, 1.0, 1.0), strict=True))
 _COOL_LOG = 0.4  # at 60 degC, growing by as much for every 20 degrees below
 _NO_TEMP_SD, _LITTLE_SD, _DRIP_SD, _UP_SD = 0.05, 0.3, 0.08, 0.03
+_DRIP_NO_GRIND_SD = 0.04
 _USUAL_DRIP_RATIO = (12.0, 20.0)
 
 
@@ -71,7 +73,7 @@ def stillness(cup: Cup) -> float:
     seconds = contact_s(cup)
     if cup.stirs or seconds is None or FORMULAS[cup.kind] != "immersion":
         return 0.0
-    return _stillness(cup.grind, seconds)
+    return _stillness(cup.grind or "medium", seconds)
 
 
 @lru_cache(maxsize=4096)
@@ -109,9 +111,12 @@ def pace(grind: str, seconds: float, stirred: bool | None) -> tuple[float, float
     slower = fraction(grind, shorter)
     faster = fraction(grind, min(CLOCKS[1] * seconds + HANDLING_S, bounds.STEEP_S[1]))
     still = 0.0 if stirred else _stillness(grind, seconds)
-    alone = stirred is False  # half of the shortfall is in the value already
-    down = hypot(log(now / max(coarser, 0.1 * now)), log(now / slower), still / (1 + alone))
-    up = hypot(log(finer / now), log(faster / now), still / 2 if alone else 0.0)
+    # Of one left alone, half of the shortfall is in the value already.
+    in_value = _stillness(grind or "medium", seconds) / 2 if stirred is False else 0.0
+    down = hypot(log(now / max(coarser, 0.1 * now)), log(now / slower), still - in_value)
+    up = hypot(log(finer / now), log(faster / now), in_value)
+    if not grind:  # were it fine, it would be finer and hardly fall short, both at once
+        up = hypot(log(finer / now) + in_value, log(faster / now))
     return down / _95, up / _95
 
 
@@ -130,7 +135,7 @@ def _drip(cup: Cup) -> Doubt:
     low, high = _USUAL_DRIP_RATIO
     unusual = abs(log(ratio / min(max(ratio, low), high))) / 4
     places = _between(3.0 * log2(max(1.0, ratio)), "drip", cup.grind)
-    sd = hypot(_DRIP_SD, unusual)
+    sd = hypot(_DRIP_SD, unusual, 0.0 if cup.grind else _DRIP_NO_GRIND_SD)
     return Doubt(places, sd, sd)
 
 

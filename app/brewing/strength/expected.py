@@ -39,7 +39,7 @@ def modelled_extraction(cup: Cup) -> float:
         rinsed, usual = (
             1.0 - exp(-ratio / _DRIP_RINSE) for ratio in (cup.water_g / cup.dose_g, _DRIP_RATIO)
         )
-        finer = GRINDS.index("medium") - GRINDS.index(cup.grind)
+        finer = GRINDS.index("medium") - GRINDS.index(cup.grind or "medium")
         return _DRIP_EXTRACTION * rinsed / usual * (1.0 + _DRIP_STEP * finer)
     seconds = contact_s(cup)
     reached = 1.0 if seconds is None else fraction(cup.grind, seconds)

@@ -33,7 +33,8 @@ _POINTS = 1200
 def fraction(grind: str, steep_s: float) -> float:
     """Share (0 to 1) of the final strength reached after ``steep_s`` seconds at this grind.
 
-    Raises ValueError for an unknown grind or a time outside ``bounds.STEEP_S``.
+    A grind that is not noted, "", is taken as medium. Raises ValueError for an unknown grind or a
+    time outside ``bounds.STEEP_S``.
 
     >>> round(fraction("medium", 100.0), 2)
     0.87
@@ -44,10 +45,11 @@ def fraction(grind: str, steep_s: float) -> float:
 
 
 def fraction_range(grind: str, steep_s: float) -> tuple[float, float]:
-    """The same share one grind coarser and one finer: (low, high), extrapolated past the ends."""
+    """The same share one grind coarser and one finer: (low, high), extrapolated past the ends; from
+    coarse to fine where the grind is not noted."""
     share = _share_coarse(grind)
     require("Steep time", steep_s, STEEP_S, "s")
-    step = 1.0 / (len(GRINDS) - 1)
+    step = 1.0 / (len(GRINDS) - 1) if grind else 0.5
     low, high = _mixed(share + step, steep_s), _mixed(share - step, steep_s)
     return max(0.0, min(low, high)), min(1.0, max(low, high))
 
@@ -85,6 +87,8 @@ def _mixed(share_coarse: float, steep_s: float) -> float:
 
 
 def _share_coarse(grind: str) -> float:
+    if not grind:
+        return 0.5
     if grind not in GRINDS:
         raise ValueError(f"Grind must be one of: {', '.join(GRINDS)}.")
     return GRINDS.index(grind) / (len(GRINDS) - 1)

@@ -37,6 +37,7 @@ COOL_WATER = Sentence(
     _MIN_TEMP,
 )
 NO_TEMP = Sentence("Water temperature not known: taken as {} or hotter.", _MIN_TEMP)
+NO_GRIND = "Grind not noted: taken as medium, with a range from coarse to fine."
 NO_STEEP = "Steep time not known: taken as steeped to the end, with a wider range."
 UNSTIRRED = (
     "Not stirred: coarse grounds left alone may need 20 to 90 minutes to give up all they will "
@@ -121,6 +122,8 @@ def _of_estimate(cup: Cup, formula: str) -> list[str]:
         texts.append(NO_TEMP)
     elif cup.water_temp_c < MODEL_MIN_TEMP_C:
         texts.append(COOL_WATER)
+    if not cup.grind:
+        texts.append(NO_GRIND)
     if formula == "drip":
         texts.append(DRIP_USUAL)
     elif cup.steep_s is None:

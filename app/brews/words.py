@@ -1,0 +1,12 @@
+"""Sentences of the brew form."""
+
+UNUSUAL = "{label}: you usually take {usual} in this brewer; is {here} right?"
+RECIPE_SAYS = "{recipe} says {said}."
+AS_RECIPE_SAYS = "All stands as {recipe} says."
+FIRST_LEAD = "Name the bean and the kind of brewer, dose and water. Everything else can stay empty."
+LEAD = "Open a row to change it; the rest stays as it is."
+KINDS = "Immersion: all steeps together, pressed or drained. Cone and flat bed: drip."
+NO_BAG = "Please choose a bag, or name a new bean."
+NO_BEAN = "Please name the bean."
+NO_BREWER = "Please choose a brewer, or say what kind the new one is."
+NO_KIND = "Please say what kind of brewer it is."
