@@ -5,6 +5,7 @@ const own = new Set();
 
 const twin = (field) => form.elements[field.name.replace(/^a-/, "b-")];
 const value = (field) => (field.type === "checkbox" ? String(field.checked) : field.value);
+const understood = (field) => document.getElementById(`${field.id}-read`); // of a time
 const before = new Map();
 for (const field of form.querySelectorAll("[name^='a-']")) before.set(field.name, value(field));
 
@@ -14,9 +15,9 @@ function words(field) {
   }
   const text = field.tagName === "SELECT" && field.value
     ? field.selectedOptions[0].textContent.trim() : field.value.trim();
-  const time = document.getElementById(`${field.id}-read`)?.textContent.match(/^(.+) = /);
+  const time = understood(field)?.textContent.match(/^(.+) = /);
   if (time) return time[1];
-  const unit.closest(".unit-box")?.querySelector(".unit")?.textContent;
+  const unit = field.closest(".unit-box")?.querySelector(".unit")?.textContent;
   return text && unit ? `${text} ${unit}` : text.slice(0, 40);
 }
 
@@ -34,6 +35,7 @@ function follow(field) {
   if (value(other) !== before.get(field.name)) return;
   if (field.type === "checkbox") other.checked = field.checked;
   else other.value = field.value;
+  if (understood(field)) understood(other).textContent = understood(field).textContent;
 }
 
 form.addEventListener("input", (event) => {
