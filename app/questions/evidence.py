@@ -51,10 +51,17 @@ class Gathered:
     weight: Weight
 
     @property
-    def to_test(self) -> TiedPair | None:
-        """The two brews to test blind: the side by side saved last, a fair one if there is any."""
-        fair = [pair.row for pair in self.pairs if pair.bearing == "fair"]
-        return next(reversed(fair or [pair.row for pair in self.pairs]), None)
+    def to_test(self) -> tuple[int, int] | None:
+        """The two brews to test blind: those of the side by side saved last, a fair one if there
+        is any; where none is, the only two brews."""
+        rows = [pair.row for pair in self.pairs if pair.bearing == "fair"]
+        rows = rows or [pair.row for pair in self.pairs]
+        if rows:
+            return rows[-1].brew_a_id, rows[-1].brew_b_id
+        if len(self.brews) != 2:
+            return None
+        first, then = self.brews
+        return first.side.row.id, then.side.row.id
 
 
 def gather(session: Session, question: Question, formats: Formats, now: datetime) -> Gathered:

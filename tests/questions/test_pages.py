@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import timedelta
@@ -178,6 +179,33 @@ def test_the_page_offers_what_is_not_there_yet(client: FlaskClient, make: Make) 
         assert f'id="add-{kind}"' not in client.get(address).text
     brews = client.get(address).text.partition('id="add-brew"')[2].partition("</select>")[0]
     assert brews.count("<option") == 2
+
+
+def to_blind(client: FlaskClient, address: str) -> str:
+    """Where the button "Test it blind" leads."""
+    found = re.search(r'href="(/blind/new[^"]*)">Test it blind', client.get(address).text)
+    assert found
+    return found[1].replace("&amp;", "&")
+
+
+def test_a_question_leads_to_a_blind_test_of_its_latest_fair_pair(
+    client: FlaskClient, make: Make
+) -> None:
+    address = ask(client, factor="steep")
+    its = f"question_id={number(address)}"
+    assert to_blind(client, address) == f"/blind/new?{its}"
+    for brew in (one := make.brew(steep_s=150), other := make.brew(steep_s=210)):
+        tie(client, address, "brew", brew)
+    assert to_blind(client, address).endswith(f"?{its}&a_brew_id={one.id}&b_brew_id={other.id}")
+    fair, unfair = pair(make, "b", steep_s=180), pair(make, "a", steep_s=180, dose_g=18.5)
+    tie(client, address, "side_by_side", unfair)
+    two = f"a_brew_id={unfair.brew_a_id}&b_brew_id={unfair.brew_b_id}"
+    assert to_blind(client, address).endswith(two)
+    tie(client, address, "side_by_side", fair)
+    two = f"a_brew_id={fair.brew_a_id}&b_brew_id={fair.brew_b_id}"
+    assert to_blind(client, address).endswith(two)
+    client.post(f"{address}/bin")
+    assert "Test it blind" not in client.get(address).text
 
 
 def test_the_forms_of_the_page_work_as_they_stand(client: FlaskClient, make: Make) -> None:

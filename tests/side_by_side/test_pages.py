@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.pairs.around import LATEST
 from app.journal.pairs.saved import saved_with
-from app.models import Brew, SideBySide
+from app.models import Brew, Question, QuestionSideBySide, SideBySide
 from app.side_by_side.choosing import brew_before
 from tests.support import page
 from tests.support.clock import FIRST_BREW, NOON
@@ -48,6 +48,22 @@ def figure(client: FlaskClient, name: str, a: Brew, b: Brew, **query: str) -> An
 def saved(journal: Database) -> list[SideBySide]:
     with Session(journal.reader) as session:
         return list(session.scalars(select(SideBySide).order_by(SideBySide.id)))
+
+
+def test_the_two_are_tested_blind_under_the_open_question_they_are_gathered_under(
+    client: FlaskClient, make: Make
+) -> None:
+    a, b = make.brew(), make.brew(steep_s=200)
+    two = f"a_brew_id={a.id}&amp;b_brew_id={b.id}"
+    assert f'href="/blind/new?{two}">Test' in client.get(address(a, b)).text
+    pair = make.side_by_side(a, b)
+    for number, state in ((1, "answered"), (2, "open")):
+        asked = Question(id=number, text="Longer?", factor="steep", asked_at=NOON, state=state)
+        if state == "answered":
+            asked.answered_at, asked.answer = NOON, "No."
+        make.save(asked)
+        make.save(QuestionSideBySide(question_id=number, side_by_side_id=pair.id))
+    assert f'href="/blind/new?{two}&amp;question_id=2">Test' in client.get(address(a, b)).text
 
 
 def test_one_thing_that_differs_is_named_and_the_rest_folded_away(
