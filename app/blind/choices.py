@@ -1,5 +1,5 @@
 """The choices of a plan as its page offers them: what does not go with the ones before is left out,
-and says why. `static/js/plan.js` does the same as choices are made, from the same lists."""
+and says why. `static/js/plan.js` asks for the same, `told`, as choices are made."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -7,25 +7,21 @@ from typing import cast
 
 from wtforms import RadioField
 
-from app.blind.forms import PlanForm
-from app.blind.sentence import PARTS, in_one_sentence
-from app.sensory.blind.design import CLASHES, FIELDS, Choices, Field, closed
+from app.blind.expect import takes
+from app.blind.forms import PlanForm, is_listed
+from app.blind.sentence import in_one_sentence
+from app.journal.blind.plan import DIRECTED
+from app.sensory.blind.design import FIELDS, Choices, Field, closed
 from app.web.fields import NumberField
 
 CARDS: tuple[Field, ...] = ("claim", "brewing", "method", "tasting", "pouring", "rule")
+CHANGED = "Changed to:"
 SO_MANY = 18  # trials, where a number is needed and none was typed
-
-# For the page's script.
-TOGETHER = {
-    "fields": FIELDS,
-    "clashes": [{"field": clash.field, "when": clash.when, "why": clash.why} for clash in CLASHES],
-    "parts": [{"when": when, "text": text} for when, text in PARTS],
-}
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What a field does not offer, and what is said about that; `changed` is in it, too."""
+    """What a field does not offer, each with the reason, and what is said about that."""
 
     closed: Mapping[str, str]
     notes: tuple[str, ...] = ()
@@ -66,6 +62,50 @@ def sentence_of(form: PlanForm) -> str:
     )
 
 
+def left_out(form: PlanForm, offers: Offers) -> dict[str, bool]:
+    """Whether a part of the page is left out, since nothing is to be said or chosen there."""
+    controls, method = offers["controls"], form.method.data
+    return {
+        "named": method not in DIRECTED,
+        "reminded": method != "A-not-A",
+        "reminder": "yes" in offers["reminder"].closed,
+        "several": form.tasting.data not in ("several", "panel"),
+        "counted": form.rule.data != "fixed number",
+        "control": "some" in controls.closed,
+        "controls": "some" in controls.closed and not _is_changed(controls),
+    }
+
+
+def told(form: PlanForm) -> dict[str, object]:
+    """All that changes on the page with the choices made, for its script."""
+    offers = fit(form)
+    cards = {
+        name: {"chosen": form[name].data, "closed": list(offers[name].closed)} for name in CARDS
+    }
+    return {
+        "cards": cards,
+        "notes": {name: offer.notes for name, offer in offers.items()},
+        "left_out": left_out(form, offers),
+        "reminder": bool(form.reminder.data),
+        "numbers": {field.name: field._value() for field in (form.fixed_trials, form.controls)},
+        "sentence": sentence_of(form),
+        "takes": takes(form.test()) if can_be_read(form) else "",
+    }
+
+
+def can_be_read(form: PlanForm) -> bool:
+    """Whether what it takes can be worked out, be the rest sound or not."""
+    return (
+        all(is_listed(cast(RadioField, form[name])) for name in CARDS)
+        and (not form.p_d_pct.data or is_listed(form.p_d_pct))
+        and (form.rule.data != "fixed number" or form.fixed_trials.data is not None)
+    )
+
+
+def _is_changed(offer: Offer) -> bool:
+    return any(note.startswith(CHANGED) for note in offer.notes)
+
+
 def _change(form: PlanForm, name: Field, shut: Mapping[str, str]) -> str:
     """Change a choice that is closed; gives the name of the new one."""
     if name == "reminder":
@@ -86,14 +126,14 @@ def _put(field: NumberField, number: float | None) -> None:
 
 
 def _notes(form: PlanForm, name: Field, shut: Mapping[str, str], changed: str) -> list[str]:
-    notes = [f"Changed to: {changed}."] if changed else []
+    notes = [f"{CHANGED} {changed}."] if changed else []
     said = set(form[name].errors)
     if name not in CARDS:
         return notes + [why for why in dict.fromkeys(shut.values()) if why not in said]
     names = _names(cast(RadioField, form[name]))
     for why in dict.fromkeys(shut.values()):
-        left_out = ", ".join(label for word, label in names.items() if shut.get(word) == why)
-        notes.append(f"Left out: {left_out}." + ("" if why in said else f" {why}"))
+        out = ", ".join(label for word, label in names.items() if shut.get(word) == why)
+        notes.append(f"Left out: {out}." + ("" if why in said else f" {why}"))
     return notes
 
 

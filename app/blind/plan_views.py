@@ -6,10 +6,11 @@ Sensible choices stand in the form and are said in one sentence; whoever wants o
 from contextlib import suppress
 from uuid import uuid4
 
-from flask import flash, render_template, request, url_for
+from flask import flash, jsonify, render_template, request, url_for
 from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
 
-from app.blind.choices import TOGETHER, fit, sentence_of
+from app.blind.choices import can_be_read, fit, left_out, sentence_of, told
 from app.blind.cups import says_b_first
 from app.blind.expect import expect, takes
 from app.blind.forms import B_FIRST, EditForm, PlanForm, is_listed
@@ -23,10 +24,9 @@ from app.blind.pages import (
     to_test,
     to_trial,
 )
-from app.blind.sentence import NOT_NAMED
 from app.journal import questions
 from app.journal.blind import drawing, saving
-from app.journal.blind.plan import CUP_PARTS, DIRECTED, refused_pouring
+from app.journal.blind.plan import CUP_PARTS, refused_pouring
 from app.journal.blind.put_back import steps_of
 from app.journal.brews import newest_ids
 from app.journal.history import Thing
@@ -82,6 +82,12 @@ def look() -> str:
     _offer_choices(reading(), form)
     form.validate()
     return _form_page(form, look=not form.errors, otherwise=True)
+
+
+@pages.post("/new/choices")
+def choices() -> Response:
+    """What goes with the choices made, for the page's script; nothing is saved."""
+    return jsonify(told(PlanForm(request.form)))
 
 
 @pages.post("/new")
@@ -186,13 +192,11 @@ def _form_page(form: PlanForm, *, look: bool, otherwise: bool = False) -> str:
         form=form,
         offers=offers,
         sentence=sentence_of(form),
-        takes="" if form.errors else takes(form.test()),
+        left_out=left_out(form, offers),
+        takes=takes(form.test()) if can_be_read(form) else "",
         chosen=chosen,
         question=form.chosen_question,
         otherwise=otherwise or not AT_FIRST.issuperset(form.errors),
         expected=expected,
         tasters=form.taster_id.choices,
-        directed=DIRECTED,
-        not_named=NOT_NAMED,
-        together=TOGETHER,
     )

@@ -1,7 +1,4 @@
-"""A plan in one plain sentence, put together from its choices.
-
-The page's script puts it together from the same parts while choices are made.
-"""
+"""A plan in one plain sentence, put together from its choices."""
 
 from collections.abc import Mapping
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import re
 from typing import Any
 
 import pytest
@@ -14,7 +12,7 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.blind.open import Due, due
 from app.models import BlindTaster, BlindTest
-from app.sensory.blind.design import CLASHES
+from app.sensory.blind.design import CLASHES, Clash
 from tests.support.blind import PLAN, blind_test, next_trial, one_trial, planned, rows
 from tests.support.factories import Make
 from tests.support.page import filled, text
@@ -164,11 +162,18 @@ def test_a_refused_plan_says_each_reason_once_beside_its_field(client: FlaskClie
     assert kept["claim"] == ["these ways of brewing"]
 
 
-def test_the_page_has_the_list_of_what_goes_together(client: FlaskClient) -> None:
-    page = client.get("/blind/new").text
-    (listed,) = re.findall(r"data-together>(.*?)</script>", page, re.DOTALL)
-    told = json.loads(listed)
-    assert [clash["why"] for clash in told["clashes"]] == [clash.why for clash in CLASHES]
+@pytest.mark.parametrize("clash", CLASHES)
+def test_the_page_is_told_what_goes_together_and_why_not_as_choices_are_made(
+    client: FlaskClient, clash: Clash
+) -> None:
+    typed = {"yes": "y", "no": "", "some": "5", "none": ""}
+    chosen = {field: typed.get(words[0], words[0]) for field, words in clash.when.items()}
+    ways = {"claim": "these ways of brewing"} if "brewing" in chosen else {}
+    fixed = {"rule": "fixed number"} if clash.field == "controls" else {}
+    told = client.post("/blind/new/choices", data=PLAN | ways | fixed | chosen).get_json()
+    if clash.field in told["cards"]:
+        assert not {told["cards"][clash.field]["chosen"]} & set(clash.when[clash.field])
+    assert any(clash.why in note for note in told["notes"][clash.field])
 
 
 def test_fault_15_the_number_of_controls_is_fixed_and_its_power_told_before_the_first_cup(
