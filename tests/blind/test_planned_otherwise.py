@@ -176,7 +176,9 @@ def test_two_brews_on_the_table_are_tested_as_these_cups_and_named_by_what_diffe
     now = filled(
         client.get(f"/blind/new?a_brew_id={a.id}&b_brew_id={b.id}").text, holding="a_words"
     )
-    assert (now["a_words"], now["b_words"]) == (["dose 14.5 g, flipped"], ["dose 16 g, upright"])
+    assert (now["a_words"], now["b_words"]) == (
+        ["dose 14.5\N{NO-BREAK SPACE}g, flipped"], ["dose 16\N{NO-BREAK SPACE}g, upright"],
+    )  # fmt: skip
     assert (now["claim"], now["method"], now["brewing"]) == (
         ["these cups"], ["triangle"], ["one pair"],
     )  # fmt: skip

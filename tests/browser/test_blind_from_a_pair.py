@@ -85,7 +85,10 @@ def test_a_triangle_of_the_two_is_planned_in_3_taps_served_in_4_and_revealed_in_
         test = session.scalars(select(BlindTest)).one()
     assert (test.method, test.claim, test.rule) == ("triangle", "these cups", "every morning")
     assert (test.a_brew_id, test.b_brew_id, test.pouring) == (a.id, b.id, "solo")
-    assert (test.a_words, test.b_words) == ("dose 14.5 g", "dose 16 g")
+    assert (test.a_words, test.b_words) == (
+        "dose 14.5\N{NO-BREAK SPACE}g",
+        "dose 16\N{NO-BREAK SPACE}g",
+    )
     assert test.p_d == pytest.approx(0.3)
 
 
