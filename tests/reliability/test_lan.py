@@ -14,6 +14,8 @@ import pytest
 from app.cli import main
 from app.config import Config
 from app.devices.network import lan_addresses
+from tests.support.caller import Caller
+from tests.support.page import form
 from tests.support.server import port_of_our_own
 
 ROOT = Path(__file__).parent.parent.parent
@@ -81,6 +83,23 @@ def test_serve_for_the_network_listens_there_and_lets_nobody_in_unpaired(
         assert _ask(own_address, port, host="evil.example")[0] == 400
         assert _ask(own_address, port, host=f"127.0.0.1:{port}")[0] == 403
         assert _ask("127.0.0.1", port, host=f"{own_address}:{port}")[0] == 403
+
+
+def test_the_running_command_is_opened_and_closed_by_a_page(
+    sqlite_config: Config, own_address: str, port: int
+) -> None:
+    with _serving(sqlite_config.sqlite_path, port):
+        owner = Caller(f"http://127.0.0.1:{port}")
+        for _ in range(2):
+            token = form(owner.get("/devices/"), holding="csrf_token")
+            assert owner.post("/devices/open", token) == 303
+            assert f"http://{own_address}:{port}/pair" in owner.get("/devices/")
+            status, text = _ask(own_address, port)
+            assert status == 403
+            assert "This device is not paired" in text
+            assert owner.post("/devices/close", token) == 303
+            with pytest.raises(ConnectionRefusedError):
+                _ask(own_address, port)
 
 
 @pytest.mark.parametrize(
