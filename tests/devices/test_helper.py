@@ -398,3 +398,13 @@ def test_the_pouring_of_a_test_that_turns_solo_lets_the_helper_go(
     with Session(journal.writer) as session, session.begin():
         session.get_one(BlindTest, test_id).pouring = "solo"
     assert helper.ask(f"/blind/{test_id}/pour").status_code == 403
+
+
+def test_the_name_of_a_helpers_phone_stays_text(
+    app: Flask, owner: FlaskClient, trial_id: int
+) -> None:
+    name = "<script>a=1</script>"
+    Phone(app).pair(_code(owner, trial_id), name)
+    shown = _page(owner, trial_id)
+    assert name not in shown
+    assert name in page.text(shown)
