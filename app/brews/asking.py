@@ -111,13 +111,14 @@ def agrees(of: RecipeRevision) -> str:
 
 def otherwise(form: BrewForm, of: RecipeRevision, lists: PickLists) -> list[FieldText]:
     """The fields that the recipe says other values of, as it says them. What it does not note
-    leaves the form alone."""
+    leaves the form alone, and so does a brewer that is alike to its own."""
     filled = BrewForm(prefix=form.prefix, data=from_recipe(of, {}))
     lists.put_into(filled)
     noted = {
         name for name, value in asdict(values_of(of, Amounts)).items() if value not in (None, "")
     }
-    noted |= {"brewer_id"} if of.brewer_id else set()
+    if of.brewer_id and not lists.are_alike(of.brewer_id, form.brewer_id.data):
+        noted.add("brewer_id")
     names = {form[name].name for name in noted}
     return [text for text in changed(text_of(form), text_of(filled)) if text["name"] in names]
 

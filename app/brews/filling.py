@@ -10,12 +10,12 @@ from app.brews.queries import brew_to_change
 from app.formats import ago_days, ordinal
 from app.journal.bags import OpenBag, open_bags
 from app.journal.brews import last_brew_id
-from app.journal.gear import Gear, pick_list
+from app.journal.gear import brewers, pick_list
 from app.journal.on_hand import OnHand, on_hand
 from app.journal.packs import PackLeft, packs_with_left
 from app.journal.recipes import pickable_revisions, revision
 from app.journal.rows import values_of
-from app.models import Brew, Brewer, Grinder, RecipeRevision, Water
+from app.models import Brew, Grinder, RecipeRevision, Water
 from app.models.brews import BrewValues
 from app.models.recipes import Amounts
 from app.web.amount_fields import amounts_data
@@ -66,17 +66,24 @@ class PickLists:
     def __init__(self, session: Session, today: date, brew: Brew | None = None) -> None:
         stack = [use.filter_id for use in brew.stack] if brew else []
         self.bags = open_bags(session, also=[brew.bag_id] if brew else [])
-        kinds: dict[str, Gear] = {"brewer_id": Brewer, "grinder_id": Grinder, "water_id": Water}
+        brewed_in = brewers(session, brew.brewer_id if brew else None)
         self.gear = {
-            name: pick_list(session, gear, getattr(brew, name, None))
-            for name, gear in kinds.items()
+            "brewer_id": [(row.id, row.name) for row in brewed_in],
+            "grinder_id": pick_list(session, Grinder, brew.grinder_id if brew else None),
+            "water_id": pick_list(session, Water, brew.water_id if brew else None),
         }
+        self.firsts = {row.id: row.first_id for row in brewed_in}
         self.recipes = pickable_revisions(session)
         self.brewed = revision(session, brew.revision_id) if brew and brew.revision_id else None
         self.hand = on_hand(session, also=stack)
         self.packs = packs_with_left(session)
         self.today = today
         self.brew = brew
+
+    def are_alike(self, brewer_id: int | None, other_id: int | None) -> bool:
+        """Whether two of the listed brewers are alike, or one and the same."""
+        first = self.firsts.get(brewer_id or 0)
+        return first is not None and first == self.firsts.get(other_id or 0)
 
     def put_into(self, form: BrewForm) -> None:
         """Offer the lists; where one is empty, nothing stands before what can be named instead."""

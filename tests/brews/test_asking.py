@@ -167,6 +167,23 @@ def test_a_recipe_chosen_without_script_says_what_differs_and_fills_it_in_when_a
     assert (brew.dose_g, brew.water_g, brew.stirs) == (16.5, 240.0, 2)
 
 
+@pytest.mark.parametrize(("alike", "said"), [(True, ""), (False, "brewer Left press (here Right")])
+def test_a_recipe_for_the_left_press_says_nothing_of_one_alike(
+    client: FlaskClient, make: Make, alike: bool, said: str
+) -> None:
+    """Else cup B would be put into the brewer of cup A."""
+    left = make.brewer(name="Left press")
+    right = make.brewer(name="Right press", alike_to_id=left.id if alike else None)
+    recipe = make.recipe(brewer_id=left.id, dose_g=14.0, water_g=220.0, grind="medium")
+    make.brew(brewer=right)
+    values = page.filled(
+        client.get(NEW).text, holding="dose_g", revision_id=str(recipe.revisions[0].id)
+    )
+    answer = client.post(NEW, data=values)
+    assert answer.status_code == (422 if said else 303)
+    assert said in page.text(answer.text)
+
+
 def test_what_differs_from_the_recipe_is_kept_by_saving_again(
     client: FlaskClient, make: Make, journal: Database
 ) -> None:
