@@ -8,6 +8,8 @@ from pathlib import Path
 
 from flask import Flask, Response, current_app, request, url_for
 
+from app.web.lean import serve_lean
+
 FOR_EVER = "public, max-age=31536000, immutable"
 
 
@@ -15,6 +17,7 @@ def serve_assets(app: Flask) -> None:
     app.jinja_env.globals.update(asset=asset, plotly_url=plotly_url)
     app.add_url_rule("/vendor/plotly-<version>.js", "plotly", plotly)
     app.after_request(_cache_hashed)
+    serve_lean(app)
 
 
 def asset(name: str) -> str:
