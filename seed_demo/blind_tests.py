@@ -15,9 +15,12 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.journal.blind.afterthoughts import keep_afterthought
 from app.models import BlindTaster, BlindTest, Taster, Trial
+from app.models.blind_after import AfterthoughtValues
 from app.sensory.blind.serving import Serving, brewing_order, draw, places
 from app.sensory.terms import Brewing, Claim, End, Letter, Method
 from seed_demo.household import ZONE
@@ -33,7 +36,7 @@ class PlannedTest:
     """A test with its trials, the last of them `days_ago`.
 
     `trials` has a letter for each: R right and sure, r right, W wrong and sure, w wrong; in a
-    preference the cup preferred, A or B, or - for none.
+    preference the cup preferred, A or B, or - for none. `afterwards` is said after the last reveal.
     """
 
     title: str
@@ -49,6 +52,7 @@ class PlannedTest:
     more: Letter | None = None
     ended: End | None = None
     note: str = ""
+    afterwards: AfterthoughtValues | None = None
 
     def mornings(self, end_on: date, rng: Random) -> list[datetime]:
         """When each trial is drawn: every other morning."""
@@ -69,6 +73,9 @@ MILLS = PlannedTest(
     brewing="one pair",
     ended="shown",
     note="One pair of cups, sips of each from small glasses. Nell poured.",
+    afterwards=AfterthoughtValues(
+        preference="a", note="By hand it is clearer, now that I look for it. Then again, I know."
+    ),
 )
 MUG = PlannedTest(
     "Warm mug or cold mug",
@@ -141,6 +148,11 @@ def add_blind_tests(
         )
     session.flush()  # no trial is drawn for a test that has ended
     for one, test in pairs:
+        if one.plan.afterwards:
+            last = select(Trial.id).where(Trial.test_id == test.id, Trial.number == len(one.drawn))
+            said = one.plan.afterwards
+            at_the_table = one.drawn[-1] + timedelta(minutes=9)
+            keep_afterthought(session, session.scalars(last).one(), said, at_the_table)
         test.ended = one.plan.ended
         test.stopped_at = one.drawn[-1] + timedelta(minutes=20) if one.plan.ended else None
     return tests

@@ -22,6 +22,7 @@ from app.journal.blind.standing import standing
 from app.journal.pairs.fairness import compare
 from app.journal.pairs.pair import read_sides
 from app.models import (
+    Afterthought,
     BlindTest,
     Brew,
     Brewer,
@@ -33,6 +34,7 @@ from app.models import (
 )
 from seed_demo.calendar import PAIRS
 from tests.demo.conftest import TODAY
+from tests.support import page
 
 NOW = datetime.combine(TODAY, time(12), UTC)
 # The pair that changed two things at once, and the one that changed nothing.
@@ -117,6 +119,15 @@ def test_each_ended_when_its_rule_was_met_and_not_before(demo):
         times = select(Trial.drawn_at, Trial.answered_at).where(Trial.test_id == test.id)
         rows = demo.execute(times.order_by(Trial.number)).all()
         assert all(earlier.answered_at < later.drawn_at for earlier, later in pairwise(rows))
+
+
+def test_something_is_said_after_a_reveal_and_both_cups_can_be_tasted_again(demo, client):
+    said = demo.scalars(select(Afterthought)).one()
+    trial = demo.get_one(Trial, said.id)
+    assert said.noted_at > trial.seen_at
+    shown = page.text(client.get(f"/blind/trials/{trial.id}").text)
+    assert f"Liked better: Cup A Ground by hand {said.note}" in shown
+    assert "Taste both again, now knowing" in shown
 
 
 @pytest.mark.parametrize(
