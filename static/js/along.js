@@ -95,7 +95,8 @@ function happened(letter) {
   const took = (from, to) => clock(really(to) - really(from));
   const isOver = (step) => !!step && steps.indexOf(step) < at.n;
   const press = steps.find((step) => step.kind === "press");
-  const steep = steps.findLast((step) => step.kind === "steep");
+  // A flipped brewer that is not pressed steeps until it has been turned over.
+  const steep = steps.find((step) => step.kind === "turn over") ?? steps.findLast((step) => step.kind === "steep");
   const stirs = steps.filter((step) => step.kind === "stir");
   const values = {};
   if (press && !press.skipped) {

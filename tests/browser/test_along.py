@@ -197,6 +197,22 @@ def test_what_has_not_happened_yet_is_not_logged_as_if_it_had(
     expect(phone.locator("#press_s")).to_have_value("20")
 
 
+def test_a_flipped_brewer_steeps_until_it_has_been_turned_over(
+    phone: Page, address: str, make: Make
+) -> None:
+    make.brew(brewer=make.brewer(kind="immersion"), water_g=190, steep_s=90, flipped=True)
+    phone.clock.install()
+    phone.goto(f"{address}/along/like/1")
+    phone.get_by_role("button", name="Start", exact=True).tap()
+    phone.clock.fast_forward(80_000)
+    expect(phone.locator("[data-now]")).to_have_text("Turn over")
+    assert grave(phone) == []
+    phone.clock.fast_forward(6_000)
+    phone.get_by_role("button", name="Done").tap()  # some four seconds early
+    phone.get_by_role("button", name="Log it").tap()
+    expect(phone.locator("#steep_s")).to_have_value(re.compile("1:2[67]"))
+
+
 def test_both_may_cool_for_as_long_before_they_are_tasted(
     phone: Page, address: str, make: Make
 ) -> None:

@@ -117,20 +117,26 @@ def timeline(steps: Sequence[Planned], brew: Brewed) -> Timeline:
 
 
 def _turned_over(actions: Sequence[Action]) -> Sequence[Action]:
-    """A flipped brewer is turned over at the end of its steep; where there is no time for it,
-    what follows waits."""
-    pressed = next((n for n, action in enumerate(actions) if action.kind == "press"), None)
-    if pressed is None:
+    """A flipped brewer is turned over at the end of its steep, before it is pressed or runs out;
+    where there is no time for it, what follows waits."""
+    kinds = [action.kind for action in actions]
+    if "press" in kinds:
+        place = kinds.index("press")
+        wanted_s = actions[place].starts_s
+    elif NO_HAND in kinds:
+        place = len(kinds) - kinds[::-1].index(NO_HAND)
+        wanted_s = actions[place - 1].ends_s
+    else:
         return actions
-    earlier, later = list(actions[:pressed]), actions[pressed:]
+    earlier, later = list(actions[:place]), actions[place:]
     last = earlier[-1] if earlier else None
     free_s = 0 if last is None else last.starts_s if last.kind == NO_HAND else last.ends_s
-    lasts_s = USUAL_S[TURN_OVER]
-    begins = max(free_s, later[0].starts_s - lasts_s)
+    begins = max(free_s, wanted_s - USUAL_S[TURN_OVER])
+    ends = begins + USUAL_S[TURN_OVER]
     if last is not None and last.ends_s > begins:
         earlier[-1] = replace(last, ends_s=begins)
-    late = begins + lasts_s - later[0].starts_s
-    turning = Action(kind=TURN_OVER, starts_s=begins, ends_s=begins + lasts_s, is_assumed=True)
+    turning = Action(kind=TURN_OVER, starts_s=begins, ends_s=ends, is_assumed=True)
+    late = max(0, ends - later[0].starts_s) if later else 0
     moved = [replace(one, starts_s=one.starts_s + late, ends_s=one.ends_s + late) for one in later]
     return [*earlier, turning, *moved]
 

@@ -103,6 +103,12 @@ def test_what_follows_waits_where_there_is_no_time_to_turn_a_brewer_over():
     ]
 
 
-def test_a_flipped_brewer_that_is_not_pressed_is_not_turned_over():
-    line = timeline([], Brewed(water_g=200, steep_s=90, is_flipped=True))
-    assert [action.kind for action in line.actions] == ["pour", "steep"]
+def test_a_flipped_brewer_that_is_not_pressed_is_turned_over_to_run_out():
+    line = timeline([], Brewed(water_g=200, steep_s=90, bypass_g=60, is_flipped=True))
+    told = [(action.kind, action.starts_s, action.ends_s) for action in line.actions]
+    assert told == [("pour", 0, 20), ("steep", 20, 78), ("turn over", 78, 90), ("dilute", 90, 99)]
+
+
+def test_what_only_runs_through_is_not_turned_over():
+    line = timeline([], Brewed(water_g=200, is_flipped=True))
+    assert [action.kind for action in line.actions] == ["pour"]
