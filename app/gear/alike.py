@@ -32,8 +32,13 @@ def offer(session: Session, form: BrewerForm, brewer: Brewer | None = None) -> N
 def save(session: Session, brewer: Brewer, other_id: int | None) -> None:
     """Mark a brewer as alike to another, or to none; a change of all whose form then differs.
 
-    Raises ValueError with a sentence where they cannot be alike.
+    Nothing is locked where all stays as it is, so that two brewers can be changed at once. Raises
+    ValueError with a sentence where they cannot be alike.
     """
+    others = {other.id: other.kind for other in alike.alike_to(session, brewer)}
+    stays = other_id in others if other_id else not others
+    if stays and set(others.values()) <= {brewer.kind}:
+        return
     with ExitStack() as notes:
         for other in alike.touched(session, brewer, other_id):
             filled = partial(as_it_stands, session, other)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -152,3 +154,22 @@ def test_alike_ones_stand_together_and_equal_names_are_told_apart(
     select_box = form[form.index('name="brewer_id"') : form.index('name="new_brewer_kind"')]
     listed = re.findall(r"<option[^>]*>([^<]+)", select_box)
     assert listed[-5:] == ["A press, left", "Press, right", "Jug", "Jug (2)", "Pot"]
+
+
+def test_all_brewers_can_be_changed_at_once(
+    app: Flask, client: FlaskClient, journal: Database, make: Make
+) -> None:
+    """Who changes the left one and who changes the right one do not wait for each other."""
+    left = make.brewer(name="Left press")
+    brewers = [left, make.brewer(name="Right press", alike_to_id=left.id), make.brewer(name="Pot")]
+    sent = [
+        page.filled(client.get(EDIT.format(one.id)).text, holding="note", note="at once")
+        for one in brewers
+    ]
+
+    def save(n: int) -> int:
+        return app.test_client().post(EDIT.format(brewers[n].id), data=sent[n]).status_code
+
+    with ThreadPoolExecutor(3) as pool:
+        assert list(pool.map(save, range(3))) == [303] * 3
+    assert firsts(journal) == {"Left press": None, "Right press": left.id, "Pot": None}
