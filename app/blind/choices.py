@@ -10,7 +10,7 @@ from wtforms import RadioField
 from app.blind.expect import takes
 from app.blind.forms import PlanForm, is_listed
 from app.blind.sentence import in_one_sentence
-from app.journal.blind.plan import DIRECTED
+from app.journal.blind.plan import DIRECTED, refusals
 from app.sensory.blind.design import FIELDS, Choices, Field, closed
 from app.web.fields import NumberField
 
@@ -95,11 +95,13 @@ def told(form: PlanForm) -> dict[str, object]:
 
 def can_be_read(form: PlanForm) -> bool:
     """Whether what it takes can be worked out, be the rest sound or not."""
-    return (
-        all(is_listed(cast(RadioField, form[name])) for name in CARDS)
-        and (not form.p_d_pct.data or is_listed(form.p_d_pct))
-        and (form.rule.data != "fixed number" or form.fixed_trials.data is not None)
-    )
+    if not all(is_listed(cast(RadioField, form[name])) for name in CARDS):
+        return False
+    if form.p_d_pct.data and not is_listed(form.p_d_pct):
+        return False
+    if form.rule.data == "fixed number" and form.fixed_trials.data is None:
+        return False
+    return "fixed_trials" not in dict(refusals(form.test()))  # too few or too many for a panel
 
 
 def _is_changed(offer: Offer) -> bool:

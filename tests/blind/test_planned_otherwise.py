@@ -6,6 +6,7 @@ import itertools
 import re
 from collections.abc import Callable
 from datetime import timedelta
+from random import Random
 
 import pytest
 from flask.testing import FlaskClient
@@ -283,3 +284,20 @@ def test_the_first_button_of_the_plan_starts_it(client: FlaskClient) -> None:
         "Start this test"
     )
     assert read(page)
+
+
+def test_nothing_that_is_put_together_wrongly_is_a_fault(client: FlaskClient) -> None:
+    """Such as a panel too small for its method, whose size nothing can be worked out for."""
+    six = {"tasting": "panel", "rule": "fixed number", "fixed_trials": "6"}
+    told = client.post("/blind/new/choices", data=PLAN | six | {"method": "paired"})
+    assert told.get_json()["takes"] == ""
+    assert client.post("/blind/new", data=PLAN | six | {"method": "A-not-A"}).status_code == 422
+    known = {**WORDS, "fixed_trials": ("6", "18", "x", "1e9"), "p_d_pct": ("", "30", "45", "z")}
+    source = Random(3)
+    for _ in range(300):
+        given = {name: source.choice([*words, "", "<b>"]) for name, words in known.items()}
+        sent = {name: word for name, word in given.items() if source.random() < 0.95}
+        assert client.post("/blind/new/choices", data=sent).status_code == 200, sent
+    for _ in range(30):
+        given = {name: source.choice(words) for name, words in known.items()}
+        assert client.post("/blind/new/look", data=PLAN | given).status_code == 200, given
