@@ -68,7 +68,11 @@ longest => {
     };
     const all = rects(0, text.length);
     if (!all.length) continue;
-    for (const rect of all) inside(block, rect, text);
+    const own = block.getBoundingClientRect();
+    for (const rect of all) {
+      inside(block, rect, text);
+      if (rect.right > own.right + 2 || rect.left < own.left - 2) tell('spills over', text);
+    }
     const parted = boxes => boxes.some(one => boxes.some(other => one.bottom <= other.top + 1));
     if (!parted(all)) continue;
     for (const match of text.matchAll(/[^ \t\n\r\u00ad\u200b\-‐–—\/]+/g)) {
