@@ -17,6 +17,7 @@ DASH = "–"
 # What belongs together stays in one line: a number and its unit, the parts of a date.
 JOINED = "\N{NO-BREAK SPACE}"
 UNIT = r"(?:%|°[CF]|°dH|°Brix|m?g|kg|ml|s|min|h|µm|cm|mm|kWh|m?g/L|EUR)(?![\w/])"
+RATIO = re.compile(r"\b1 : (?=\d|\Z)")
 BEFORE_UNIT = re.compile(rf"(?<=\d) (?={UNIT})")
 DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -159,8 +160,8 @@ class Formats:
 
 
 def joined(text: str) -> str:
-    """The text, no number of which parts from its unit at the end of a line."""
-    return BEFORE_UNIT.sub(JOINED, text)
+    """The text, no number or ratio of which parts at the end of a line."""
+    return RATIO.sub(f"1{JOINED}:{JOINED}", BEFORE_UNIT.sub(JOINED, text))
 
 
 def typed_duration(seconds: int) -> str:

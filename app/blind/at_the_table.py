@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from app.blind.cups import Cups
+from app.formats import JOINED
 from app.journal.blind.keys import REFERENCE, marked, place_names
 from app.journal.blind.open import OpenTrial
 from app.journal.blind.sealed import Key
@@ -158,5 +159,5 @@ def _to_brew_one(test: BlindTest, key: Key, a: str, b: str) -> str:
 def serving() -> Serving:
     """Temperatures in the household's unit."""
     low, high = (formats().shown(bound, "°C") for bound in SERVING_TEMP_C)
-    temperature = f"{low:.0f}–{high:.0f} {formats().unit('°C')}"
+    temperature = f"{low:.0f}–{high:.0f}{JOINED}{formats().unit('°C')}"
     return Serving(temperature, HOT.format(temperature), PAUSE_S)

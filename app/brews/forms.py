@@ -12,6 +12,7 @@ from wtforms.widgets import Select
 
 from app.brewing import bounds
 from app.brews import words
+from app.formats import joined
 from app.journal.saving_brews import BrewEntry, StackedFilter
 from app.models.base import NAME_CHARS, NOTE_CHARS
 from app.models.brews import BrewValues
@@ -189,7 +190,7 @@ def ratio_line(form: BrewForm) -> str:
     fixed = formats().fixed
     total = water + (form.bypass_g.data or 0) + (form.ice_g.data or 0)
     in_all = f", 1 : {fixed(total / dose, 1)} in all" if total > water else ""
-    return f"1 : {fixed(water / dose, 1)}{in_all} · {fixed(1000 * dose / total, 0)} g/L"
+    return joined(f"1 : {fixed(water / dose, 1)}{in_all} · {fixed(1000 * dose / total, 0)} g/L")
 
 
 def field_in_words(field: Field) -> str:

@@ -6,7 +6,7 @@ longest => {
   const root = document.documentElement, main = document.querySelector('main');
   const tell = (what, text) => found.add(`${what}: ${text.trim().replace(/\s+/g, ' ').slice(0, 60)}`);
   const shown = element => element.checkVisibility({visibilityProperty: true, opacityProperty: true})
-    && !element.closest('.sr:not(:focus), svg, script, style, textarea, select, [hidden]')
+    && !element.closest('.sr:not(:focus), svg, script, style, textarea, select, pre, code, [hidden]')
     && getComputedStyle(element.closest('thead') || root).clipPath === 'none';
   const scrolls = new Map();
   const clips = element => {
