@@ -31,7 +31,7 @@ VIEWS = (
 )  # fmt: skip
 OPENED = {"width": 1280, "height": 800}
 # One word as long as a name may be, beside one of some length.
-LONG_NAME = "Grandmother’s " + "Nordwesthanglagenparzellenauslese" * 3
+LONG_NAME = "Grandma’s " + "Nordwesthanglagenparzellenauslese" * 3
 
 
 def demo(home: Path, run_folder: Path) -> Config:
@@ -53,8 +53,8 @@ def hostile(home: Path, _run_folder: Path) -> Config:
     with Session(journal.writer) as session, session.begin():
         large = {"bypass_g": 39999.9, "ice_g": 39999.9, "steep_s": 172799, "stirs": 1000}
         session.execute(update(Brew).values(dose_g=1999.9, water_g=39999.9, **large))
-        session.execute(update(Bag).values(net_g=99999.9, price_minor=999_999_999))
-        session.execute(update(FilterPack).values(count=10000, price_minor=999_999_999))
+        session.execute(update(Bag).values(net_g=99999.9, price_minor=99_999_999))
+        session.execute(update(FilterPack).values(count=10000, price_minor=99_999_999))
     return config
 
 
