@@ -132,7 +132,7 @@ def test_a_slip_of_the_point_is_asked_about_and_mended(
     expect(asked).to_contain_text("you usually take 14.5 g in this brewer; is 145 g right?")
     expect(asked).to_be_focused()
     assert grave(phone) == []
-    asked.get_by_role("link").tap()
+    asked.get_by_role("link", name="Mend it").tap()
     dose = phone.get_by_label("Dose", exact=True)
     expect(dose).to_be_focused()
     dose.fill("14.5")
