@@ -15,6 +15,7 @@ from app.config import Config
 from app.database import Database
 from app.models import BlindTest
 from tests.support.addresses import pages
+from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
 from tests.support.factories import Make
 from tests.support.household import furnish
 from tests.support.page import Values, read
@@ -44,10 +45,13 @@ def explore(config: Config) -> Site:
     app = create_app(config)
     app.config.update(TESTING=True, PROPAGATE_EXCEPTIONS=False, WTF_CSRF_ENABLED=False)
     site = Site(app, app.test_client())
-    furnish(Make(site.journal))
+    make = Make(site.journal)
+    furnish(make)
+    _, (revealed,) = rows(make, [CLAIMED | SERVED | ANSWERED | SEEN])
     with Session(site.journal.reader) as session:
         packable = session.scalars(select(BlindTest.id).where(BlindTest.method == "A-not-A"))
         forms_of = [f"/blind/{test_id}/packets" for test_id in packable]
+        forms_of.append(f"/blind/trials/{revealed.id}/after")
         addresses = [*pages(app, session).values(), *forms_of]
     asked: set[str] = set()
     for path in addresses:
