@@ -157,6 +157,19 @@ def test_marked_by_several_at_once_it_comes_out_as_one_after_another(
     assert firsts(journal) in possible
 
 
+def test_who_marks_waits_for_who_is_marking(journal: Database, make: Make) -> None:
+    """Else the third would be left pointing at the second, and that at the first: a chain."""
+    first, second, third = (make.brewer(name=str(n)) for n in range(3))
+    with ThreadPoolExecutor(1) as pool:
+        with journal.write_session() as session, session.begin():
+            set_alike(session, session.get_one(Brewer, third.id), second.id)
+            waiting = pool.submit(mark, journal, second, first)
+            with pytest.raises(TimeoutError):
+                waiting.result(timeout=0.5)
+        waiting.result(timeout=10)
+    assert firsts(journal) == {first.id: None, second.id: first.id, third.id: None}
+
+
 def test_the_journal_refuses_a_brewer_alike_to_itself_or_to_a_later_one(make: Make) -> None:
     first = make.brewer()
     with pytest.raises(IntegrityError):
