@@ -16,7 +16,7 @@ from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import DateInput, Input, TextArea
 
 from app.brewing import bounds
-from app.formats import typed_duration
+from app.formats import joined, typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.text import few_marks
 from app.web.durations import seconds_of
@@ -209,7 +209,7 @@ class DurationField(TypedField[int]):
     @property
     def understood(self) -> str:
         """What was understood, both ways a time is written: 2:30 = 150 s."""
-        return "" if self.data is None else f"{formats().clock(self.data)} = {self.data} s"
+        return "" if self.data is None else joined(f"{formats().clock(self.data)} = {self.data} s")
 
     def read(self, text: str) -> int:
         seconds = seconds_of(text)
