@@ -10,9 +10,13 @@ from app.devices import gate, opening, queries, saving
 from app.devices.forms import GuestForm, PairForm
 from app.devices.pairing import LetIn, NotLetIn, let_in_by
 from app.devices.queries import GuestTrial, Seat
+from app.journal.blind.told import NamedTest, named_tests, titles_in_words
+from app.journal.rows import rows_as
+from app.models import BlindTest
 from app.web import clock, codes, qr
 from app.web.bodies import takes_up_to
 from app.web.codes import pairing_addresses
+from app.web.formats import formats
 from app.web.helper_codes import helper_codes
 from app.web.ids import IdConverter
 from app.web.network import MEANS, network
@@ -177,8 +181,13 @@ def _index(form: GuestForm) -> str:
 
 
 def _offer_seats(form: GuestForm) -> dict[int, Seat]:
-    seats = {seat.id: seat for seat in queries.seats(reading())}
-    form.seat_id.pick_from([(key, f"{seat.name}: {seat.title}") for key, seat in seats.items()])
+    session = reading()
+    seats = {seat.id: seat for seat in queries.seats(session)}
+    of_seats = named_tests().where(BlindTest.id.in_({seat.test_id for seat in seats.values()}))
+    titles = dict(titles_in_words(rows_as(NamedTest, session, of_seats), formats()))
+    form.seat_id.pick_from(
+        [(key, f"{seat.name}: {titles[seat.test_id]}") for key, seat in seats.items()]
+    )
     return seats
 
 

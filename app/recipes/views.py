@@ -13,6 +13,7 @@ from app.journal.recipes import is_brewed
 from app.journal.revising import add_recipe, plain_steps
 from app.journal.revising import revise as save_revised
 from app.journal.rows import values_of
+from app.journal.told import told_apart
 from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.models.recipes import RevisionValues
 from app.recipes import queries
@@ -130,6 +131,7 @@ def _to_recipe(recipe_id: int, message: str) -> Response:
 def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str:
     names = gear.gear_names(session, Brewer, (r.brewer_id for r in recipe.revisions))
     words = RevisionWords(formats(), names)
+    brews = latest_brews(session, Brew.revision_id, shown.id)
     return render_template(
         "recipes/show.html",
         recipe=recipe,
@@ -140,7 +142,8 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
         steps=list(zip(shown.steps, poured_by(shown), strict=True)),
         history=words.history(recipe.revisions),
         last_brewed=queries.last_brewed(session, recipe.id),
-        brews=latest_brews(session, Brew.revision_id, shown.id),
+        brews=brews,
+        told=told_apart(session, [brew.row for brew in brews], formats()),
         zone=clock.browser_zone(),
     )
 
