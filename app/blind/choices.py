@@ -13,6 +13,7 @@ from app.blind.sentence import in_one_sentence
 from app.journal.blind.plan import DIRECTED, refusals
 from app.sensory.blind.design import FIELDS, Choices, Field, closed
 from app.web.fields import NumberField
+from app.web.formats import formats
 
 CARDS: tuple[Field, ...] = ("claim", "brewing", "method", "tasting", "pouring", "rule")
 CHANGED = "Changed to:"
@@ -89,7 +90,7 @@ def told(form: PlanForm) -> dict[str, object]:
         "reminder": bool(form.reminder.data),
         "numbers": {field.name: field._value() for field in (form.fixed_trials, form.controls)},
         "sentence": sentence_of(form),
-        "takes": takes(form.test()) if can_be_read(form) else "",
+        "takes": takes(form.test(), formats()) if can_be_read(form) else "",
     }
 
 

@@ -28,7 +28,7 @@ SIZES_PCT = tuple(range(0, 101, 5))
 TABLE_STEP = 2
 SIZES_OFFERED = tuple(int(size) / 100 for size in SIZES)
 FEW = (
-    f" Two brews give only a few trials, at {GRAMS_A_CUP} g a cup: enough to show what is plain. "
+    " Two brews give only a few trials, at {} a cup: enough to show what is plain. "
     "For what is fine, choose these ways of brewing."
 )
 BY_CONTROLS = (
@@ -66,7 +66,7 @@ def expect(test: BlindTest, formats: Formats) -> Expectation:
     return Expectation(promise(rule, test.p_d), chart, suggestion(method), minding, needed)
 
 
-def takes(test: BlindTest) -> str:
+def takes(test: BlindTest, formats: Formats) -> str:
     """How long, or how surely, this plan finds a small, a medium and a large difference; empty
     where it is judged by its trials of A against A."""
     if judged_by_controls(test):
@@ -79,7 +79,7 @@ def takes(test: BlindTest) -> str:
         chances = [f"{100 * one.shown:.0f}" for one in outlooks]
         return f"This number finds it {_or(chances)} times in 100: small, medium or large."
     trials = [f"{one.found_after:.0f}" for one in outlooks]
-    few = FEW if test.brewing == "one pair" else ""
+    few = FEW.format(formats.grams(GRAMS_A_CUP)) if test.brewing == "one pair" else ""
     return (
         f"Where it is found, that takes {_or(trials)} trials on average: small, medium or large."
         f"{few}"

@@ -34,7 +34,7 @@ def test_a_brew_creates_the_bean_and_the_brewer_that_are_new(journal: Database) 
     with journal.write_session() as session, session.begin():
         brew = add_brew(session, ENTRY, "Asia/Tokyo", "one")
         assert (brew.bag_id, brew.brewer_id) == (1, 1)
-        assert (brew.dose_g, brew.press_effort, brew.grind) == (13.0, 2, "medium")
+        assert (brew.dose_g, brew.press_effort, brew.grind) == (13.0, 2, "")
         assert brew.brewed_on.isoformat() == NOON.date().isoformat()
         assert brew.note_search.strip() == "short evening cup"
 

@@ -70,7 +70,7 @@ def test_an_answer_is_kept_as_a_new_recipe(
     answer = keep(client, shown, name="Two mugs", **{"as": "new"})
     assert "Two mugs" in page.text(client.get(answer.location).text)
     (made,) = revisions(journal)
-    assert (made.dose_g, made.water_g, made.grind) == (30, 500, "medium")
+    assert (made.dose_g, made.water_g, made.grind) == (30, 500, "")
     assert kinds(made) == ["pour"]
 
 

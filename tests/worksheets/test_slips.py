@@ -160,3 +160,12 @@ def test_no_page_asks_more_often_of_a_longer_journal(
     few = {path: asked(path) for path in paths}
     grow(30)
     assert {path: asked(path) for path in paths} == few
+
+
+@pytest.mark.parametrize("water_temp_c", ["0", "4", "15", "40", "55"])
+def test_steeps_of_which_nothing_is_known_are_left_out_of_the_table(
+    client: FlaskClient, water_temp_c: str
+) -> None:
+    shown = client.get(f"/worksheets/time?water_temp_c={water_temp_c}")
+    assert shown.status_code == 200
+    assert "None" not in page.text(shown.text)
