@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from app.brewing.strength.estimate import Estimate
 from app.formats import Formats
-from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow, estimate_of, learned
+from app.journal.estimates import ESTIMATE_COLUMNS, estimate_of, learned
+from app.journal.lessons import MeasuredRow
 from app.journal.rows import Query, columns_of, split_rows
 from app.journal.tastings import mean_liking
 from app.journal.uses import Use, uses_of_brews

@@ -6,7 +6,7 @@ from math import exp
 
 from app.brewing.strength.extraction import RETAINED_G_PER_G
 from app.brewing.strength.retention import expected_retention
-from app.journal.estimates import Learned
+from app.journal.lessons import Learned
 
 SOURCES = {
     "pressed immersion": "From memory; no published value was found.",

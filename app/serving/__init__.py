@@ -2,7 +2,8 @@
 
 import gc
 import socket
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
@@ -54,6 +55,18 @@ class Served(NamedTuple):
         database.dispose()
 
 
+@contextmanager
+def staying() -> Iterator[None]:
+    """What is made meanwhile lives as long as the process: the garbage collector need not look at
+    it, now or later."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
 def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None) -> Served:
     """Loopback and the `lan` addresses, each with a server, not yet running.
 
@@ -63,8 +76,6 @@ def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None
     from app.serving.two_servers import listen
     from app.web.security import open_to_network
 
-    # What is created here lives as long as the process: the garbage collector need not look at it.
-    gc.disable()
     hosts = (LOOPBACK, *lan)
     port = free_port(config.port, hosts)
     app = create_app(replace(config, port=port))
@@ -72,8 +83,6 @@ def make_server(config: Config, lan: Sequence[str] = (), mark: int | None = None
     open_to_network(app, lan)
     server = listen(app, port, LOOPBACK, lan)
     app.extensions["oddcup_network"] = server.network
-    gc.freeze()
-    gc.enable()
     return Served(server, port, app)
 
 

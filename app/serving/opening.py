@@ -21,7 +21,7 @@ from app.health import look
 from app.journal.blind.put_back import mark_if_put_back
 from app.schema import bring_up_to_date
 from app.seals import seals_of
-from app.serving import Served, demo_config, make_server
+from app.serving import Served, demo_config, make_server, staying
 from app.serving.first_start import refuse_to_begin_anew, refuse_to_replace
 
 Prepare = Callable[[Config, Held | None], None]
@@ -56,7 +56,7 @@ def open_journal(
             f"yet written into the old journal is of no use to this one; it is at {held.stray_log}"
         )
     mark = None
-    with ThreadPoolExecutor(1) as beside:
+    with ThreadPoolExecutor(1) as beside, staying():
         looking = beside.submit(look, config)
         load_pages()
         health = looking.result()
@@ -67,7 +67,8 @@ def open_journal(
     else:
         prepare(config, held)
         mark = mark_anew(path, held.lock) if path and held else None
-    served = make_server(with_secret_key(config), lan, mark)
+    with staying():
+        served = make_server(with_secret_key(config), lan, mark)
     closing.callback(_dispose, served, held)
     if not (health and health.can_be_shown):
         served.app.extensions["oddcup_watch"].opened(datetime.now(UTC).date())

@@ -8,7 +8,8 @@ from sqlalchemy import ColumnElement, null, select
 from sqlalchemy.orm import Session
 
 from app.journal.alike import alike_ids
-from app.journal.estimates import ESTIMATE_COLUMNS, MeasuredRow
+from app.journal.estimates import ESTIMATE_COLUMNS
+from app.journal.lessons import MeasuredRow
 from app.journal.recipes import is_latest
 from app.journal.rows import columns_of, row_as, rows_as, split_rows
 from app.models import (

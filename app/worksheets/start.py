@@ -9,8 +9,9 @@ from sqlalchemy.orm import Session
 from app.brewing.plans.refit import refit
 from app.brewing.plans.scaling import Plan, PlannedStep
 from app.journal import gear
-from app.journal.estimates import Learned, learned
+from app.journal.estimates import learned
 from app.journal.gear import BrewerRow
+from app.journal.lessons import Learned
 from app.journal.recipes import is_brewed, revision
 from app.journal.revising import plain_steps, steps_of
 from app.journal.rows import values_of

@@ -14,7 +14,8 @@ import pytest
 from sqlalchemy import select
 
 from app.brewing.strength.estimate import estimate_cup
-from app.journal.estimates import ESTIMATE_COLUMNS, Learned, MeasuredRow, cup_of, learn_from
+from app.journal.estimates import ESTIMATE_COLUMNS
+from app.journal.lessons import Learned, MeasuredRow, cup_of, learn_from
 from app.journal.rows import rows_as
 from app.models import Brew, Brewer
 

@@ -18,8 +18,8 @@ from app.brewing.strength.doubt import doubts
 from app.brewing.strength.retention import Retained
 from app.database import Database
 from app.gear.forms import KINDS
-from app.journal.estimates import Learned
 from app.journal.learned import offsets_of, retention_of
+from app.journal.lessons import Learned
 from app.models import Brewer, Grinder, Water
 from tests.support.clock import NOON
 from tests.support.factories import Make

@@ -6,7 +6,8 @@ import pytest
 
 from app.brewing.strength import notes
 from app.brewing.strength.left_out import FAR_FROM_OTHERS, HEAVIER
-from app.journal.estimates import MeasuredRow, estimate_of, learn_from
+from app.journal.estimates import estimate_of
+from app.journal.lessons import MeasuredRow, learn_from
 
 
 def row(**given: object) -> MeasuredRow:

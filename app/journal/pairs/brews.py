@@ -8,7 +8,7 @@ from typing import NamedTuple
 from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session, aliased
 
-from app.journal.estimates import MeasuredRow
+from app.journal.lessons import MeasuredRow
 from app.journal.rows import Query, columns_of, split_rows
 from app.models import Bag, Bean, Brew, Brewer, Grinder, Recipe, RecipeRevision, Water
 

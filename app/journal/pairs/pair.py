@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 from app.brewing.strength.difference import Difference, difference
 from app.brewing.strength.estimate import Estimate
 from app.journal.bags import frozen_spans
-from app.journal.estimates import Learned, cup_of, estimate_of, known_of, learned
+from app.journal.estimates import estimate_of, known_of, learned
+from app.journal.lessons import Learned, cup_of
 from app.journal.pairs.around import brews_around, latest_of_each
 from app.journal.pairs.brews import BrewDetails, BrewRow, detailed_brews
 from app.journal.pairs.details import StepRow, mean_likings, steps_of

@@ -21,7 +21,7 @@ from app.brewing.plans.compare import BeanFacts, expect
 from app.brewing.ranged import Ranged
 from app.charts.curves import caffeine_day
 from app.charts.figure import Figure
-from app.journal.estimates import Learned, MeasuredRow, cup_of
+from app.journal.lessons import Learned, MeasuredRow, cup_of
 from app.web import clock
 from app.web.fields import NumberField, WordField
 from app.web.formats import formats

@@ -13,7 +13,10 @@ from app.charts.figure import Figure
 from app.charts.predicted_measured import predicted_measured
 from app.database import while_unchanged
 from app.journal import gear
-from app.journal.estimates import (
+from app.journal.estimates import learned
+from app.journal.gear import BrewerRow, grinder_names
+from app.journal.learned import Offset, Retention, offsets_of, retention_of
+from app.journal.lessons import (
     Learned,
     MeasuredRow,
     brewer,
@@ -21,10 +24,7 @@ from app.journal.estimates import (
     cup_of,
     grouped,
     learn_from,
-    learned,
 )
-from app.journal.gear import BrewerRow, grinder_names
-from app.journal.learned import Offset, Retention, offsets_of, retention_of
 from app.journal.pairs.fairness import listed
 from app.worksheets import queries
 from app.worksheets.queries import MeasuredBrew, MeasuredBrews
