@@ -9,7 +9,7 @@ from time import monotonic
 from app.file.refused import BUSY_S, JournalBusy
 
 STUCK_S = 2.0
-MOST_WHILE_STUCK = 3
+MOST_WHILE_STUCK = 2
 LOOK_AGAIN_S = 0.05
 
 

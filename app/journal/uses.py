@@ -144,33 +144,36 @@ def _in_turn(value: FunctionElement[T]) -> Over[T]:
 
 
 def _day_of_use_before(target: type[FilterUse]) -> ColumnElement[date]:
-    other, brew = aliased(FilterUse), aliased(Brew)
-    return (
-        select(brew.brewed_on)
-        .join(other, other.brew_id == brew.id)
+    other = aliased(FilterUse)
+    return _of_the_last(
+        aliased(Brew).brewed_on,
+        select(other.brew_id)
         .where(
-            brew.binned_at.is_(None),
             other.filter_id == target.filter_id,
+            other.brew_id.not_in(_in_the_bin()),
             tuple_(other.brewed_at, other.brew_id) < tuple_(target.brewed_at, target.brew_id),
         )
         .order_by(other.brewed_at.desc(), other.brew_id.desc())
-        .limit(1)
-        .correlate(target)
-        .scalar_subquery()
+        .correlate(target),
     )
 
 
 def last_use(column: InstrumentedAttribute[T]) -> ColumnElement[T]:
     """A column of the brew that a filter was last used in, those in the bin left out."""
-    return (
-        select(column)
-        .join(FilterUse, FilterUse.brew_id == Brew.id)
-        .where(FilterUse.filter_id == Filter.id, Brew.binned_at.is_(None))
+    return _of_the_last(
+        column,
+        select(FilterUse.brew_id)
+        .where(FilterUse.filter_id == Filter.id, FilterUse.brew_id.not_in(_in_the_bin()))
         .order_by(FilterUse.brewed_at.desc(), FilterUse.brew_id.desc())
-        .limit(1)
-        .correlate(Filter)
-        .scalar_subquery()
+        .correlate(Filter),
     )
+
+
+def _of_the_last(column: InstrumentedAttribute[T], uses: Select[int]) -> ColumnElement[T]:
+    """The use is found first and then its brew: if they were joined, PostgreSQL would begin with
+    the brews wherever it has not counted yet how few are in the bin."""
+    last = uses.limit(1).scalar_subquery()
+    return select(column).where(column.class_.id == last).correlate(None).scalar_subquery()
 
 
 def uses_of(owner: type[Filter]) -> ColumnElement[int]:

@@ -61,7 +61,7 @@ class Limits:
     threads: int
 
 
-HERE = Limits(of_one_address=100, in_all=100, idle_s=120, threads=5)
+HERE = Limits(of_one_address=100, in_all=100, idle_s=120, threads=6)
 NETWORK = Limits(of_one_address=12, in_all=60, idle_s=15, threads=4)
 
 
