@@ -8,7 +8,7 @@ from time import monotonic
 
 from app.file.refused import BUSY_S, JournalBusy
 
-STUCK_S = 2.0
+STUCK = 0.4  # of the patience: 2 s of the usual five
 MOST_WHILE_STUCK = 2
 LOOK_AGAIN_S = 0.05
 
@@ -16,8 +16,9 @@ LOOK_AGAIN_S = 0.05
 class Turns:
     """While writing goes on, whoever comes waits for a turn.
 
-    Once nobody has got to write for STUCK_S (another program holds the lock, the disk hangs),
-    only MOST_WHILE_STUCK writers are left waiting and the others are refused at once.
+    Once nobody has got to write for a part of the patience (STUCK: another program holds the lock,
+    the disk hangs), only MOST_WHILE_STUCK writers are left waiting and the others are refused at
+    once.
     """
 
     def __init__(self, at_once: int) -> None:
@@ -31,7 +32,7 @@ class Turns:
         """A turn; gives the seconds of patience that are left. Raises JournalBusy."""
         until = monotonic() + patience_s
         with self._changed:
-            self._wait(until)
+            self._wait(until, STUCK * patience_s)
             self._inside += 1
             self._trying_since = self._trying_since or monotonic()
         try:
@@ -47,17 +48,17 @@ class Turns:
         """A writer got to write: writing goes on."""
         self._trying_since = None
 
-    def _wait(self, until: float) -> None:
+    def _wait(self, until: float, stuck_s: float) -> None:
         self._waiting += 1
         try:
             while self._inside >= self._at_once:
                 now = monotonic()
                 crowded = self._inside + self._waiting > MOST_WHILE_STUCK
-                if now >= until or (crowded and now > self._stuck_from()):
+                if now >= until or (crowded and now > self._trying_from() + stuck_s):
                     raise JournalBusy
                 self._changed.wait(LOOK_AGAIN_S)
         finally:
             self._waiting -= 1
 
-    def _stuck_from(self) -> float:
-        return inf if self._trying_since is None else self._trying_since + STUCK_S
+    def _trying_from(self) -> float:
+        return inf if self._trying_since is None else self._trying_since
