@@ -444,7 +444,7 @@ def test_a_steep_is_saved_as_it_was_meant(
 
 @pytest.mark.parametrize(
     ("typed", "said"),
-    [("2.30", "2:30 = 150 s"), ("2.5", "2:30 = 150 s"), ("soon", "Please write seconds"),
+    [("2.30", "2:30 = 150\xa0s"), ("2.5", "2:30 = 150\xa0s"), ("soon", "Please write seconds"),
      ("12.5", "This can be minutes or seconds"), ("", "")],
 )  # fmt: skip
 def test_what_is_understood_of_a_time_is_said(client: FlaskClient, typed: str, said: str) -> None:
