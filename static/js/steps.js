@@ -21,7 +21,7 @@ function nextPlace() {
 function tell(row) {
   const [kind, grams, start] = ["kind", "grams", "starts_s"].map((name) => part(row, name).value.trim());
   const unit = part(row, "grams").closest(".unit-box").querySelector(".unit").textContent;
-  const said = [kind, grams && `${grams} ${unit}`, start && `at ${start}`].filter(Boolean).join(" ");
+  const said = [kind, grams && `${grams}\u00a0${unit}`, start && `at ${start}`].filter(Boolean).join(" ");
   row.closest("details").querySelector(".fold-value").textContent = said || "empty";
 }
 

@@ -17,7 +17,7 @@ def test_steps_are_added_and_taken_out(phone: Page, make: Make, journal: Databas
     phone.goto(f"/recipes/{recipe.id}/revise")
     folds = phone.locator("#steps summary")
     assert folds.all_inner_texts() == [
-        "Step 1\nbloom 40 g at 0:00", "Step 2\npour 180 g at 0:30", "Step 3\npress",
+        "Step 1\nbloom 40\xa0g at 0:00", "Step 2\npour 180\xa0g at 0:30", "Step 3\npress",
     ]  # fmt: skip
 
     folds.nth(1).click()
@@ -26,7 +26,7 @@ def test_steps_are_added_and_taken_out(phone: Page, make: Make, journal: Databas
     row = phone.locator("#steps [data-step]").last
     row.get_by_label("What").select_option("dilute")
     row.get_by_label("Water or ice").fill("50")
-    assert folds.last.inner_text() == "A further step\ndilute 50 g"
+    assert folds.last.inner_text() == "A further step\ndilute 50\xa0g"
     assert row.get_by_label("Place").input_value() == "4"
     row.get_by_label("Place").fill("1.5")
     phone.get_by_role("button", name="Save").click()
