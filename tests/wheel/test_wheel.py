@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 
+from app.web.lean import LEAN
 from tests.support.server import let_ctrl_c_through
 
 ROOT = Path(__file__).parent.parent.parent
@@ -124,6 +125,12 @@ def test_it_takes_one_name_in_site_packages(installed: Installed) -> None:
         print(f"import {name}: {errors.splitlines()[-1]}")
 
 
+def _as_served(file: Path) -> bytes:
+    """A sheet or script goes out without its comments (app/web/lean.py)."""
+    lean = LEAN.get(file.suffix)
+    return lean[0](file.read_text(encoding="utf-8")).encode() if lean else file.read_bytes()
+
+
 def test_serve_gives_the_first_page_with_its_style_and_scripts(installed: Installed) -> None:
     with installed.serving("serve") as host:
         page = _get(host, "/").decode()
@@ -132,7 +139,7 @@ def test_serve_gives_the_first_page_with_its_style_and_scripts(installed: Instal
         assert {Path(name).suffix for name in assets} >= {".css", ".js", ".svg"}
         for name in assets:
             content = _get(host, name)
-            assert content == (ROOT / name[1:]).read_bytes()
+            assert content == _as_served(ROOT / name[1:])
             print(f"  {name}, {len(content):,} bytes")
     assert (installed.home / ".local/share/oddcup/journal.db").exists()
 
