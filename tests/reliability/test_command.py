@@ -181,7 +181,8 @@ def test_a_port_that_is_taken_is_passed_over() -> None:
 def test_the_server_listens_to_this_machine_only(sqlite_config: Config) -> None:
     server, port, _ = make_server(sqlite_config)
     try:
-        assert server.socket.getsockname() == ("127.0.0.1", port)
+        assert server.here.socket.getsockname() == ("127.0.0.1", port)
+        assert server.network._doors == []
     finally:
         server.close()
         server.task_dispatcher.shutdown()
