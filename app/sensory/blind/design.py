@@ -11,7 +11,6 @@ from typing import Literal, get_args
 from app.sensory.terms import Method
 
 Tasting = Literal["one", "several", "panel"]
-Controls = Literal["none", "some"]
 Field = Literal["claim", "brewing", "method", "reminder", "tasting", "pouring", "rule", "controls"]
 
 # As the page asks them: a choice closes later ones, never earlier ones.
