@@ -17,10 +17,10 @@ from app.formats import Formats
 from app.journal.blind.changed_brews import Mark
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.families import Member
+from app.journal.gathered.evidence import Gathered, PairLine, gather
+from app.journal.gathered.groups import BrewLine, Groups
+from app.journal.gathered.sources import sources_of
 from app.models import Question
-from app.questions.evidence import Gathered, PairLine, gather
-from app.questions.groups import BrewLine, Groups
-from app.questions.sources import sources_of
 
 Values = dict[str, object]
 

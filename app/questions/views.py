@@ -8,11 +8,12 @@ from werkzeug.wrappers import Response
 
 from app.journal import questions
 from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.gathered.evidence import gather
+from app.journal.gathered.sources import sources_of
 from app.journal.history import Thing
 from app.journal.questions import Kind
 from app.models import Question, SideBySide
-from app.questions import export, queries, sources
-from app.questions.evidence import gather
+from app.questions import export, queries
 from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.offered import offered
 from app.sensory.gathered.words import LEVELS
@@ -208,7 +209,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         question=question,
         form=form,
         found=gathered,
-        sources=sources.sources_of(gathered),
+        sources=sources_of(gathered),
         offered=offered(session, question.id, formats()),
         zone=clock.browser_zone(),
         now=clock.now(),

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.blind.plan import judged_by_controls
-from app.questions.evidence import Gathered
+from app.journal.gathered.evidence import Gathered
 from app.sensory.blind.methods import METHOD_FACTS, name_of
 from app.sensory.terms import RuleName
 

@@ -11,13 +11,12 @@ from sqlalchemy.orm import Session
 from app.formats import Formats
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.families import Member, read_families
+from app.journal.gathered.groups import NAMES, BrewLine, Groups, group, is_number
+from app.journal.gathered.tied import TiedPair, tied_to
 from app.journal.pairs.fairness import Fairness, compare
 from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.rows import Line, lines
 from app.models import Question
-from app.questions import queries
-from app.questions.groups import NAMES, BrewLine, Groups, group, is_number
-from app.questions.queries import TiedPair
 from app.sensory.gathered.sighted import Sighted
 from app.sensory.gathered.weight import Weight, weigh
 
@@ -66,7 +65,7 @@ class Gathered:
 
 def gather(session: Session, question: Question, formats: Formats, now: datetime) -> Gathered:
     """Read and weigh what is tied to a question, in a number of statements that stays the same."""
-    tied = queries.tied_to(session, question.id)
+    tied = tied_to(session, question.id)
     every = [*tied.pairs, *tied.binned_pairs]
     in_pairs = {brew_id for row in every for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, in_pairs.union(tied.brew_ids))
