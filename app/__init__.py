@@ -45,8 +45,11 @@ def create_app(config: Config) -> Flask:
     return app
 
 
-def wire(pages: Path) -> Flask:
-    """Put the parts together; the only place that knows them all. `pages` caches templates."""
+def wire(cache: Path) -> Flask:
+    """Put the parts together; the only place that knows them all.
+
+    `cache` keeps compiled templates and the compressed chart script.
+    """
     app = Flask(__name__, static_folder=str(ROOT / "static"))
     app.config.update(
         MAX_CONTENT_LENGTH=MAX_REQUEST_MB * 1024 * 1024,
@@ -60,13 +63,13 @@ def wire(pages: Path) -> Flask:
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
     watch_journal(app)
-    _set_up_pages(app, pages)
+    _set_up_pages(app, cache)
     app.before_request(gate.admit)
     security.protect(app)
     errors.handle(app)
     conflicts.handle(app)
     keep_units_of_forms(app)
-    assets.serve_assets(app)
+    assets.serve_assets(app, cache)
     app.after_request(_look_after_backups)
     for feature in _features():
         app.register_blueprint(feature.pages)
