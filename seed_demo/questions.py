@@ -45,7 +45,7 @@ class Asked:
 
     text: str
     days_ago: int
-    factor: str = ""
+    factors: Sequence[str] = ()
     pairs: Sequence[str] = ()
     test: BlindTest | None = None
     brews: Sequence[Brew] = ()
@@ -64,23 +64,26 @@ def add_questions(
     held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, STIR, KETTLE)]
     mills, mug, stir, kettle = add_blind_tests(session, held, stock.tasters, rng)
     asked = [
-        Asked("Is boiling the water worth it?", 297, LABELS["water_id"], ["rather than tap"]),
+        Asked("Is boiling the water worth it?", 297, [LABELS["water_id"]], ["rather than tap"]),
         Asked(
-            "Hand mill or electric: can we taste it?", 171, LABELS["grinder_id"], ["electric"],
+            "Hand mill or electric: can we taste it?", 171, [LABELS["grinder_id"]], ["electric"],
             mills, answer=MILLS_ANSWER, answered_at=sips[-1] + timedelta(hours=10),
         ),
-        Asked("Is metal worth the mud in the cup?", 168, LABELS["stack"], ["Metal against paper"]),
-        Asked("Does the stir matter?", 82, LABELS["stirs"], ["left alone"], stir),
+        Asked(
+            "Is metal worth the mud in the cup?", 168, [LABELS["stack"]],
+            ["Metal against paper"],
+        ),
+        Asked("Does the stir matter?", 82, [LABELS["stirs"]], ["left alone"], stir),
         Asked(
             "Is a warmed mug better?", 48, test=mug, answer=MUG_ANSWER,
             answered_at=at(end_on - timedelta(days=25), 20, 40),
         ),
         Asked(
-            "Does the water have to boil?", 20, LABELS["water_temp_c"],
+            "Does the water have to boil?", 20, [LABELS["water_temp_c"]],
             ["keeps water warm", "off the boil"], kettle,
         ),
         Asked(
-            "Is a big bag still good at its end?", 9, LABELS["age_days"],
+            "Is a big bag still good at its end?", 9, [LABELS["age_days"]],
             brews=_big_bag_cups(brewed),
         ),
     ]  # fmt: skip
@@ -95,7 +98,7 @@ def add_questions(
 def _question(asked: Asked, end_on: date) -> Question:
     return Question(
         text=asked.text,
-        factor=asked.factor,
+        factors=list(asked.factors),
         asked_at=at(end_on - timedelta(days=asked.days_ago), 20, 40),
         state="answered" if asked.answer else "open",
         answer=asked.answer,

@@ -3,25 +3,14 @@
 from collections.abc import Mapping
 from typing import Any
 
-from wtforms import Form, SelectMultipleField
+from wtforms import Form
 from wtforms.form import BaseForm
 from wtforms.validators import ValidationError
-from wtforms.widgets import CheckboxInput
 
 from app.models.base import NAME_CHARS, NOTE_CHARS
 from app.text import search_text
 from app.web.fields import LineField, number_or_none
-
-
-class ManyField(SelectMultipleField):
-    """Some of the listed rows by their numbers, each with a box to tick."""
-
-    option_widget = CheckboxInput()
-
-    def pre_validate(self, form: BaseForm) -> None:
-        listed = {choice[0] for choice in self.iter_choices()}
-        if not set(self.data or ()) <= listed:
-            raise ValidationError("Please choose from the list.")
+from app.web.several import ManyField
 
 
 class NamesField(LineField):

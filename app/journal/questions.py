@@ -1,5 +1,6 @@
 """Questions, and the brews, side by sides and blind tests gathered under them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
@@ -86,9 +87,9 @@ def open_questions(session: Session, also: int | None = None) -> list[tuple[int,
     return [(row.id, row.text) for row in rows]
 
 
-def add_question(session: Session, text: str, factor: str, now: datetime) -> Question:
-    """A new question; `factor` is one of the labels of a setup, or empty."""
-    question = Question(text=text, factor=factor, asked_at=now)
+def add_question(session: Session, text: str, factors: Sequence[str], now: datetime) -> Question:
+    """A new question about `factors`, labels of a setup."""
+    question = Question(text=text, factors=list(factors), asked_at=now)
     session.add(question)
     session.flush()
     return question

@@ -1,8 +1,8 @@
-"""Questions of the practice, and what was gathered under each."""
+"""Questions of the practice, who asked them in which words, and what was gathered under each."""
 
-from datetime import datetime
+from datetime import date, datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, String
+from sqlalchemy import JSON, CheckConstraint, ForeignKey, Index, String
 from sqlalchemy.orm import Mapped, mapped_column
 
 from app.models.base import (
@@ -17,31 +17,55 @@ from app.models.base import (
     one_of,
 )
 
-QUESTION_STATES = ("open", "answered")
+ASK_CHARS = 1000
+# A question in a sitting that is not over is "planned" besides; that is read, not stored.
+QUESTION_STATES = ("open", "answered", "set aside")
 
 
 class Question(Binned, Base):
-    """Such as "does a warmed mug make a better cup?"; `factor` is what it is about."""
+    """Such as "does a warmed mug make a better cup?"; `factors` are what it is about, as labels of
+    a setup (`journal/pairs/setup.py`)."""
 
     __tablename__ = "question"
     __table_args__ = (
         filled("text", WORDS_CHARS),
-        at_most("factor", NAME_CHARS),
         at_most("answer"),
         one_of("state", QUESTION_STATES),
         CheckConstraint(
             "(state = 'answered') = (answered_at IS NOT NULL)", name="answered_has_time"
         ),
-        CheckConstraint("state = 'open' OR length(trim(answer)) >= 1", name="answered_in_words"),
+        CheckConstraint(
+            "state <> 'answered' OR length(trim(answer)) >= 1", name="answered_in_words"
+        ),
         Index("ix_question_asked_at_id", "asked_at", "id"),
     )
 
     text: Mapped[str] = mapped_column(String(WORDS_CHARS))
-    factor: Mapped[Name] = mapped_column(default="")
+    factors: Mapped[list[str]] = mapped_column(JSON, default=list)
     asked_at: Mapped[datetime]
-    state: Mapped[str] = mapped_column(String(8), default="open")
+    state: Mapped[str] = mapped_column(String(9), default="open")
     answer: Mapped[str] = mapped_column(String(NOTE_CHARS), default="")
     answered_at: Mapped[datetime | None]
+
+
+class Ask(Binned, Base):
+    """Somebody asked something once: in these words, that day, from there ("the Tuesday class").
+
+    It stands in the inbox until it is gathered under a question. Without words it only counts.
+    """
+
+    __tablename__ = "ask"
+    __table_args__ = (
+        at_most("text", ASK_CHARS),
+        at_most("source", NAME_CHARS),
+        CheckConstraint("question_id IS NOT NULL OR length(trim(text)) >= 1", name="in_words"),
+    )
+
+    text: Mapped[str] = mapped_column(String(ASK_CHARS), default="")
+    asked_on: Mapped[date]
+    source: Mapped[Name] = mapped_column(default="")
+    noted_at: Mapped[datetime]
+    question_id: Mapped[int | None] = mapped_column(ForeignKey("question.id"), index=True)
 
 
 class QuestionBrew(Base):

@@ -14,6 +14,7 @@ from io import StringIO
 from sqlalchemy.orm import Session
 
 from app.formats import Formats
+from app.journal.asks.reading import AskRow, asks_under
 from app.journal.blind.changed_brews import Mark
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.families import Member
@@ -24,7 +25,7 @@ from app.models import Question
 
 Values = dict[str, object]
 
-VERSION = 1
+VERSION = 2
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 # In the file as stored, whatever the household reads: plain numbers with a point.
 PLAIN = Formats(space=" ")
@@ -38,7 +39,7 @@ TEST_VALUES = (
 COLUMNS = (
     "kind", "id", "at_utc", "title", "cup_a", "cup_b", "differs", "comparison", "preferred",
     *TEST_VALUES, "bean", "brewer", "grind", "grind_setting", "filters", *BREW_VALUES,
-    "liking_1_to_9", "note",
+    "liking_1_to_9", "note", "asked_on", "source",
 )  # fmt: skip
 
 
@@ -51,12 +52,13 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
         "written_at_utc": _utc(now),
         "question": {
             "text": question.text,
-            "factor": question.factor,
+            "factors": question.factors,
             "asked_at_utc": _utc(question.asked_at),
             "state": question.state,
             "answer": question.answer,
             "answered_at_utc": _utc(question.answered_at),
         },
+        "asks": [_ask(row) for row in asks_under(session, question.id)],
         "strength": asdict(gathered.weight),
         "brews": [_brew(line) for line in gathered.brews],
         "brews_in_groups": _groups(gathered.groups),
@@ -76,11 +78,12 @@ def as_csv(session: Session, question: Question, now: datetime) -> str:
     sheet.writeheader()
     first = {
         "kind": "question", "id": question.id, "at_utc": _utc(question.asked_at),
-        "title": question.text, "differs": question.factor, "state": question.state,
+        "title": question.text, "differs": question.factors, "state": question.state,
         "comparison": gathered.weight.level, "says": gathered.weight.reason,
         "does_not_say": gathered.weight.not_said, "note": question.answer,
     }  # fmt: skip
-    for row in (first, *_evidence(gathered)):
+    asks = [{"kind": "ask", **_ask(row)} for row in asks_under(session, question.id)]
+    for row in (first, *_evidence(gathered), *asks):
         sheet.writerow({name: safe_cell(value) for name, value in row.items()})
     return text.getvalue()
 
@@ -104,6 +107,12 @@ def _evidence(gathered: Gathered) -> Iterator[Values]:
         yield {"kind": "blind test", **_test(test)}
     for member in gathered.gone:
         yield {"kind": "blind test", **_test(member.shown), "comparison": member.blind.gone}
+
+
+def _ask(row: AskRow) -> Values:
+    """In the words of who asked; empty where only the asking was noted."""
+    day = row.asked_on.isoformat()
+    return {"id": row.id, "asked_on": day, "note": row.text, "source": row.source}
 
 
 def _brew(line: BrewLine) -> Values:
@@ -138,7 +147,12 @@ def _groups(groups: Groups | None) -> Values | None:
         }
         for group in groups.groups
     ]
-    return {"by": groups.label, "groups": rows, "also_differs": groups.also}
+    return {
+        "by": groups.label,
+        "groups": rows,
+        "also_differs": groups.also,
+        "not_told_apart": groups.mixed,
+    }
 
 
 def _pair(line: PairLine) -> Values:
@@ -152,7 +166,7 @@ def _pair(line: PairLine) -> Values:
         ],
         "comparison": line.bearing,
         "preferred": line.row.preference,
-        "says": line.fairness.sentence,
+        "says": line.sentence,
         "note": line.row.note,
     }
 

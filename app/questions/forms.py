@@ -1,6 +1,6 @@
 """The forms of questions: what is asked, the answer, and what to put under it."""
 
-from wtforms import Form, HiddenField, SelectField
+from wtforms import Form, HiddenField
 from wtforms.validators import ValidationError
 
 from app.journal.pairs.setup import LABELS
@@ -8,25 +8,23 @@ from app.journal.questions import LINKED, Kind
 from app.models.base import NOTE_CHARS, WORDS_CHARS
 from app.models.questions import QUESTION_STATES
 from app.web.fields import LineField, NoteField, WordField, number_or_none
+from app.web.several import ManyField
 
-NO_FACTOR = {"": "something else, or several things"}
+
+def _ticked(labels: list[str] | None) -> list[str]:
+    """An empty one is what a form sends that has nothing ticked."""
+    return [label for label in labels or [] if label]
 
 
 class QuestionForm(Form):
     """`kind` and `row_id` name the thing that the question was asked about, if there is one."""
 
     text = LineField("Question", longest=WORDS_CHARS, required=True)
-    factor = SelectField(
-        "What it is about",
-        choices=NO_FACTOR | {label: label for label in LABELS.values()},
-        validate_choice=False,
+    factor = ManyField(
+        "What it is about", choices={label: label for label in LABELS.values()}, filters=[_ticked]
     )
     kind = HiddenField()
     row_id = HiddenField()
-
-    def validate_factor(self, field: SelectField) -> None:
-        if field.data not in {"", *LABELS.values()}:
-            raise ValidationError("Please choose one from the list.")
 
 
 class AnswerForm(Form):

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
+from app.journal.asks.reading import times_asked
 from app.journal.paging import Page, read_page
 from app.journal.questions import LINKED, Kind, Linked
 from app.journal.rows import Query, columns_of, rows_as
@@ -24,10 +25,12 @@ class QuestionRow(NamedTuple):
 
     id: int
     text: str
-    factor: str
+    factors: list[str]
+    state: str
     asked_at: datetime
     answered_at: datetime | None
     answer: str
+    times: int
     brews: int
     side_by_sides: int
     blind_tests: int
@@ -41,10 +44,10 @@ def ids_with_words(session: Session, words: str) -> Ids:
     wanted = search_text(words).split()[:MOST_WORDS]
     if not wanted:
         return None
-    query = select(Question.id, Question.text, Question.factor, Question.answer)
+    query = select(Question.id, Question.text, Question.answer, Question.factors)
     matching = []
-    for question_id, *texts in session.execute(query.where(Question.binned_at.is_(None))):
-        text = search_text(*texts)
+    for question_id, *texts, factors in session.execute(query.where(Question.binned_at.is_(None))):
+        text = search_text(*texts, *factors)
         if all(word in text for word in wanted):
             matching.append(question_id)
     return matching
@@ -70,7 +73,7 @@ def answered_page(session: Session, ids: Ids, args: Mapping[str, str]) -> Page[Q
 
 def _rows(state: str, ids: Ids) -> Query:
     counts = {f"{kind}s": _count(kind, tied) for kind, tied in LINKED.items()}
-    query = select(*columns_of(QuestionRow, Question, **counts))
+    query = select(*columns_of(QuestionRow, Question, times=times_asked(), **counts))
     query = query.where(Question.state == state, Question.binned_at.is_(None))
     return query if ids is None else query.where(Question.id.in_(ids))
 

@@ -7,10 +7,13 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal import questions
+from app.journal.asks.reading import asks_under
+from app.journal.asks.saving import AskValues, add_asks
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gathered.evidence import gather
 from app.journal.gathered.sources import sources_of
 from app.journal.history import Thing
+from app.journal.pairs.setup import FAMILIES
 from app.journal.questions import Kind
 from app.models import Question, SideBySide
 from app.questions import export, queries
@@ -18,7 +21,7 @@ from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.offered import offered
 from app.sensory.gathered.words import LEVELS
 from app.web import clock
-from app.web.changing import Edited, edited
+from app.web.changing import Edited, edited, noting
 from app.web.fields import clean_text, number_or_none
 from app.web.formats import formats
 from app.web.session import reading, saved_at, writing
@@ -62,18 +65,19 @@ def rule() -> str:
 @pages.get("/new")
 def new() -> str:
     form = QuestionForm(data={name: request.args.get(name, "") for name in ("kind", "row_id")})
-    return render_template("questions/form.html", form=form, question=None)
+    return _form_page(form)
 
 
 @pages.post("/new")
 def create() -> Answer:
     form = QuestionForm(request.form)
     if not form.validate():
-        return render_template("questions/form.html", form=form, question=None), 422
+        return _form_page(form), 422
     about = thing_of(form)
     with writing() as session:
-        text, factor = form.text.data or "", form.factor.data
-        question = questions.add_question(session, text, factor, clock.now())
+        now, text = clock.now(), form.text.data or ""
+        question = questions.add_question(session, text, form.factor.data or [], now)
+        add_asks(session, [AskValues(text, clock.today(), "", now, question.id)])
         saved_at(
             session,
             url_for(".show", question_id=question.id),
@@ -116,15 +120,14 @@ def answer(question_id: int) -> Answer:
 @pages.route("/<id:question_id>/edit", methods=["GET", "POST"])
 def edit(question_id: int) -> Answer:
     question = question_or_404(reading(), question_id)
-    stands = QuestionForm(data={"text": question.text, "factor": question.factor})
+    stands = QuestionForm(data={"text": question.text, "factor": question.factors})
     edit = edited(stands, Thing("question", question_id))
     form, sent = edit.opened(), request.method == "POST"
     if not sent or not form.validate():
-        page = render_template("questions/form.html", form=form, question=question)
-        return page, 422 if sent else 200
+        return _form_page(form, question), 422 if sent else 200
     with edit.saving(form, to=url_for(".show", question_id=question_id)) as session:
         saved = session.get_one(Question, question_id)
-        saved.text, saved.factor = form.text.data or "", form.factor.data
+        saved.text, saved.factors = form.text.data or "", form.factor.data or []
     return _to(question_id, "Changes saved.")
 
 
@@ -140,6 +143,43 @@ def restore(question_id: int) -> Response:
     with writing() as session:
         take_from_bin(question_or_404(session, question_id))
     return _to(question_id, "The question is back.")
+
+
+@pages.post("/<id:question_id>/again")
+def again(question_id: int) -> Response:
+    """It was asked once more; nobody noted in which words."""
+    question_or_404(reading(), question_id)
+    back = url_for(
+        ".index" if request.form.get("back") == "list" else ".show", question_id=question_id
+    )
+    with writing(to=back) as session:
+        once = AskValues("", clock.today(), "", clock.now(), question_id)
+        (ask_id,) = add_asks(session, [once])
+    flash("Asked once more.")
+    return redirect(f"{back}{'&' if '?' in back else '?'}once={ask_id}", 303)
+
+
+@pages.post("/<id:question_id>/aside")
+def set_aside(question_id: int) -> Response:
+    return _leave(question_id, "set aside", "The question is set aside.")
+
+
+@pages.post("/<id:question_id>/reopen")
+def reopen(question_id: int) -> Response:
+    return _leave(question_id, "open", "The question is open again.")
+
+
+def _leave(question_id: int, state: str, message: str) -> Response:
+    """Set an open question aside, or take it up again; an answered one stays as it is."""
+    question_or_404(reading(), question_id)
+    with writing(to=url_for(".show", question_id=question_id)) as session:
+        question = session.get_one(Question, question_id)
+        if question.state == "answered":
+            message = "It is answered; its answer decides whether it is open."
+        else:
+            with noting(session, Thing("answer", question_id), state, lambda: _answer_of(question)):
+                question.state = state
+    return _to(question_id, message)
 
 
 @pages.get("/<id:question_id>/export.csv")
@@ -195,11 +235,19 @@ def untie(question_id: int) -> Response:
     return redirect(back, 303)
 
 
+def _form_page(form: QuestionForm, question: Question | None = None) -> str:
+    return render_template("questions/form.html", form=form, question=question, families=FAMILIES)
+
+
 def _edited_answer(question: Question) -> Edited[AnswerForm]:
     """An answer is told, too, what else was done to its question."""
-    form = AnswerForm(data={"answer": question.answer, "state": question.state})
+    form = _answer_of(question)
     own, whole = Thing("answer", question.id), Thing("question", question.id)
     return edited(form, own, whole, fields_of={whole: frozenset()})
+
+
+def _answer_of(question: Question) -> AnswerForm:
+    return AnswerForm(data={"answer": question.answer, "state": question.state})
 
 
 def _page(session: Session, question: Question, form: AnswerForm) -> str:
@@ -211,6 +259,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         found=gathered,
         sources=sources_of(gathered),
         offered=offered(session, question.id, formats()),
+        asks=asks_under(session, question.id),
         zone=clock.browser_zone(),
         now=clock.now(),
     )

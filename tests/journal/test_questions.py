@@ -18,7 +18,7 @@ LATER = NOON + timedelta(hours=1)
 def test_a_question_is_added_tied_and_untied(journal: Database, make: Make) -> None:
     brew = make.brew()
     with journal.write_session() as session, session.begin():
-        question = add_question(session, "Does it matter?", "dose", NOON)
+        question = add_question(session, "Does it matter?", ["dose"], NOON)
         tie(session, question.id, "brew", brew.id)
         tie(session, question.id, "brew", brew.id)
     with Session(journal.reader) as session:
@@ -39,7 +39,7 @@ def test_the_moment_of_answering_stays_until_the_question_is_opened_again(
     journal: Database,
 ) -> None:
     with journal.write_session() as session, session.begin():
-        question = add_question(session, "Does it matter?", "", NOON)
+        question = add_question(session, "Does it matter?", [], NOON)
         write_answer(question, "Yes.", "answered", NOON)
         write_answer(question, "A little.", "answered", LATER)
         assert (question.answer, question.answered_at) == ("A little.", NOON)

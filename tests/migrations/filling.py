@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from app.models import (
     Afterthought,
+    Ask,
     BlindPacket,
     BlindTaster,
     BlindTest,
@@ -177,6 +178,17 @@ def _after_the_reveal(make: Make) -> None:
     make.tasting(make.brew(), liking=8, after_trial_id=1)
 
 
+def _asks(make: Make) -> None:
+    """One in the inbox, one without words that only counts, one in the bin; and a question about
+    several things."""
+    several = ["filter", "use of the filter"]
+    sheets = make.save(Question(text="Two sheets or one?", asked_at=NOON, factors=several))
+    noted = {"asked_on": NOON.date(), "noted_at": NOON}
+    make.save(Ask(text="Doppelt gefiltert – “besser”?", source="A letter, p. 2", **noted))
+    make.save(Ask(question_id=sheets.id, **noted))
+    make.save(Ask(text="Is <b>one</b> sheet enough?", binned_at=NOON, **noted))
+
+
 # The revision that made a table, and rows for it.
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
@@ -191,4 +203,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0016": _alike_brewers,
     "0017": _helper,
     "0018": _after_the_reveal,
+    "0020": _asks,
 }

@@ -8,7 +8,11 @@ from typing import Any
 from sqlalchemy import Connection, MetaData, create_engine
 
 # Columns a later revision took away on purpose; what they held has a test of its own.
-TAKEN_AWAY = {"blind_taster": {"token_hash"}, "trial": {"brew_a_id", "brew_b_id"}}
+TAKEN_AWAY = {
+    "blind_taster": {"token_hash"},
+    "trial": {"brew_a_id", "brew_b_id"},
+    "question": {"factor"},
+}
 
 Rows = dict[str, list[dict[str, Any]]]
 

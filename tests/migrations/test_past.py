@@ -180,7 +180,7 @@ def test_tests_answered_in_words_go_with_a_step_down(tmp_path: Path) -> None:
     downgrade(url, BEFORE["0010"])
     assert read_rows(url) == kept(read_rows(url), before)
     upgrade(url)
-    assert kept(before, read_rows(url)) == before
+    assert kept(lasting(before), read_rows(url)) == lasting(before)
 
 
 def test_marking_brewers_as_alike_touches_no_brew_of_an_earlier_journal(tmp_path: Path) -> None:
@@ -210,6 +210,7 @@ def test_marking_brewers_as_alike_touches_no_brew_on_postgresql(
 
 
 def _holds_through_marking(url: str, before: Rows) -> None:
+    before = lasting(before)
     assert {row["brewer_id"] for row in before["brew"]} == {1, 90}
     upgrade(url)
     assert {row["alike_to_id"] for row in read_rows(url)["brewer"]} == {None}
@@ -243,3 +244,33 @@ def test_a_helper_who_is_let_in_is_put_out_by_a_step_back(tmp_path: Path) -> Non
     downgrade(url, "0016")
     out = {row["name"]: row["unpaired_at"] is not None for row in read_rows(url)["device"]}
     assert out == {"Kitchen": False, "Guest": False, "Helper": True}
+
+
+def test_what_a_question_is_about_becomes_a_list_and_each_was_asked_once(tmp_path: Path) -> None:
+    url = _snapshot("0019", tmp_path)
+    add = (
+        "INSERT INTO question (id, text, factor, asked_at, state, answer) VALUES (?, ?, ?, ?, ?, ?)"
+    )
+    with closing(sqlite3.connect(tmp_path / "0019.db")) as journal:
+        moment = "2026-09-20 23:30:00.000000"
+        journal.execute(add, (80, "Hotter water?", "water temperature", moment, "open", ""))
+        journal.commit()
+    upgrade(url)
+    rows = read_rows(url)
+    assert [row["factors"] for row in rows["question"]] == [[], [], ["water temperature"]]
+    assert [row["text"] for row in rows["ask"]] == [row["text"] for row in rows["question"]]
+    last = rows["ask"][-1]
+    assert (last["question_id"], last["asked_on"].isoformat()) == (80, "2026-09-20")
+    assert last["noted_at"] == rows["question"][-1]["asked_at"]
+
+
+def test_a_step_back_keeps_the_one_thing_and_opens_what_was_set_aside(tmp_path: Path) -> None:
+    url = _snapshot("0020", tmp_path)
+    with closing(sqlite3.connect(tmp_path / "0020.db")) as journal:
+        journal.execute(
+            "UPDATE question SET factors = '[\"dose\"]', state = 'set aside' WHERE id = 1"
+        )
+        journal.commit()
+    downgrade(url, "0019")
+    first, *_, several = read_rows(url)["question"]
+    assert (first["factor"], first["state"], several["factor"]) == ("dose", "open", "")

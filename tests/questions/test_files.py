@@ -40,7 +40,7 @@ def test_the_file_of_data_holds_all_with_units_in_the_names(
     )
     told = json.loads(answer.text)
     assert all(f"`{name}`" in DEVELOPERS for name in told)
-    assert (told["format"], told["version"]) == ("oddcup-question", 1)
+    assert (told["format"], told["version"]) == ("oddcup-question", 2)
     assert told["question"]["text"] == USED
     assert told["strength"]["level"] == "anecdote"
     (cup,) = told["brews"]
@@ -62,7 +62,13 @@ def test_the_table_has_a_row_for_each_piece(client: FlaskClient, make: Make) -> 
     answer = client.get(f"{address}/export.csv")
     assert answer.mimetype == "text/csv"
     rows = list(csv.DictReader(StringIO(answer.text)))
-    assert [row["kind"] for row in rows] == ["question", "brew", "side by side", "blind test"]
+    assert [row["kind"] for row in rows] == [
+        "question",
+        "brew",
+        "side by side",
+        "blind test",
+        "ask",
+    ]
     assert rows[1]["dose_g"] == "14.5"
     assert rows[2]["differs"] == "steep: 2:00 / 3:00"
     assert (rows[3]["correct"], rows[3]["trials"]) == ("1", "2")

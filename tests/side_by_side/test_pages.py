@@ -58,7 +58,7 @@ def test_the_two_are_tested_blind_under_the_open_question_they_are_gathered_unde
     assert f'href="/blind/new?{two}">Test' in client.get(address(a, b)).text
     pair = make.side_by_side(a, b)
     for number, state in ((1, "answered"), (2, "open")):
-        asked = Question(id=number, text="Longer?", factor="steep", asked_at=NOON, state=state)
+        asked = Question(id=number, text="Longer?", factors=["steep"], asked_at=NOON, state=state)
         if state == "answered":
             asked.answered_at, asked.answer = NOON, "No."
         make.save(asked)

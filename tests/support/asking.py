@@ -21,10 +21,10 @@ def says(client: FlaskClient, address: str) -> str:
     return page.text(answer.text)
 
 
-def ask(client: FlaskClient, text: str = USED, factor: str = "", **more: str) -> str:
+def ask(client: FlaskClient, text: str = USED, factor: str | list[str] = "", **more: str) -> str:
     """Ask as the page does; the question's address."""
     opened = client.get("/questions/new", query_string=more).text
-    values = page.filled(opened, holding="factor", text=text, factor=factor)
+    values = page.filled(opened, holding="text", text=text, factor=factor)
     answer = client.post("/questions/new", data=values)
     assert answer.status_code == 303
     return str(answer.location)

@@ -13,7 +13,7 @@ from app.journal.blind.evidence import BlindEvidence
 from app.journal.families import Member, read_families
 from app.journal.gathered.groups import NAMES, BrewLine, Groups, group, is_number
 from app.journal.gathered.tied import TiedPair, tied_to
-from app.journal.pairs.fairness import Fairness, compare
+from app.journal.pairs.fairness import Fairness, compare, listed
 from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.rows import Line, lines
 from app.models import Question
@@ -21,6 +21,11 @@ from app.sensory.gathered.sighted import Sighted
 from app.sensory.gathered.weight import Weight, weigh
 
 Bearing = Literal["fair", "not fair", "a repeat", "another thing"]
+
+TOGETHER = (
+    "Fair for this question: nothing differs but what it asks about, the {}. They differ at once, "
+    "so which of them it is cannot be told apart."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +38,15 @@ class PairLine:
     fairness: Fairness
     apart: list[Line]
     bearing: Bearing
+
+    @property
+    def sentence(self) -> str:
+        """What it can say; where several things asked about differ at once, which of them it is, it
+        cannot."""
+        if self.bearing == "fair" and len(self.apart) > 1:
+            names = listed([line.label for line in self.apart])
+            return TOGETHER.format(names)
+        return self.fairness.sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +62,14 @@ class Gathered:
     in_the_bin: int
     still_count: int
     weight: Weight
+
+    @property
+    def together(self) -> list[list[str]]:
+        """What is asked about and differed at once in fair side by sides, each set once."""
+        sets = [
+            [line.label for line in pair.apart] for pair in self.pairs if pair.bearing == "fair"
+        ]
+        return [list(each) for each in dict.fromkeys(map(tuple, sets)) if len(each) > 1]
 
     @property
     def to_test(self) -> tuple[int, int] | None:
@@ -70,11 +92,11 @@ def gather(session: Session, question: Question, formats: Formats, now: datetime
     in_pairs = {brew_id for row in every for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, in_pairs.union(tied.brew_ids))
     brews = [_brew(sides[brew_id], formats) for brew_id in tied.brew_ids]
-    compared = [_pair(row, sides, question.factor, formats) for row in every]
+    compared = [_pair(row, sides, question.factors, formats) for row in every]
     pairs = compared[: len(tied.pairs)]
     members = read_families(session, [question.id], now).get(question.id, [])
     tests = [one.shown for one in members if not one.blind.gone]
-    groups = group(brews, question.factor)
+    groups = group(brews, question.factors)
     in_time = sorted(compared, key=lambda pair: (pair.row.saved_at, pair.row.id))
     counted = [
         _sighted(pair)
@@ -96,41 +118,65 @@ def _brew(side: Side, formats: Formats) -> BrewLine:
     return BrewLine(side, {line.label: line.a for line in noted}, fmean(scores) if scores else None)
 
 
-def _pair(row: TiedPair, sides: Mapping[int, Side], factor: str, formats: Formats) -> PairLine:
+def _pair(
+    row: TiedPair, sides: Mapping[int, Side], factors: Sequence[str], formats: Formats
+) -> PairLine:
     a, b = sides[row.brew_a_id], sides[row.brew_b_id]
     fairness = compare(a.setup, b.setup)
     apart, _ = lines(a, b, fairness, formats)
     differing = [line for line in apart if line.state == "differs"]
-    bearing = _bearing([line.label for line in differing], factor)
+    bearing = _bearing([line.label for line in differing], factors)
     return PairLine(row, a, b, fairness, differing, bearing)
 
 
-def _bearing(causes: Sequence[str], factor: str) -> Bearing:
-    """What a comparison can say of the factor asked about (of any, where none is named)."""
+def _bearing(causes: Sequence[str], factors: Sequence[str]) -> Bearing:
+    """What a comparison can say of what is asked about (of any one thing, where nothing is named).
+
+    Fair is one thing that differs, or several at once if the question names all of them.
+    """
     if not causes:
         return "a repeat"
-    if factor in NAMES and factor not in causes:
+    asked = set(factors).intersection(NAMES)
+    if not asked:
+        return "fair" if len(causes) == 1 else "not fair"
+    if not asked.intersection(causes):
         return "another thing"
-    return "fair" if len(causes) == 1 else "not fair"
+    return "fair" if asked.issuperset(causes) else "not fair"
 
 
 def _sighted(line: PairLine) -> Sighted:
     gone = line.row.binned_at is not None
     if line.bearing != "fair":
         return Sighted(False, gone=gone)
-    cause = line.apart[0]
-    name = NAMES[cause.label]
-    a, b = (getattr(side.setup, name) for side in (line.a, line.b))
-    cups = _names(line, cause)
-    contrast = f"{cause.label}, {' or '.join(sorted(cups))}"
-    if is_number(a, name) and is_number(b, name):
-        contrast = cause.label
-        cups = ("the higher", "the lower") if a > b else ("the lower", "the higher")
+    contrast, cups = _contrast(line)
     if line.row.preference == "neither":
         return Sighted(True, contrast, gone=gone)
     preferred = cups[0] if line.row.preference == "a" else cups[1]
     brews = frozenset((line.row.brew_a_id, line.row.brew_b_id))
     return Sighted(True, contrast, preferred, brews, gone)
+
+
+def _contrast(line: PairLine) -> tuple[str, tuple[str, str]]:
+    """The things compared, the same whichever cup was A, and what A and B are called in it."""
+    if len(line.apart) == 1:
+        (cause,) = line.apart
+        cups = _higher(line, cause)
+        if cups:
+            return cause.label, cups
+        cups = _names(line, cause)
+        return f"{cause.label}, {' or '.join(sorted(cups))}", cups
+    told = [(cause.label, _higher(line, cause) or _names(line, cause)) for cause in line.apart]
+    a, b = (" with ".join(f"{label} {cups[n]}" for label, cups in told) for n in (0, 1))
+    return " or ".join(sorted((a, b))), (a, b)
+
+
+def _higher(line: PairLine, cause: Line) -> tuple[str, str] | None:
+    """Which cup has the higher number; None for what is no number."""
+    name = NAMES[cause.label]
+    a, b = (getattr(side.setup, name) for side in (line.a, line.b))
+    if not (is_number(a, name) and is_number(b, name)):
+        return None
+    return ("the higher", "the lower") if a > b else ("the lower", "the higher")
 
 
 def _names(line: PairLine, cause: Line) -> tuple[str, str]:

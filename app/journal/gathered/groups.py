@@ -1,4 +1,4 @@
-"""Brews under a question in groups that differ in one thing, with the mean liking of each."""
+"""Brews under a question in groups that differ in what it asks about, with their mean liking."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -43,23 +43,32 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Groups:
-    """Groups by `label`, and what else differs beyond its tolerance; no groups without a label."""
+    """Groups by `label` ("dose and steep" for two), and what else differs beyond its tolerance; no
+    groups without a label. `mixed` are labels of which no two groups differ in this one alone."""
 
     label: str
     groups: list[Group]
     also: list[str]
+    mixed: list[str]
 
 
-def group(brews: Sequence[BrewLine], factor: str) -> Groups | None:
-    """Brews by the factor asked about, or by the only thing that differs; None for fewer than 2."""
+def group(brews: Sequence[BrewLine], factors: Sequence[str]) -> Groups | None:
+    """Brews by what is asked about and differs, or by the only thing that does; None for fewer than
+    2."""
     if len(brews) < 2:
         return None
     apart = _apart(brews)
-    label = factor if factor in NAMES else apart[0] if len(apart) == 1 else ""
-    also = [other for other in apart if other != label]
-    if not label:
-        return Groups("", [], also)
-    return Groups(label, [_group(label, members) for members in _sort(brews, label)], also)
+    asked = [label for label in LABELS.values() if label in factors]
+    labels = [label for label in apart if label in asked] or asked
+    if not asked and len(apart) == 1:
+        labels = apart
+    also = [other for other in apart if other not in labels]
+    if not labels:
+        return Groups("", [], also, [])
+    members = _split(brews, labels)
+    mixed = [label for label in labels if not _alone(label, labels, members)]
+    found = [_group(labels, each) for each in members]
+    return Groups(listed(labels), found, also, mixed if len(labels) > 1 else [])
 
 
 def _apart(brews: Sequence[BrewLine]) -> list[str]:
@@ -67,6 +76,27 @@ def _apart(brews: Sequence[BrewLine]) -> list[str]:
     first, *rest = (brew.side.setup for brew in brews)
     differing = {label for setup in rest for label in compare(first, setup).named("differs")}
     return [label for label in LABELS.values() if label in differing]
+
+
+def _split(brews: Sequence[BrewLine], labels: Sequence[str]) -> list[Sequence[BrewLine]]:
+    """Groups by the first label, each of them by the next."""
+    if not labels:
+        return [brews]
+    return [part for each in _sort(brews, labels[0]) for part in _split(each, labels[1:])]
+
+
+def _alone(label: str, labels: Sequence[str], groups: Sequence[Sequence[BrewLine]]) -> bool:
+    """Whether two of the groups differ in this label and in no other of them."""
+    firsts = [members[0].side.setup for members in groups]
+    for place, one in enumerate(firsts):
+        for other in firsts[:place]:
+            differing = [
+                each for each in labels
+                if not _same(name := NAMES[each], getattr(one, name), getattr(other, name))
+            ]  # fmt: skip
+            if differing == [label]:
+                return True
+    return False
 
 
 def _sort(brews: Sequence[BrewLine], label: str) -> list[list[BrewLine]]:
@@ -106,11 +136,16 @@ def _same(name: str, ours: object, theirs: object) -> bool:
     return ours == theirs
 
 
-def _group(label: str, members: Sequence[BrewLine]) -> Group:
+def _group(labels: Sequence[str], members: Sequence[BrewLine]) -> Group:
     likings = tuple(brew.liking for brew in members if brew.liking is not None)
-    texts = [brew.texts.get(label) or "not noted" for brew in members]
-    first, last = texts[0], texts[-1]
-    value = first if first == last else f"{first} to {last}"
-    if NAMES[label] == "first_brewer_id":
-        value = listed(sorted(set(texts)))
+    value = "; ".join(_value(label, members) for label in labels)
     return Group(value, len(members), likings, sum(brew.blind for brew in members))
+
+
+def _value(label: str, members: Sequence[BrewLine]) -> str:
+    in_order = [brew for part in _sort(members, label) for brew in part]
+    texts = [brew.texts.get(label) or "not noted" for brew in in_order]
+    if NAMES[label] == "first_brewer_id":
+        return listed(sorted(set(texts)))
+    first, last = texts[0], texts[-1]
+    return first if first == last else f"{first} to {last}"

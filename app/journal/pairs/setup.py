@@ -38,6 +38,16 @@ LABELS = {
     "stirs": "stirs",
     "steps": "steps of the recipe",
 }
+# What belongs together when somebody asks: papers are papers, which, how many and how used.
+FAMILIES = {
+    "papers and filters": ("filter", "use of the filter"),
+    "beans": ("bag", "days of rest"),
+    "brewer": ("brewer", "upright or flipped"),
+    "grinding": ("grinder", "grind", "grinder setting"),
+    "amounts": ("dose", "brew water", "bypass water", "ice"),
+    "water": ("kettle water", "water temperature"),
+    "time and hand": ("steep", "press time", "press effort", "stirs", "steps of the recipe"),
+}
 # What changes a cup so surely that it is said where neither brew has a note of it.
 WORTH_NOTING = (
     "age_days", "stack", "grinder_id", "water_id", "water_temp_c", "steep_s", "stirs",

@@ -1,0 +1,1 @@
+"""Who asked what, in their own words, and under which question it was gathered."""

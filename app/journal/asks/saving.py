@@ -1,0 +1,120 @@
+"""Asks are noted, gathered under a question, and taken back; each step is in their history."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import exists, select
+from sqlalchemy.orm import Session
+
+from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.history import Thing, record
+from app.journal.questions import LINKED
+from app.journal.rows import add_row
+from app.models import Ask, Change, Question
+from app.models.history import FieldText
+
+GATHERED, RELEASED, TAKEN_BACK = "gathered", "sent to the inbox", "taken back"
+
+
+@dataclass(frozen=True, slots=True)
+class AskValues:
+    """What somebody asked; without words it only counts, and needs a question."""
+
+    text: str
+    asked_on: date
+    source: str
+    noted_at: datetime
+    question_id: int | None = None
+
+
+def add_asks(session: Session, asks: Iterable[AskValues]) -> list[int]:
+    """Their numbers, in the order given."""
+    return [add_row(session, Ask(), values).id for values in asks]
+
+
+def gather(
+    session: Session, ask_ids: Sequence[int], question_id: int | None, what: str = GATHERED
+) -> list[int]:
+    """Put asks under a question (None: in the inbox); the numbers of those that moved.
+
+    A question that is left with nothing at all goes into the bin.
+    """
+    asks = _asks(session, ask_ids)
+    moved = [ask for ask in asks if ask.question_id != question_id]
+    left = {ask.question_id for ask in moved}
+    for ask in moved:
+        _move(session, ask, question_id, what)
+    session.flush()
+    _tidy(session, left)
+    return [ask.id for ask in moved]
+
+
+def take_back(session: Session, ask_ids: Sequence[int]) -> int:
+    """Undo the last move of each ask, where that is still the last thing done to it; how many."""
+    asks, left, count = _asks(session, ask_ids), set(), 0
+    for ask in asks:
+        before = _before_the_last_move(session, ask)
+        if before is None:
+            continue
+        left.add(ask.question_id)
+        (value,) = before["values"] or [""]
+        question = session.get(Question, int(value)) if value else None
+        if question is not None:
+            take_from_bin(question)
+        _move(session, ask, question.id if question else None, TAKEN_BACK)
+        count += 1
+    session.flush()
+    _tidy(session, left)
+    return count
+
+
+def _asks(session: Session, ask_ids: Sequence[int]) -> Sequence[Ask]:
+    query = select(Ask).where(Ask.id.in_(ask_ids), Ask.binned_at.is_(None)).order_by(Ask.id)
+    return session.scalars(query.with_for_update()).all()
+
+
+def _move(session: Session, ask: Ask, question_id: int | None, what: str) -> None:
+    before = [_under(session, ask.question_id)]
+    if question_id is None and not ask.text:
+        ask.text = session.get_one(Question, ask.question_id).text
+    ask.question_id = question_id
+    record(session, Thing("ask", ask.id), before, [_under(session, question_id)], what)
+
+
+def _under(session: Session, question_id: int | None) -> FieldText:
+    """The question of an ask as the history keeps a field."""
+    question = session.get(Question, question_id) if question_id else None
+    return {
+        "name": "question_id", "label": "Question", "unit": None,
+        "values": [str(question.id)] if question else [],
+        "shown": question.text if question else "in the inbox",
+    }  # fmt: skip
+
+
+def _before_the_last_move(session: Session, ask: Ask) -> FieldText | None:
+    last = session.scalars(
+        select(Change)
+        .where(Change.thing == "ask", Change.row_id == ask.id)
+        .order_by(Change.number.desc())
+        .limit(1)
+    ).one_or_none()
+    if last is None or last.what not in (GATHERED, RELEASED):
+        return None
+    return last.before[0]
+
+
+def _tidy(session: Session, question_ids: Iterable[int | None]) -> None:
+    """Put questions in the bin that have neither asks nor evidence nor an answer any more."""
+    now = session.info["now"]
+    for question_id in question_ids:
+        question = session.get(Question, question_id) if question_id else None
+        if question is not None and not question.answer and not _holds(session, question.id):
+            put_in_bin(question, now)
+
+
+def _holds(session: Session, question_id: int) -> bool:
+    links = [tied.link.question_id == question_id for tied in LINKED.values()]
+    ask = exists().where(Ask.question_id == question_id, Ask.binned_at.is_(None))
+    anything = select(ask | exists().where(links[0]) | exists().where(links[1]))
+    return bool(session.scalar(anything) or session.scalar(select(exists().where(links[2]))))
