@@ -113,6 +113,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.filters import views as filters
     from app.gear import views as gear
     from app.history import views as history
+    from app.questions import ask_views as asks
     from app.questions import views as questions
     from app.recipes import views as recipes
     from app.settings import backup_views as backups
@@ -125,7 +126,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
-        claimed, bags, filters, recipes, worksheets, gear, settings, backups, devices, history,
+        asks, claimed, bags, filters, recipes, worksheets, gear, settings, backups, devices,
+        history,
     )  # fmt: skip
 
 

@@ -26,6 +26,7 @@ KINDS = {
     "grinder": Kind("grinder", "gear.show_grinder", "gear.edit_grinder", "grinder_id"),
     "water": Kind("water", "gear.show_water", "gear.edit_water", "water_id"),
     "question": Kind("question", "questions.show", "questions.edit", "question_id"),
+    "ask": Kind("ask", "asks.edit", "asks.edit", "ask_id"),
     "answer": Kind("answer", "questions.show", "questions.show", "question_id"),
     "blind_test": Kind("blind test", "blind.show", "blind.edit", "test_id"),
     "afterthought": Kind("trial", "blind.trial", "blind.after", "trial_id"),

@@ -27,6 +27,7 @@ from app.journal.bin import BINNED
 from app.journal.paging import Page, read_page
 from app.journal.rows import Query, columns_of, rows_as
 from app.models import (
+    Ask,
     Bag,
     BagCorrection,
     Bean,
@@ -139,6 +140,7 @@ def _sources() -> list[Source]:
         ),
         Source(BlindTest, {"name": BlindTest.title}),
         Source(Question, {"name": Question.text}),
+        Source(Ask, {"name": Ask.text, "day": Ask.asked_on}),
         *(Source(table, {"name": table.name}) for table in NAMED),
     ]
 

@@ -53,6 +53,7 @@ KINDS = {
     "filter": _kind("Filter", "filters.restore", "filters.show", "filter_id"),
     "blind_test": _kind("Blind test", "blind.restore", "blind.show", "test_id"),
     "question": _kind("Question", "questions.restore", "questions.show", "question_id"),
+    "ask": _kind("Ask", "asks.restore", "asks.edit", "ask_id"),
     "recipe": _kind("Recipe", "recipes.restore", "recipes.show", "recipe_id"),
     "filter_pack": _kind("Pack of filters", "filters.restore_pack", "filters.show_pack", "pack_id"),
     "brewer": _kind("Brewer", "gear.restore_brewer", "gear.show_brewer", "brewer_id"),
@@ -75,6 +76,7 @@ def in_words(row: BinnedRow, formats: Formats) -> str:
         "bag": f"{row.name}, roasted {day}" if row.day else row.name,
         "frozen_span": f"{row.name}, {day} to {formats.day(row.until) if row.until else 'now'}",
         "bag_correction": f"{row.name}, {_signed(row.amount, formats)}, {day}{noted}",
+        "ask": row.name[:MOST_CHARS] or f"asked once more, {day}",
         "filter": f"{row.name} no. {row.amount or 0:.0f}{noted}",
     }
     return words.get(row.kind, row.name)

@@ -10,6 +10,7 @@ from sqlalchemy import Select, func, literal, select
 from sqlalchemy.orm import Session
 
 from app.models import (
+    Ask,
     BlindTest,
     Brew,
     Filter,
@@ -58,6 +59,7 @@ ROWS: dict[str, Select[Any]] = {
     .group_by(Question.id)
     .order_by(func.count(QuestionBrew.brew_id).desc(), Question.id.desc())
     .limit(1),
+    "ask_id": select(func.max(Ask.id)),
     "test_id": select(func.max(BlindTest.id)),
     "trial_id": select(func.max(Trial.id)),
     "saved_id": select(func.max(SideBySide.id)),

@@ -17,6 +17,7 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.paging import ROWS_A_PAGE
 from app.models import (
+    Ask,
     Bag,
     BagCorrection,
     Base,
@@ -120,6 +121,10 @@ WAYS = {
     "question": Way(
         Question, lambda make: make.save(Question(text="Finer?", asked_at=NOON)),
         "/questions/{id}/bin", "/questions/{id}", "Finer?",
+    ),
+    "ask": Way(
+        Ask, lambda make: make.save(Ask(text="Finer?", asked_on=ROASTED, noted_at=NOON)),
+        "/questions/asks/{id}/bin", "/questions/asks/{id}", "Finer?",
     ),
 }  # fmt: skip
 

@@ -4,14 +4,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import exists, select
+from sqlalchemy import exists, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing, record
 from app.journal.questions import LINKED
 from app.journal.rows import add_row
-from app.models import Ask, Change, Question
+from app.models import Ask, Change, Question, QuestionLeftTest
 from app.models.history import FieldText
 
 GATHERED, RELEASED, TAKEN_BACK = "gathered", "sent to the inbox", "taken back"
@@ -58,7 +58,7 @@ def take_back(session: Session, ask_ids: Sequence[int]) -> int:
         if before is None:
             continue
         left.add(ask.question_id)
-        (value,) = before["values"] or [""]
+        (value,) = before["values"] or [""]  # empty for the inbox
         question = session.get(Question, int(value)) if value else None
         if question is not None:
             take_from_bin(question)
@@ -75,11 +75,31 @@ def _asks(session: Session, ask_ids: Sequence[int]) -> Sequence[Ask]:
 
 
 def _move(session: Session, ask: Ask, question_id: int | None, what: str) -> None:
-    before = [_under(session, ask.question_id)]
+    before = _as_form(session, ask)
     if question_id is None and not ask.text:
         ask.text = session.get_one(Question, ask.question_id).text
     ask.question_id = question_id
     record(session, Thing("ask", ask.id), before, [_under(session, question_id)], what)
+
+
+def _as_form(session: Session, ask: Ask) -> list[FieldText]:
+    """The whole ask as its form would send it, so that it can be brought back there."""
+    fields = {
+        "In their own words": ("text", ask.text),
+        "Asked on": ("asked_on", ask.asked_on.isoformat()),
+        "Where it came from": ("source", ask.source),
+    }
+    texts: list[FieldText] = [
+        {
+            "name": name,
+            "label": label,
+            "values": [value] if value else [],
+            "shown": "",
+            "unit": None,
+        }
+        for label, (name, value) in fields.items()
+    ]
+    return [*texts, _under(session, ask.question_id)]
 
 
 def _under(session: Session, question_id: int | None) -> FieldText:
@@ -101,7 +121,7 @@ def _before_the_last_move(session: Session, ask: Ask) -> FieldText | None:
     ).one_or_none()
     if last is None or last.what not in (GATHERED, RELEASED):
         return None
-    return last.before[0]
+    return next(text for text in last.before if text["name"] == "question_id")
 
 
 def _tidy(session: Session, question_ids: Iterable[int | None]) -> None:
@@ -114,7 +134,7 @@ def _tidy(session: Session, question_ids: Iterable[int | None]) -> None:
 
 
 def _holds(session: Session, question_id: int) -> bool:
-    links = [tied.link.question_id == question_id for tied in LINKED.values()]
-    ask = exists().where(Ask.question_id == question_id, Ask.binned_at.is_(None))
-    anything = select(ask | exists().where(links[0]) | exists().where(links[1]))
-    return bool(session.scalar(anything) or session.scalar(select(exists().where(links[2]))))
+    kept = [exists().where(tied.link.question_id == question_id) for tied in LINKED.values()]
+    kept.append(exists().where(QuestionLeftTest.question_id == question_id))
+    kept.append(exists().where(Ask.question_id == question_id, Ask.binned_at.is_(None)))
+    return bool(session.scalar(select(or_(*kept))))
