@@ -12,6 +12,10 @@ from app.journal.rows import Query, columns_of, rows_as
 from app.journal.uses import last_use, uses_of
 from app.models import Brew, Filter, FilterPack
 
+NOT_GONE = (
+    Filter.retired_on.is_(None), Filter.binned_at.is_(None), FilterPack.binned_at.is_(None),
+)  # fmt: skip
+
 
 class OnHand(NamedTuple):
     """A filter not retired: its uses so far, and when it was last used."""
@@ -42,14 +46,18 @@ def on_hand(session: Session, also: Iterable[int] = (), most: int = 30) -> list[
     return rows
 
 
+def hand_of_packs(session: Session, pack_ids: Iterable[int]) -> list[OnHand]:
+    """All filters of these packs that were taken out and can still be brewed with."""
+    query = _hand_rows().where(*NOT_GONE, Filter.pack_id.in_(list(pack_ids)))
+    return rows_as(OnHand, session, query.order_by(Filter.id))
+
+
 @cache
 def _usable() -> Query:
     last_at = last_use(Brew.brewed_at)
     return (
         _hand_rows()
-        .where(
-            Filter.retired_on.is_(None), Filter.binned_at.is_(None), FilterPack.binned_at.is_(None)
-        )
+        .where(*NOT_GONE)
         .order_by(last_at.is_(None), last_at.desc(), Filter.id.desc())
         .limit(bindparam("most"))
     )

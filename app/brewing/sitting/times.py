@@ -19,6 +19,7 @@ ANSWER_S = 50
 TASTED_G = 40.0  # of a cup that is tasted
 MOUTH_G = 120.0  # of water to rinse the mouth with, a tasting
 KETTLE_G = 1000.0  # of water in a kettle whose size is not known
+RINSE_G = 55.0  # of hot water for a filter that is rinsed hot
 
 
 def trial_s(cups: int) -> int:
