@@ -14,7 +14,7 @@ from app.config import MAX_REQUEST_MB, Config, machine_zone
 from app.database import Database
 from app.devices import gate
 from app.formats import Formats
-from app.web import assets, clock, conflicts, errors, places, security
+from app.web import assets, clock, conflicts, errors, pictures, places, security
 from app.web import formats as web_formats
 from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats, UnitsStay
@@ -136,7 +136,7 @@ def _set_up_pages(app: Flask, cache: Path) -> None:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
     app.jinja_env.add_extension(UnitsStay)
-    app.jinja_env.globals.update(current_formats=current, places=places)
+    app.jinja_env.globals.update(current_formats=current, places=places, picture=pictures.picture)
     # Compiled templates are cached between starts: that halves the wait for the first page. They
     # depend on how filters are called, so those compiled before these files changed are not used.
     changed_at = max(Path(file).stat().st_mtime_ns for file in (__file__, web_formats.__file__))

@@ -23,7 +23,7 @@ def just_right(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:
             "height": 340,
             "xaxis": axis(
                 "too little (−) to too much (+)",
-                range=[0.5, 5.5],
+                range=[0.1, 5.9],  # room for the letters at both ends
                 tickvals=[1, 2, 3, 4, 5],
                 ticktext=["−−", "−", "just right", "+", "++"],
             ),

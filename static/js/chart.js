@@ -51,6 +51,7 @@ function draw({ source, box }) {
   const figure = JSON.parse(source.textContent);
   const style = getComputedStyle(document.documentElement);
   const layout = dressed(figure.layout || {}, box.clientWidth, getComputedStyle(document.body).fontFamily);
+  box.querySelector(":scope > .still")?.remove();
   const config = { displayModeBar: false, responsive: true, ...figure.config };
   return window.Plotly.react(box, paint(figure.data, style), paint(layout, style), config);
 }

@@ -1,0 +1,147 @@
+"""A figure with everything worked out: ranges, marks and their words, margins, place of the legend.
+
+The picture and the live chart are both drawn from it, so they agree.
+"""
+
+from copy import copy
+from math import isfinite
+
+from app.charts.figure import Figure
+from app.charts.still.days import days, hours
+from app.charts.still.frame import Frame, framed
+from app.charts.still.letters import BREAK, literal
+from app.charts.still.signs import Signs
+from app.charts.still.spans import span
+from app.charts.still.ticks import Stretch, Ticks, given, linear, logarithmic
+from app.charts.still.values import axis_of, coordinate, ends, place, wall, written
+
+NARROW = 330  # pixels a phone has for a chart: nothing overlaps there, nor where there is more
+USUAL_HEIGHT = 320
+
+
+def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> Figure:
+    """A new figure; the one given is left as it is."""
+    signs = signs or Signs()
+    layout = dict(figure.get("layout", {}))
+    names = [name for name in layout if name[1:5] == "axis"]
+    for name in dict.fromkeys(["xaxis", "yaxis", *names]):
+        layout[name] = _axis(layout.get(name, {}), figure["data"], name[0])
+    layout["shapes"] = [_refs(shape) for shape in layout.get("shapes", ())]
+    layout["annotations"] = [_note(note) for note in layout.get("annotations", ())]
+    layout.setdefault("height", USUAL_HEIGHT)
+    made: Figure = {"data": _named(figure["data"], layout), "layout": layout}
+    upright = [ref for ref in _refs_of(layout) if ref[0] == "y"]
+    for ref in _refs_of(layout):
+        axis = axis_of(layout, ref)
+        if "range" not in axis:
+            axis["range"] = span(made, ref)
+    frame = framed(made, width)
+    for ref in upright:
+        axis = axis_of(layout, ref)
+        low, high = axis["domain"]
+        _mark(axis, signs, frame.plot_height * (high - low), upright=True)
+    frame = framed(made, width)
+    _mark(layout["xaxis"], signs, frame.plot_width, upright=False)
+    _leave_out_what_sticks_out(layout["xaxis"], frame)
+    frame = framed(made, width)
+    frame.put_into(made)
+    return made
+
+
+def _refs_of(layout: Figure) -> list[str]:
+    return [f"{name[0]}{name[5:]}" for name in layout if name[1:5] == "axis"]
+
+
+def _axis(axis: Figure, data: list[Figure], way: str) -> Figure:
+    settled: Figure = {"domain": [0.0, 1.0], "title": {"text": ""}} | axis
+    settled["title"] = {"text": literal(settled["title"]["text"]), "font": {"size": 13}}
+    settled.setdefault("type", "linear")
+    if settled["type"] == "category" and "categoryarray" not in settled:
+        names = dict.fromkeys(name for trace in data for name in trace[way] if name is not None)
+        settled |= {"categoryorder": "array", "categoryarray": list(names)}
+    return settled | {"automargin": False, "fixedrange": True, "zeroline": False, "ticks": ""}
+
+
+def _refs(shape: Figure) -> Figure:
+    return {"xref": "x", "yref": "y", "layer": "above"} | shape
+
+
+def _note(note: Figure) -> Figure:
+    usual = {"xref": "x", "yref": "y", "xanchor": "center", "yanchor": "middle"}
+    return usual | note | {"text": literal(note["text"])}
+
+
+def _named(data: list[Figure], layout: Figure) -> list[Figure]:
+    """The traces, each saying whether the legend has it; one alone is in none, if not asked."""
+    traces = [copy(trace) for trace in data]
+    listed = [t for t in traces if t.get("showlegend", True) and t.get("name") and len(t["x"])]
+    asked = any(trace.get("showlegend") for trace in listed)
+    layout["showlegend"] = bool(layout.get("showlegend", len(listed) > 1 or asked) and listed)
+    for trace in traces:
+        trace["showlegend"] = any(trace is one for one in listed)
+        for way in "xy":
+            trace[way] = [_finite(value) for value in trace[way]]
+        for bar in ("error_x", "error_y"):
+            if bar in trace:
+                trace[bar] = trace[bar] | {"width": 0}
+        if "name" in trace:
+            trace["name"] = literal(trace["name"])
+    return traces
+
+
+def _finite(value: object) -> object:
+    """None for what JSON has no word for."""
+    return None if isinstance(value, float) and not isfinite(value) else value
+
+
+def _mark(axis: Figure, signs: Signs, pixels: float, *, upright: bool) -> None:
+    """Put the marks and their words into the axis."""
+    low, high = ends(axis)
+    stretch = Stretch(low, high, pixels, upright)
+    ticks = _ticks(axis, stretch, signs).within(low, high)
+    dates = axis["type"] == "date"
+    axis["tickmode"] = "array"
+    axis["tickvals"] = [written(at) if dates else _value(axis, at) for at in ticks.at]
+    axis["ticktext"] = [literal(text) for text in ticks.text]
+    axis["tickangle"] = 0
+    for known in ("dtick", "tickformat", "rangemode"):
+        axis.pop(known, None)
+
+
+def _value(axis: Figure, at: float) -> float:
+    return float(f"{10.0**at:.6g}") if axis["type"] == "log" else at
+
+
+def _ticks(axis: Figure, stretch: Stretch, signs: Signs) -> Ticks:
+    if "tickvals" in axis:
+        at = [coordinate(axis, value) for value in axis["tickvals"]]
+        known = [value for value in at if value is not None]
+        return given(known, axis.get("ticktext") or [f"{value:g}" for value in known], signs)
+    if axis["type"] == "category":
+        names = axis["categoryarray"]
+        return Ticks([float(n) for n, _ in enumerate(names)], names)
+    if axis["type"] == "date":
+        return (hours if "tickformat" in axis else days)(stretch, signs)
+    if axis["type"] == "log":
+        return logarithmic(stretch, signs)
+    return linear(stretch, signs, axis.get("dtick", 0.0))
+
+
+def _leave_out_what_sticks_out(axis: Figure, frame: Frame) -> None:
+    """A mark at the edge keeps its line and loses its words where these have no room."""
+    for n, (value, text) in enumerate(zip(axis["tickvals"], axis["ticktext"], strict=True)):
+        at = coordinate(axis, value)
+        if at is not None and not frame.holds(place(axis, at), text):
+            axis["ticktext"][n] = ""
+    if axis["type"] == "date" and axis["ticktext"] and not axis["ticktext"][0]:
+        _say_year(axis)
+
+
+def _say_year(axis: Figure) -> None:
+    """Below the first day that is written."""
+    for n, text in enumerate(axis["ticktext"]):
+        if text:
+            if BREAK not in text and ":" not in text and not text.isdecimal():
+                second = coordinate(axis, axis["tickvals"][n]) or 0.0
+                axis["ticktext"][n] = f"{text}{BREAK}{wall(second).year}"
+            return
