@@ -135,7 +135,7 @@ def test_fault_20_drip_and_immersion_share_no_box_and_the_chart_says_so(
     drawn = figure(client, "strength", a, b)
     assert not drawn.layout.shapes
     (words,) = drawn.layout.annotations
-    assert words.text == "A by immersion, B by drip: two different sums"
+    assert words.text.replace("<br>", " ") == "A by immersion, B by drip: two different sums"
     shown = said(client, a, b)
     assert "SCAA" not in shown
     assert "no box of good cups is drawn" in shown

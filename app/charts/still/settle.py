@@ -11,7 +11,7 @@ from app.charts.still.days import days, hours
 from app.charts.still.frame import Frame, framed
 from app.charts.still.letters import BREAK, literal
 from app.charts.still.signs import Signs
-from app.charts.still.spans import span
+from app.charts.still.spans import span, widened
 from app.charts.still.ticks import Stretch, Ticks, given, linear, logarithmic
 from app.charts.still.values import axis_of, coordinate, ends, place, wall, written
 
@@ -33,8 +33,7 @@ def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> 
     upright = [ref for ref in _refs_of(layout) if ref[0] == "y"]
     for ref in _refs_of(layout):
         axis = axis_of(layout, ref)
-        if "range" not in axis:
-            axis["range"] = span(made, ref)
+        axis["range"] = widened(axis) if "range" in axis else span(made, ref)
     frame = framed(made, width)
     for ref in upright:
         axis = axis_of(layout, ref)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from app.charts.figure import Figure
 from app.charts.still.days import half_a_day
-from app.charts.still.values import axis_of, bar_ends, coordinates, noted, pairs, written
+from app.charts.still.values import axis_of, bar_ends, coordinates, ends, noted, pairs, written
 
 ROOM = 0.05  # of the axis, beyond the first and the last value
 EMPTY = (0.0, 1.0)
@@ -28,15 +28,29 @@ def _whole(axis: Figure, held: list[float], padded: bool) -> tuple[float, float]
     low, high = (min(held), max(held)) if held else EMPTY
     if axis.get("rangemode") == "tozero":
         low, high = min(low, 0.0), max(high, 0.0)
-    if low == high:
-        spare = 0.5 if axis["type"] == "log" else abs(low) * 0.1 or 1.0
-    else:
-        spare = (high - low) * ROOM if padded else 0.0
+    spare = (high - low) * ROOM if padded else 0.0
+    spare = _alike(axis, low, high) or spare
     to_zero = axis.get("rangemode") == "tozero"
     return (
         0.0 if to_zero and low == 0 else _short(low - spare),
-        0.0 if to_zero and high == 0 else _short(high + spare),
+        0.0 if to_zero and low < high == 0 else _short(high + spare),
     )
+
+
+def _alike(axis: Figure, low: float, high: float) -> float:
+    """What goes beside values that are all the same, or differ by less than can be drawn."""
+    if high - low > 1e-9 * abs(high):
+        return 0.0
+    return 0.5 if axis["type"] == "log" else abs(low) * 0.1 or 1.0
+
+
+def widened(axis: Figure) -> list[float | str]:
+    """The range that a figure gives, which may be of one value only."""
+    low, high = ends(axis)
+    if axis["type"] == "date":
+        return [written(end) for end in (half_a_day(low, high) if low == high else (low, high))]
+    spare = _alike(axis, low, high)
+    return [low - spare, high + spare] if spare else list(axis["range"])
 
 
 def _short(value: float) -> float:

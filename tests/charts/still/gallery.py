@@ -32,6 +32,7 @@ def _curves() -> dict[str, Figure]:
         "steep": steep_time(minutes, band, brews, [(3.4, "3:24"), (4.4, "4:24")]),
         "steep-late": steep_time(minutes, band, [], [(5.9, "5:54")]),
         "caffeine": caffeine_day(clock, left, clock[9], cups),
+        "caffeine-none": caffeine_day(clock[:1], [(0.0, 0.0, 0.0)], clock[0], []),
         "caffeine-late": caffeine_day(clock, left, clock[-1], cups),
         "ice": ice_time([0, 10, 20], [1.0, 0.912, 0.9], [0, 0, 3.1], gone_after=10, degrees="°F"),
         "ice-none": ice_time([0, 10], [1.0, 1.0], [5, 8], gone_after=None),
@@ -63,6 +64,7 @@ def _cups() -> dict[str, Figure]:
     measured = [1.15 + n / 50 for n in range(30)]
     return {
         "strength": strength_extraction([a, b], region),
+        "strength-same": two_sums([CupPoint("A", (20.0,) * 3, (1.2,) * 3)], "one sum"),
         "two-sums": two_sums([a, b], told),
         "just-right": just_right(WORDS, [1, 3, 4.5, 5, 3, 2], [3, 3, 1, 5, None, 2.5]),
         "predicted": predicted_measured(measured, guesses, guesses),
