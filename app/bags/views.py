@@ -16,9 +16,9 @@ from app.journal.rest import rest_on
 from app.journal.settings import last_currency
 from app.models import Bag
 from app.web import clock
+from app.web.assets import show_charts
 from app.web.changing import Edited, edited, noting
 from app.web.fields import clean_text, number_or_none
-from app.web.security import allow_charts
 from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("bags", __name__, url_prefix="/bags")
@@ -49,11 +49,13 @@ def index() -> str:
 def show(bag_id: int) -> str:
     session = reading()
     bag = queries.bag_page(session, bag_id) or abort(404)
-    allow_charts()
+    reviewed = review(session, bag, clock.today(), number_or_none(request.args.get("taster")))
+    if reviewed.charts:
+        show_charts()
     return render_template(
         "bags/show.html",
         bag=bag,
-        review=review(session, bag, clock.today(), number_or_none(request.args.get("taster"))),
+        review=reviewed,
         most_numbered=MOST_NUMBERED,
         blind_evidence=blind_evidence_of(session, clock.now(), bag_id=bag_id),
     )

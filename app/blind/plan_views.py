@@ -36,11 +36,11 @@ from app.journal.tastings import likely_taster, taster_named
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.web import clock
+from app.web.assets import show_charts
 from app.web.changing import edited
 from app.web.fields import number_or_none
 from app.web.formats import formats
 from app.web.saved_forms import sent_key
-from app.web.security import allow_charts
 from app.web.session import reading, saved_at, writing
 
 MOST_BREWS = 30
@@ -185,7 +185,7 @@ def _form_page(form: PlanForm, *, look: bool, otherwise: bool = False) -> str:
     offers = fit(form)
     expected = expect(form.test(), formats()) if look else None
     if expected and expected.chart:
-        allow_charts()
+        show_charts()
     chosen = all(map(form.pointed_at, "ab")) and CUP_FIELDS.isdisjoint(form.errors)
     return render_template(
         "blind/new.html",

@@ -34,9 +34,9 @@ from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.sensory.blind.record import size_of
 from app.web import clock
+from app.web.assets import show_charts
 from app.web.fields import number_or_none
 from app.web.formats import formats
-from app.web.security import allow_charts
 from app.web.session import reading, saved_at
 
 NOBODY = "Name at least one taster."
@@ -92,7 +92,7 @@ def show(test_id: int) -> str:
     tasters = queries.tasters_of(session, test_id)
     drawn = figures.charts(test, read) if read else None
     if drawn:
-        allow_charts()
+        show_charts()
     return render_template(
         "blind/show.html",
         test=test,

@@ -19,9 +19,9 @@ from app.journal.settings import last_currency
 from app.models import Filter, FilterPack
 from app.models.gear import FilterValues
 from app.web import clock
+from app.web.assets import show_charts
 from app.web.changing import edited
 from app.web.fields import filled_in, number_or_none
-from app.web.security import allow_charts
 from app.web.session import reading, saved_at, writing
 
 pages = Blueprint("filters", __name__, url_prefix="/filters")
@@ -137,7 +137,8 @@ def show(filter_id: int) -> str:
     session, today = reading(), clock.today()
     used = queries.filter_page(session, filter_id) or abort(404)
     reviewed = review(session, used, number_or_none(request.args.get("taster")))
-    allow_charts()
+    if reviewed.charts:
+        show_charts()
     return render_template(
         "filters/show.html",
         filter=used,

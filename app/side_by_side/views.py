@@ -19,9 +19,9 @@ from app.models.base import NOTE_CHARS
 from app.models.tastings import PREFERENCES
 from app.side_by_side import choosing, figures, words
 from app.web import clock
+from app.web.assets import show_charts
 from app.web.fields import NoteField, WordField, number_or_none
 from app.web.formats import formats
-from app.web.security import allow_charts
 from app.web.session import reading, writing
 
 pages = Blueprint("side_by_side", __name__, url_prefix="/side-by-side")
@@ -137,7 +137,13 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
     apart, same = lines(pair.a, pair.b, pair.fairness, written)
     saved = saved_with(session, brew_a, brew_b)
     ours, theirs, fixed = pair.a.estimate, pair.b.estimate, written.fixed
-    allow_charts()
+    drawn = {
+        "strength": figures.strength_chart(pair, written),
+        "just_right": figures.just_right_chart(pair, written),
+        "over_time": figures.over_time_chart(pair, over, written),
+    }
+    if any(drawn.values()):
+        show_charts()
     return render_template(
         "side_by_side/show.html",
         a=pair.a,
@@ -158,7 +164,5 @@ def _page(session: Session, brew_a: int, brew_b: int, form: SaveForm) -> str:
         asked=questions_of(session, "side_by_side", saved[0].id) if saved else None,
         blind_evidence=blind_evidence_of(session, clock.now(), brew_ids=[brew_a, brew_b]),
         zone=clock.browser_zone(),
-        strength=figures.strength_chart(pair, written),
-        just_right=figures.just_right_chart(pair, written),
-        over_time=figures.over_time_chart(pair, over, written),
+        **drawn,
     )

@@ -4,7 +4,7 @@ import hashlib
 from functools import lru_cache
 from pathlib import Path
 
-from flask import Flask, Response, current_app, request, url_for
+from flask import Flask, Response, current_app, g, request, url_for
 
 from app.web.lean import serve_lean
 from app.web.plotly_script import FOR_EVER, serve_plotly
@@ -20,6 +20,11 @@ def serve_assets(app: Flask, cache: Path) -> None:
 def asset(name: str) -> str:
     static = Path(str(current_app.static_folder)) / name
     return url_for("static", filename=name, v=_hash(str(static), static.stat().st_mtime_ns))
+
+
+def show_charts() -> None:
+    """The page being answered has charts: layout.html loads their sheet and script."""
+    g.charts = True
 
 
 def _cache_hashed(response: Response) -> Response:

@@ -8,16 +8,10 @@ from flask_wtf import CSRFProtect
 from app.web import bodies
 
 LOOPBACK_HOSTS = ("127.0.0.1", "localhost")
-STRICT_POLICY = (
+POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
     "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
     "frame-ancestors 'none'"
-)
-# Plotly adds one empty <style> element (the hash is of the empty string) and style attributes.
-CHART_POLICY = STRICT_POLICY.replace(
-    "style-src 'self'",
-    "style-src 'self'; style-src-elem 'self' "
-    "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='; style-src-attr 'unsafe-inline'",
 )
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 
@@ -43,11 +37,6 @@ def open_to_network(app: Flask, addresses: Sequence[str]) -> None:
     app.config.update(TRUSTED_HOSTS=[*LOOPBACK_HOSTS, *addresses], LAN_ADDRESSES=tuple(addresses))
 
 
-def allow_charts() -> None:
-    """The page being answered has charts, and needs the wider policy that Plotly asks for."""
-    g.charts = True
-
-
 def came_from_own_page() -> bool:
     """Whether the browser says that a page of ours sent this."""
     own = request.host_url.rstrip("/")
@@ -65,8 +54,7 @@ def _refuse_foreign_pages() -> None:
 
 
 def _set_headers(response: Response) -> Response:
-    policy = CHART_POLICY if g.get("charts") else STRICT_POLICY
-    response.headers.setdefault("Content-Security-Policy", policy)
+    response.headers.setdefault("Content-Security-Policy", POLICY)
     response.headers["X-Content-Type-Options"] = "nosniff"
     response.headers["Referrer-Policy"] = "same-origin"
     if g.get("here") or request.is_secure:  # on plain http browsers ignore it, and complain

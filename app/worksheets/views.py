@@ -5,8 +5,8 @@ from collections.abc import Callable
 from flask import Blueprint, render_template, request
 
 from app.models.settings import CAFFEINE_LIMITS
+from app.web.assets import show_charts
 from app.web.household import household
-from app.web.security import allow_charts
 from app.web.session import reading
 from app.worksheets.page import BY_NAME, SHEETS, FormT, Reply, Worked, reply, sheet_page
 from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
@@ -41,7 +41,7 @@ def _add(
 
     def page() -> Reply:
         if charts:
-            allow_charts()
+            show_charts()
         return sheet_page(name, form_of, work)
 
     methods = ["GET", "POST"] if BY_NAME[name].from_brew else ["GET"]
@@ -64,7 +64,7 @@ def caffeine() -> Reply:
     session, house = reading(), household()
     if not house.caffeine:
         return render_template("worksheets/caffeine_off.html", sheet=BY_NAME["caffeine"])
-    allow_charts()
+    show_charts()
     context = open_context(session, request.args)
     before, rows = rows_of_today(session)
     expecting = house.caffeine_limit != CAFFEINE_LIMITS[0]
@@ -76,6 +76,7 @@ def caffeine() -> Reply:
 
 @pages.get("/learned")
 def learned() -> str:
-    allow_charts()
     values = what_is_learned(reading())
+    if values.misses:
+        show_charts()
     return render_template("worksheets/learned.html", sheet=BY_NAME["learned"], values=values)

@@ -1,5 +1,27 @@
-// Draws every figure of a page in the colours of the page, and again when those change.
+// A chart is a still picture until somebody wants it live: by a tap on it, by its button, or by a
+// mouse that stays on it. Only then is the chart script asked for; until it has drawn, and on paper,
+// and where it cannot be had, the picture stands.
+const STAY_MS = 250;
 const TOKEN = /var\((--[\w-]+)\)/g;
+// Where elements with these ids are, Plotly adds no style sheet, which the page's policy would
+// refuse: one for every chart (what it needs of it stands in charts.css), one for maps.
+const NO_SHEETS = ["plotly.js-style-global", "9f215cf04c5486422605d13261cb87401f4e7763b6296af81e98efbc0130da53"];
+let loading;
+
+function load() {
+  loading ??= new Promise((loaded, failed) => {
+    for (const id of NO_SHEETS) document.head.append(Object.assign(document.createElement("template"), { id, className: "no-inline-styles" }));
+    const script = document.createElement("script");
+    script.src = document.querySelector("script[data-plotly]").dataset.plotly;
+    script.onload = loaded;
+    script.onerror = failed;
+    document.head.append(script);
+  }).catch((trouble) => {
+    loading = undefined; // the next tap tries again
+    throw trouble;
+  });
+  return loading;
+}
 
 function paint(value, style) {
   if (typeof value === "string") {
@@ -13,69 +35,92 @@ function paint(value, style) {
 }
 
 function withAxes(layout) {
-  // Fixed axes: a finger that scrolls the page must not drag the chart.
-  const axis = {
-    automargin: true, fixedrange: true, zeroline: false, ticks: "outside", ticklen: 4,
-    gridcolor: "var(--line)", linecolor: "var(--line-strong)", tickcolor: "var(--line-strong)",
-  };
+  const axis = { gridcolor: "var(--line)", linecolor: "var(--line-strong)", tickcolor: "var(--line-strong)" };
   const names = Object.keys(layout).filter((key) => /^[xy]axis\d*$/.test(key));
-  const axes = {};
-  for (const name of new Set(["xaxis", "yaxis", ...names])) axes[name] = { ...axis, ...layout[name] };
-  return { ...layout, ...axes };
+  return { ...layout, ...Object.fromEntries(names.map((name) => [name, { ...axis, ...layout[name] }])) };
 }
 
-function dressed(layout, width, family) {
+function dressed(layout, family) {
   return withAxes({
-    height: Math.round(Math.min(420, Math.max(290, width * 0.62))),
-    margin: { l: 48, r: 16, t: 16, b: 48 },
     paper_bgcolor: "rgba(0,0,0,0)",
     plot_bgcolor: "rgba(0,0,0,0)",
-    colorway: [1, 2, 3, 4, 5].map((n) => `var(--series-${n})`),
     dragmode: false,
     separators: document.documentElement.dataset.point === "," ? ",." : ".,",
     hoverlabel: { bgcolor: "var(--table)", bordercolor: "var(--line-strong)", font: { color: "var(--ink)" } },
-    legend: { orientation: "h", x: 0, y: 1.02, yanchor: "bottom" },
     ...layout,
     font: { family, size: 13, color: "var(--ink)", ...layout.font },
+    // As large as the picture, whose place it takes.
+    autosize: true, width: undefined, height: undefined,
   });
 }
 
-function figures() {
-  return [...document.querySelectorAll("script[data-chart]")].map((source) => ({
-    source,
-    box: document.getElementById(source.dataset.chart),
-  }));
+function plotIn(box) {
+  const plot = document.createElement("div");
+  plot.className = "plot";
+  plot.setAttribute("role", "img");
+  plot.setAttribute("aria-label", `${box.closest("figure").querySelector("figcaption").textContent}. The table below holds the same numbers.`);
+  box.append(plot);
+  return plot;
 }
 
-function draw({ source, box }) {
-  const figure = JSON.parse(source.textContent);
+function draw(box) {
+  const figure = JSON.parse(document.querySelector(`[data-chart="${box.id}"]`).textContent);
   const style = getComputedStyle(document.documentElement);
-  const layout = dressed(figure.layout || {}, box.clientWidth, getComputedStyle(document.body).fontFamily);
-  box.querySelector(":scope > .still")?.remove();
-  const config = { displayModeBar: false, responsive: true, ...figure.config };
-  return window.Plotly.react(box, paint(figure.data, style), paint(layout, style), config);
+  const layout = dressed(figure.layout, getComputedStyle(document.body).fontFamily);
+  const config = { displayModeBar: false, responsive: true };
+  const plot = box.querySelector(".plot") || plotIn(box);
+  return window.Plotly.react(plot, paint(figure.data, style), paint(layout, style), config);
 }
 
-function showTable({ source, box }) {
-  box.hidden = true;
-  const table = source.closest("figure").querySelector("details");
-  if (table) table.open = true;
+const buttonOf = (box) => box.closest("figure").querySelector(".go-live");
+
+function show(box, live) {
+  box.classList.toggle("live", live);
+  buttonOf(box).setAttribute("aria-pressed", live);
 }
 
-async function drawOrShowTable(part) {
+function tellFailure(box) {
+  const line = document.createElement("p");
+  line.className = "soft";
+  line.setAttribute("role", "status");
+  line.textContent = "The live chart could not be loaded. The picture shows the same; tap to try again.";
+  box.after(line);
+}
+
+async function goLive(box) {
+  if (box.ariaBusy === "true") return;
+  box.ariaBusy = "true";
+  box.parentElement.querySelector("[role=status]")?.remove();
   try {
-    await draw(part);
+    await load();
+    box = document.getElementById(box.id) ?? box; // a worksheet may have answered meanwhile
+    await draw(box);
+    show(box, true);
   } catch {
-    showTable(part);
+    box.querySelector(".plot")?.remove();
+    tellFailure(box);
   }
+  box.ariaBusy = "false";
 }
 
-function drawAll() {
-  for (const part of figures()) drawOrShowTable(part);
+function drawAgain() {
+  for (const box of document.querySelectorAll(".chart-box.live")) draw(box).then(() => show(box, true));
 }
 
-drawAll();
-document.addEventListener("figures", drawAll);
-for (const query of ["(prefers-color-scheme: dark)", "print"]) {
-  matchMedia(query).addEventListener("change", drawAll);
-}
+const stillAt = (event) => event.target.closest(".chart-box:not(.live)");
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest(".go-live");
+  const box = button ? button.closest("figure").querySelector(".chart-box") : stillAt(event);
+  if (box?.classList.contains("live")) show(box, false);
+  else if (box) goLive(box);
+});
+let staying;
+document.addEventListener("pointerover", (event) => {
+  clearTimeout(staying);
+  const box = event.pointerType === "mouse" && stillAt(event);
+  // One that was put back to its picture stays that.
+  if (box && !box.querySelector(".plot")) staying = setTimeout(goLive, STAY_MS, box);
+});
+document.addEventListener("figures", drawAgain);
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", drawAgain);

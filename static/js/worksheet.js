@@ -31,8 +31,12 @@ function put(fresh) {
   if (said.textContent.trim() !== line) said.textContent = line;
   putErrors([...fresh.querySelectorAll("[data-field]")]);
   const next = fresh.getElementById("answer");
-  // A chart already drawn moves over, so that it changes instead of being drawn anew.
-  for (const box of answer.querySelectorAll(".chart-box")) next.querySelector(`#${box.id}`)?.replaceWith(box);
+  // A live chart moves over, so that it changes instead of being drawn anew.
+  for (const plot of answer.querySelectorAll(".chart-box.live > .plot")) {
+    const box = next.querySelector(`#${plot.parentElement.id}`);
+    box?.classList.add("live");
+    box?.append(plot);
+  }
   const folds = [...answer.querySelectorAll("details")];
   next.querySelectorAll("details").forEach((fold, place) => { fold.open = folds[place]?.open ?? fold.open; });
   answer.replaceChildren(...next.childNodes);

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -117,13 +118,23 @@ def test_every_page_tells_the_browser_to_be_strict(
         assert "Access-Control-Allow-Origin" not in headers, path
 
 
-def test_only_pages_that_draw_charts_may_style_elements(
+def test_pages_with_charts_are_as_strict_as_any(client: FlaskClient, full: dict[str, str]) -> None:
+    shown = [client.get(path) for path in full.values()]
+    assert any("data-chart" in page.text for page in shown)
+    assert len({page.headers["Content-Security-Policy"] for page in shown}) == 1
+
+
+def test_no_page_asks_for_the_chart_script_and_only_those_with_charts_know_it(
     client: FlaskClient, full: dict[str, str]
 ) -> None:
     for path in full.values():
-        page = client.get(path)
-        allowed = "style-src-attr" in page.headers["Content-Security-Policy"]
-        assert not allowed or "/vendor/plotly" in page.text, path
+        page = client.get(path).text
+        asked_for = re.findall(r'<[^>]*(?:src|href)="([^"]*)"', page)
+        assert not [address for address in asked_for if "plotly" in address], path
+        if "data-chart" in page:
+            assert 'data-plotly="/vendor/plotly-' in page, path
+        elif "/worksheets/" not in path:  # whose answer may bring a chart later
+            assert "chart" not in "".join(asked_for), path
 
 
 def test_the_cookie_is_for_this_server_alone(guarded: FlaskClient, config: Config) -> None:

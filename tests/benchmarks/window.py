@@ -1,0 +1,126 @@
+"""A phone's window with a processor four times slower, on the app and on what it is held against.
+
+The page without charts is the same page of the same server, its figures and what draws them taken
+out of the reply. The bare page of a figure holds nothing but the chart script, the figure and the
+one call that draws it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from flask import Flask, Response, current_app, request
+from playwright.sync_api import Browser, Page
+
+from app.web.plotly_script import plotly_url
+from tests.support.browser import PATIENCE_MS, PHONE
+
+SLOWER = 4
+WITHOUT = "X-Without-Charts"
+PARTS = re.compile(
+    r'<figure class="chart".*?</figure>|<script[^>]*src="[^"]*(?:plotly|chart)[^>]*></script>'
+    r"|<link[^>]*css/charts[^>]*>",
+    re.DOTALL,
+)
+TOKEN = re.compile(r"var\(--[\w-]+\)")
+ALONE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>A figure</title>
+<meta name="viewport" content="width=device-width"><link rel="icon" href="data:,">
+<div id="box"></div><script src="{script}"></script><script>
+Plotly.newPlot("box", {data}, {layout}, {{displayModeBar: false}}).then(() =>
+  requestAnimationFrame(() => requestAnimationFrame(() => {{ window.drawn = performance.now(); }})));
+</script>"""
+
+# Run before the page's own scripts. A frame comes only once the sheets are there, and what its
+# callback finds laid out is painted in it: the callback of the next frame comes afterwards.
+WATCH = """
+window.drawn = null;
+const look = () => {
+  const picture = document.querySelector('.chart-box svg');
+  if (picture && picture.getBoundingClientRect().height > 50) {
+    requestAnimationFrame(() => { window.drawn ??= performance.now(); });
+  } else requestAnimationFrame(look);
+};
+requestAnimationFrame(look);
+"""
+PAINTED = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime"
+# From the tap to the frame after the one in which the live chart stands.
+TAP = """async (id) => {
+  const box = document.getElementById(id);
+  const frame = () => new Promise(requestAnimationFrame);
+  const start = performance.now();
+  box.closest('figure').querySelector('.go-live').click();
+  while (!box.classList.contains('live')) await frame();
+  await frame();
+  return performance.now() - start;
+}"""
+
+
+def add_bare_pages(app: Flask, figures: dict[str, str]) -> None:
+    """What the app's pages are held against; `figures` as the pages hold them."""
+    app.extensions["bench_figures"] = figures
+    app.after_request(_without_charts)
+    app.add_url_rule("/bench/alone/<name>", "bench_alone", _alone)
+
+
+def _without_charts(response: Response) -> Response:
+    if WITHOUT in request.headers and response.mimetype == "text/html":
+        response.set_data(PARTS.sub("", response.get_data(as_text=True)))
+    return response
+
+
+def _alone(name: str) -> Response:
+    figure = json.loads(TOKEN.sub("#345", current_app.extensions["bench_figures"][name]))
+    data, layout = (json.dumps(figure[part]) for part in ("data", "layout"))
+    answer = Response(ALONE.format(script=plotly_url(), data=data, layout=layout))
+    answer.headers["Content-Security-Policy"] = "default-src 'self' data: 'unsafe-inline'"
+    return answer
+
+
+@contextmanager
+def slow_phone(browser: Browser, address: str, *, charts: bool = True) -> Iterator[Page]:
+    """A window with nothing in its cache."""
+    context = browser.new_context(
+        base_url=address,
+        viewport={"width": PHONE["width"], "height": PHONE["height"]},
+        has_touch=True,
+        extra_http_headers={} if charts else {WITHOUT: "1"},
+    )
+    context.set_default_timeout(PATIENCE_MS)
+    context.add_init_script(WATCH)
+    try:
+        page = context.new_page()
+        session = context.new_cdp_session(page)
+        session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+        yield page
+    finally:
+        context.close()
+
+
+def chart_painted(page: Page, address: str) -> float:
+    """Milliseconds from leaving for the page until its first chart is painted, still or live."""
+    page.goto(address, wait_until="load")
+    page.wait_for_function("window.drawn !== null")
+    return float(page.evaluate(f"Math.max(window.drawn, {PAINTED} ?? 0)"))
+
+
+def text_painted(page: Page, address: str) -> float:
+    """Milliseconds until the first text of the page is painted."""
+    page.goto(address, wait_until="load")
+    page.wait_for_function(PAINTED)
+    return float(page.evaluate(PAINTED))
+
+
+def live_after_tap(page: Page, address: str, chart: str) -> float:
+    """Milliseconds from the tap on a chart of a page that has come to rest."""
+    page.goto(address, wait_until="networkidle")
+    return float(page.evaluate(TAP, chart))
+
+
+def alone_drawn(page: Page, chart: str) -> float:
+    """Milliseconds from leaving for the bare page of the figure until it is drawn."""
+    page.goto(f"/bench/alone/{chart}", wait_until="load")
+    page.wait_for_function("window.drawn !== null")
+    return float(page.evaluate("window.drawn"))
