@@ -30,7 +30,9 @@ ALONE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>A figure<
 <meta name="viewport" content="width=device-width"><link rel="icon" href="data:,">
 <div id="box"></div><script src="{script}"></script><script>
 Plotly.newPlot("box", {data}, {layout}, {{displayModeBar: false}}).then(() =>
-  requestAnimationFrame(() => requestAnimationFrame(() => {{ window.drawn = performance.now(); }})));
+  requestAnimationFrame(() => requestAnimationFrame(() => {{
+    window.drawn = performance.now();
+  }})));
 </script>"""
 
 # Run before the page's own scripts. A frame comes only once the sheets are there, and what its

@@ -164,6 +164,6 @@ def test_the_plan_draws_what_it_would_find(browser: Browser, address: str) -> No
         page.get_by_text("Only a large one").click()
         page.get_by_role("button", name="Look at what it would find").click()
         expect(page.get_by_text("within 18 trials")).to_be_visible()
-        expect(page.locator("#power .main-svg").first).to_be_visible()
+        expect(page.locator("#power .still")).to_be_visible()
         assert page.get_by_label("Cup A", exact=True).input_value() == "hot rinse"
         assert not ear.troubles(), "\n".join(ear.troubles())

@@ -165,6 +165,9 @@ def test_the_chart_follows_what_is_typed(
     phone: Page, name: str, chart: str, field: str, typed: str
 ) -> None:
     phone.goto(f"/worksheets/{name}", wait_until="networkidle")
+    picture = phone.locator(f"#{chart} > .still")
+    pictured = picture.inner_html()
+    phone.get_by_role("button", name="Live chart").tap()
     line = phone.locator(f"#{chart} .scatterlayer path.js-line").last
     expect(line).to_be_visible()
     before = line.get_attribute("d")
@@ -174,7 +177,9 @@ def test_the_chart_follows_what_is_typed(
         phone.locator(f"#{field}").fill(typed)
     expect(line).not_to_have_attribute("d", before or "")
     expect(phone.locator(f"#{chart} .main-svg").first).to_be_visible()
+    expect(phone.get_by_role("button", name="Live chart")).to_have_attribute("aria-pressed", "true")
     assert phone.locator(f"#{chart}").count() == 1
+    assert picture.inner_html() != pictured
 
 
 @pytest.mark.usefixtures("household")

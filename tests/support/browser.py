@@ -42,20 +42,13 @@ OWN = {"127.0.0.1", LAN, MACHINE}
 PATIENCE_MS = 30_000
 TELL_VIOLATIONS = """addEventListener('securitypolicyviolation', (event) =>
     console.error(`policy: ${event.violatedDirective} ${event.blockedURI} ${event.sample}`))"""
-# Every chart of the page is there, or its table instead.
-DRAWN = """async () => {
-    const charts = [...document.querySelectorAll('script[data-chart]')];
-    const boxes = charts.map((chart) => document.getElementById(chart.dataset.chart));
-    while (!boxes.every((box) => box.hidden || box.querySelector('.main-svg')))
-        await new Promise(requestAnimationFrame);
-}"""
-# ... and written in the ink of the colour scheme that the page is in now.
+# Every chart of the page is written in the ink of the colour scheme that the page is in now.
 REPAINTED = """async () => {
     const ink = () => getComputedStyle(document.body).color;
     const inked = (text) => getComputedStyle(text).fill === ink();
     const charts = [...document.querySelectorAll('script[data-chart]')];
     const boxes = charts.map((chart) => document.getElementById(chart.dataset.chart));
-    while (!boxes.every((box) => box.hidden || [...box.querySelectorAll('svg text')].some(inked)))
+    while (!boxes.every((box) => [...box.querySelectorAll('svg text')].some(inked)))
         await new Promise(requestAnimationFrame);
 }"""
 # A form that comes back with messages beside its fields answers 422; Chromium logs that.
@@ -72,10 +65,8 @@ def launch(playwright: Playwright) -> Browser:
 
 
 def visit(page: Page, address: str) -> Response | None:
-    """Open a page, all it loads and draws included."""
-    answer = page.goto(address, wait_until="load")
-    page.evaluate(DRAWN)
-    return answer
+    """Open a page, all it loads included."""
+    return page.goto(address, wait_until="load")
 
 
 def switch(page: Page, scheme: str) -> None:
