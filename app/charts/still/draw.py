@@ -26,7 +26,7 @@ Theme = Mapping[str, str]  # a token such as --ink, its colour
 def inline(figure: Figure, name: str, title: str) -> str:
     """For a page. `name` is the page's for this chart and begins all ids in it.
 
-    Its classes say how much room the sides take; parts.css has them.
+    Its classes say how much room the sides take; the sheet of charts has them.
     """
     sheet = _sheet(figure, NARROW)
     sides = sheet.frame.width - sheet.frame.plot_width

@@ -7,8 +7,8 @@ from app.charts.figure import Figure
 from app.charts.still.letters import LINE, SIZE, lines, width, wrapped
 from app.charts.still.values import axis_of, noted, place
 
-RIGHT = 20  # the same for every chart: parts.css counts on it
-STEP = 8  # left margins come in steps, each a class of parts.css
+RIGHT = 20  # the same for every chart: the sheet of charts counts on it
+STEP = 8  # both sides together take multiples of it, each a class of the sheet
 GAP = 6  # between the area and the words beside it
 TITLE = 22  # a title of an axis with its room
 ROW = 19  # of the legend
@@ -55,7 +55,7 @@ class Frame:
             "orientation": "h", "x": 0, "xanchor": "left", "yanchor": "bottom",
             "y": round(1 + (_above(figure) + GAP) / self.plot_height, 4),
             "font": {"size": int(SIZE)},
-            "itemclick": False, "itemdoubleclick": False,
+            "traceorder": "normal", "itemclick": False, "itemdoubleclick": False,
         }  # fmt: skip
 
 
@@ -64,7 +64,8 @@ def framed(figure: Figure, wide: int) -> Frame:
     upright = [layout[name] for name in layout if name.startswith("yaxis")]
     words = max((width(text) for axis in upright for text in axis.get("ticktext", ())), default=0.0)
     titled = any(axis["title"]["text"] for axis in upright)
-    left = STEP * ceil((GAP + words + (TITLE if titled else GAP)) / STEP)
+    needed = GAP + words + (TITLE if titled else GAP)
+    left = STEP * ceil((needed + RIGHT) / STEP) - RIGHT
     under = layout["xaxis"]
     rows = max((lines(text) for text in under.get("ticktext", ())), default=1)
     below = GAP + rows * SIZE * LINE + (TITLE if under["title"]["text"] else 0) + GAP

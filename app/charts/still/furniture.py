@@ -54,8 +54,9 @@ def axis_words(sheet: Sheet) -> Iterator[str]:
     yield '</g><g text-anchor="end">'
     for panel in sheet.panels:
         for share, text in zip(_marks(panel.y_axis), panel.y_axis["ticktext"], strict=True):
-            line = panel.bottom - share * (panel.bottom - panel.top) + MIDDLE
-            yield f'<text x="-{GAP}" y="{number(line)}">{plain(text)}</text>'
+            rise = (lines(text) - 1) * SIZE * LINE / 2
+            line = panel.bottom - share * (panel.bottom - panel.top) + MIDDLE - rise
+            yield f'<text x="-{GAP}" y="{number(line)}">{tspans(text, f"-{GAP}")}</text>'
     yield "</g>"
 
 

@@ -40,6 +40,20 @@ def wrapped(text: str, room: float, size: float = SIZE) -> str:
     return BREAK.join(done)
 
 
+def label(text: str, room: float) -> str:
+    """A name beside an axis: in two lines at most, cut where they have no room."""
+    rows = wrapped(text, room).split(BREAK)
+    return BREAK.join(_cut(row, room) for row in (*rows[:1], " ".join(rows[1:])) if row)
+
+
+def _cut(text: str, room: float) -> str:
+    if width(text) <= room:
+        return text
+    while text and width(f"{text}…") > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
 def literal(text: str) -> str:
     """Text of which Plotly takes nothing for markup but a line's end."""
     return BREAK.join(escape(line, quote=False) for line in text.split(BREAK))

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from app.charts.figure import Figure
-from app.charts.still.letters import LINE, SIZE, lines, plain
+from app.charts.still.letters import LINE, SIZE, plain
 from app.charts.still.panel import Panel, Point
 from app.charts.still.pen import Pen, number, percent
 from app.charts.still.symbols import USUAL_SIZE, USUAL_WIDTH, stroke, symbol
@@ -128,7 +128,3 @@ def tspans(text: str, x: str, size: float = SIZE) -> str:
     first, *others = text.split("<br>")
     below = number(size * LINE)
     return plain(first) + "".join(f'<tspan x="{x}" dy="{below}">{plain(s)}</tspan>' for s in others)
-
-
-def height(text: str, size: float) -> float:
-    return (lines(text) - 1) * size * LINE

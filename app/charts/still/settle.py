@@ -9,7 +9,7 @@ from math import isfinite
 from app.charts.figure import Figure
 from app.charts.still.days import days, hours
 from app.charts.still.frame import Frame, framed
-from app.charts.still.letters import BREAK, literal
+from app.charts.still.letters import BREAK, label, literal
 from app.charts.still.signs import Signs
 from app.charts.still.spans import span, widened
 from app.charts.still.ticks import Stretch, Ticks, given, linear, logarithmic
@@ -17,17 +17,21 @@ from app.charts.still.values import axis_of, coordinate, ends, place, wall, writ
 
 NARROW = 330  # pixels a phone has for a chart: nothing overlaps there, nor where there is more
 USUAL_HEIGHT = 320
+CENTRED = {"xanchor": "center", "yanchor": "middle"}
+NAME_ROOM = 104.0  # for the names of categories
 
 
 def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> Figure:
     """A new figure; the one given is left as it is."""
     signs = signs or Signs()
     layout = dict(figure.get("layout", {}))
-    names = [name for name in layout if name[1:5] == "axis"]
-    for name in dict.fromkeys(["xaxis", "yaxis", *names]):
+    _leave_out_unused(layout, figure["data"])
+    for name in dict.fromkeys(["xaxis", *(name for name in layout if name[1:5] == "axis")]):
         layout[name] = _axis(layout.get(name, {}), figure["data"], name[0])
-    layout["shapes"] = [_refs(shape) for shape in layout.get("shapes", ())]
-    layout["annotations"] = [_note(note) for note in layout.get("annotations", ())]
+    layout["shapes"] = _placed(layout, "shapes", {"layer": "above"})
+    layout["annotations"] = _placed(layout, "annotations", CENTRED)
+    for note in layout["annotations"]:
+        note["text"] = literal(note["text"])
     layout.setdefault("height", USUAL_HEIGHT)
     made: Figure = {"data": _named(figure["data"], layout), "layout": layout}
     upright = [ref for ref in _refs_of(layout) if ref[0] == "y"]
@@ -47,6 +51,19 @@ def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> 
     return made
 
 
+def _leave_out_unused(layout: Figure, data: list[Figure]) -> None:
+    """Upright axes without a point are not drawn; the lying one keeps its place at the bottom."""
+    used = {f"yaxis{trace.get('yaxis', 'y')[1:]}" for trace in data if len(trace["x"])}
+    for name in [name for name in layout if name.startswith("yaxis")]:
+        if name not in (used or {"yaxis"}):
+            del layout[name]
+    for name in used or {"yaxis"}:
+        layout.setdefault(name, {})
+    anchor = layout.get("xaxis", {}).get("anchor", "y")
+    if f"yaxis{anchor[1:]}" not in layout:
+        layout["xaxis"] = layout["xaxis"] | {"anchor": "free", "position": 0}
+
+
 def _refs_of(layout: Figure) -> list[str]:
     return [f"{name[0]}{name[5:]}" for name in layout if name[1:5] == "axis"]
 
@@ -61,19 +78,17 @@ def _axis(axis: Figure, data: list[Figure], way: str) -> Figure:
     return settled | {"automargin": False, "fixedrange": True, "zeroline": False, "ticks": ""}
 
 
-def _refs(shape: Figure) -> Figure:
-    return {"xref": "x", "yref": "y", "layer": "above"} | shape
-
-
-def _note(note: Figure) -> Figure:
-    usual = {"xref": "x", "yref": "y", "xanchor": "center", "yanchor": "middle"}
-    return usual | note | {"text": literal(note["text"])}
+def _placed(layout: Figure, kind: str, usual: Figure) -> list[Figure]:
+    """Shapes or notes with what they leave out; without those on an axis that is not there."""
+    parts = [{"xref": "x", "yref": "y"} | usual | part for part in layout.get(kind, ())]
+    there = {"paper", *_refs_of(layout)}
+    return [part for part in parts if {part["xref"], part["yref"]} <= there]
 
 
 def _named(data: list[Figure], layout: Figure) -> list[Figure]:
-    """The traces, each saying whether the legend has it; one alone is in none, if not asked."""
-    traces = [copy(trace) for trace in data]
-    listed = [t for t in traces if t.get("showlegend", True) and t.get("name") and len(t["x"])]
+    """The traces that have points, each saying whether the legend has it; one alone has none."""
+    traces = [copy(trace) for trace in data if len(trace["x"])]
+    listed = [trace for trace in traces if trace.get("showlegend", True) and trace.get("name")]
     asked = any(trace.get("showlegend") for trace in listed)
     layout["showlegend"] = bool(layout.get("showlegend", len(listed) > 1 or asked) and listed)
     for trace in traces:
@@ -118,7 +133,8 @@ def _ticks(axis: Figure, stretch: Stretch, signs: Signs) -> Ticks:
         return given(known, axis.get("ticktext") or [f"{value:g}" for value in known], signs)
     if axis["type"] == "category":
         names = axis["categoryarray"]
-        return Ticks([float(n) for n, _ in enumerate(names)], names)
+        said = [label(name, NAME_ROOM) for name in names]
+        return Ticks([float(n) for n, _ in enumerate(names)], said)
     if axis["type"] == "date":
         return (hours if "tickformat" in axis else days)(stretch, signs)
     if axis["type"] == "log":
