@@ -49,8 +49,8 @@ function dressed(layout, family) {
     hoverlabel: { bgcolor: "var(--table)", bordercolor: "var(--line-strong)", font: { color: "var(--ink)" } },
     ...layout,
     font: { family, size: 13, color: "var(--ink)", ...layout.font },
-    // As large as the picture, whose place it takes.
-    autosize: true, width: undefined, height: undefined,
+    // As large as the picture, whose place it takes and whose legend stays.
+    showlegend: false, autosize: true, width: undefined, height: undefined,
   });
 }
 

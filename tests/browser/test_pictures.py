@@ -26,7 +26,7 @@ pytestmark = pytest.mark.browser
 
 ROOT = Path(__file__).resolve().parents[2]
 AGREE = (ROOT / "tests/support/agree.js").read_text()
-SHEETS = [ROOT / "static/css" / name for name in ("tokens.css", "parts.css")]
+SHEETS = [ROOT / "static/css" / name for name in ("tokens.css", "charts.css")]
 PLOTLY = "plotly/package_data/plotly.min.js"
 WIDTHS = (330, 470, 900)  # a phone's, half a desktop's, all of it
 TOKEN = re.compile(r"(--[\w-]+):\s*(#[0-9a-f]{6})\b")

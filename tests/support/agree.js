@@ -97,7 +97,7 @@ async ({figure, svg, width}) => {
   }
   const texts = [...picture.querySelectorAll('text')];
   same('notes', [...live.querySelectorAll('.annotation-text')].map(text), texts.filter(node => node.parentNode === picture).map(text));
-  const keys = texts.filter(node => node.parentNode.getAttribute('transform'));
+  const keys = texts.filter(node => node.closest('.key'));
   same('legend', [...live.querySelectorAll('.legendtext')].map(node => node.textContent), keys.map(node => node.textContent));
 
   // Words of the picture.

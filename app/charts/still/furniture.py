@@ -95,6 +95,13 @@ def notes(sheet: Sheet) -> Iterator[str]:
 
 
 def legend(sheet: Sheet, colours: list[str]) -> Iterator[str]:
+    """What is drawn how; it stays where the chart becomes live."""
+    if not sheet.frame.legend:
+        return
+    yield f'<g class="key">{"".join(_entries(sheet, colours))}</g>'
+
+
+def _entries(sheet: Sheet, colours: list[str]) -> Iterator[str]:
     frame = sheet.frame
     names = {id(trace): colour for trace, colour in zip(sheet.data, colours, strict=True)}
     above = sheet.layout["legend"]["y"] - 1

@@ -18,7 +18,7 @@ from app.charts.still.values import axis_of, coordinate, ends, place, wall, writ
 NARROW = 330  # pixels a phone has for a chart: nothing overlaps there, nor where there is more
 USUAL_HEIGHT = 320
 CENTRED = {"xanchor": "center", "yanchor": "middle"}
-NAME_ROOM = 104.0  # for the names of categories
+NAME_ROOM = 104.0  # for words beside an upright axis
 
 
 def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> Figure:
@@ -116,7 +116,8 @@ def _mark(axis: Figure, signs: Signs, pixels: float, *, upright: bool) -> None:
     dates = axis["type"] == "date"
     axis["tickmode"] = "array"
     axis["tickvals"] = [written(at) if dates else _value(axis, at) for at in ticks.at]
-    axis["ticktext"] = [literal(text) for text in ticks.text]
+    said = (label(text, NAME_ROOM) if upright else text for text in ticks.text)
+    axis["ticktext"] = [literal(text) for text in said]
     axis["tickangle"] = 0
     for known in ("dtick", "tickformat", "rangemode"):
         axis.pop(known, None)
@@ -133,8 +134,7 @@ def _ticks(axis: Figure, stretch: Stretch, signs: Signs) -> Ticks:
         return given(known, axis.get("ticktext") or [f"{value:g}" for value in known], signs)
     if axis["type"] == "category":
         names = axis["categoryarray"]
-        said = [label(name, NAME_ROOM) for name in names]
-        return Ticks([float(n) for n, _ in enumerate(names)], said)
+        return Ticks([float(n) for n, _ in enumerate(names)], names)
     if axis["type"] == "date":
         return (hours if "tickformat" in axis else days)(stretch, signs)
     if axis["type"] == "log":
