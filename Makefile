@@ -6,6 +6,7 @@
 #   make bench           times on 100,000 brews      make screenshots  every page, four ways
 #   make rooms           the plan in figures          make picture    the README's picture
 #   make honesty         claims held against planted truths
+#   make similar         how right suggestions of alike asks are
 #   make wheel           dist/oddcup-*.whl            make test-wheel proves it far from here
 #   PORT=9000 picks a port, PYTHON=python3.13 another Python.
 
@@ -24,7 +25,7 @@ PYTEST := $(BIN)/python -m pytest -q -rs --tb=short
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 INSTALL := $(PIP) install -c constraints.txt
 
-.PHONY: run demo test check bench rooms honesty picture screenshots test-browser test-postgres test-reliability
+.PHONY: run demo test check bench rooms honesty similar picture screenshots test-browser test-postgres test-reliability
 .PHONY: wheel test-wheel migration snapshot lock clean
 
 run: $(APP)
@@ -49,6 +50,9 @@ rooms: $(DEV)
 
 honesty: $(DEV)
 	$(BIN)/python -m tests.honesty
+
+similar: $(DEV)
+	@$(BIN)/python -m tests.similar
 
 bench: $(DEV)
 	$(BIN)/python -m tests.benchmarks

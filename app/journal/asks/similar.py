@@ -1,0 +1,87 @@
+"""Which asks may be one question: a suggestion, with the topics they share. Pure."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
+from math import sqrt
+
+from rapidfuzz import fuzz
+from rapidfuzz.utils import default_process
+
+from app.journal.asks.wording import topics_of
+from app.text import search_text
+
+ALIKE = 0.76  # mean over all pairs of a group; see tests/similar
+WORD_FOR_WORD = 90.0  # of 100: the same words, whatever their order
+
+Topics = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Places of texts that may be one question, the one closest to all others first."""
+
+    places: list[int]
+    topics: list[str]
+
+
+def likeness(a: str, b: str) -> float:
+    """From 0 to 1: the cosine of what both are about; texts about nothing we know are alike only
+    word for word."""
+    of_a, of_b = topics_of(a), topics_of(b)
+    if of_a and of_b:
+        return _cosine(of_a, of_b)
+    ratio = fuzz.token_sort_ratio(search_text(a), search_text(b), processor=default_process)
+    return ratio / 100 if ratio >= WORD_FOR_WORD else 0.0
+
+
+def _cosine(a: Topics, b: Topics) -> float:
+    both = sum(weight * b[topic] for topic, weight in a.items() if topic in b)
+    return both / sqrt(sum(w * w for w in a.values()) * sum(w * w for w in b.values()))
+
+
+def suggest(texts: Sequence[str]) -> list[Alike]:
+    """Groups of texts that are alike on average, the largest first; those alone are left out.
+
+    The two groups most alike are joined again and again while they are alike enough (average
+    linkage: one text between two others does not tie them together).
+    """
+    groups = _joined(texts)
+    found = [_described(texts, places) for places in groups if len(places) > 1]
+    return sorted(found, key=lambda one: (-len(one.places), one.places[0]))
+
+
+def _joined(texts: Sequence[str]) -> list[list[int]]:
+    groups = {place: [place] for place in range(len(texts))}
+    sums = {
+        (a, b): near for b in groups for a in range(b) if (near := likeness(texts[a], texts[b])) > 0
+    }
+    queue = [(-near, a, b, 1) for (a, b), near in sums.items() if near >= ALIKE]
+    heapify(queue)
+    while queue:
+        _, a, b, size = heappop(queue)
+        if a not in groups or b not in groups or size != len(groups[a]) * len(groups[b]):
+            continue  # one of them has grown since
+        groups[a] += groups.pop(b)
+        for other in groups:
+            if other == a:
+                continue
+            pair, gone = (min(a, other), max(a, other)), (min(b, other), max(b, other))
+            total = sums.get(pair, 0.0) + sums.pop(gone, 0.0)
+            if total:
+                sums[pair] = total
+                size = len(groups[a]) * len(groups[other])
+                if total >= ALIKE * size:
+                    heappush(queue, (-total / size, *pair, size))
+    return list(groups.values())
+
+
+def _described(texts: Sequence[str], places: list[int]) -> Alike:
+    """The first speaks for the group; the topics are those most of its texts share."""
+    near = {one: sum(likeness(texts[one], texts[other]) for other in places) for one in places}
+    in_order = sorted(places, key=lambda one: (-round(near[one], 6), len(texts[one]), one))
+    counts: dict[str, int] = {}
+    for place in places:
+        for topic in topics_of(texts[place]):
+            counts[topic] = counts.get(topic, 0) + 1
+    return Alike(in_order, [topic for topic, count in counts.items() if 2 * count > len(places)])
