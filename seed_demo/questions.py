@@ -22,6 +22,7 @@ from app.models import (
     QuestionSideBySide,
     SideBySide,
 )
+from seed_demo.asks import asks_of
 from seed_demo.blind_tests import KETTLE, MILLS, MUG, STIR, Held, add_blind_tests, at
 from seed_demo.calendar import PAIRS, Pair
 from seed_demo.kitchen import Brewed
@@ -90,6 +91,7 @@ def add_questions(
     questions = [_question(one, end_on) for one in asked]
     session.add_all(questions)
     session.flush()
+    session.add_all(asks_of(questions, end_on))
     saved = {one.note: one.id for one in session.scalars(select(SideBySide))}
     for one, question in zip(asked, questions, strict=True):
         session.add_all(_evidence(one, question.id, saved))

@@ -4,13 +4,20 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.asks import saving
+from app.journal.asks.inbox import factors_of, read_inbox
+from app.journal.asks.saving import AskValues, add_new_asks, last_gathering
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing
-from app.journal.questions import open_questions
-from app.models import Ask
-from app.questions.ask_forms import form_of
+from app.journal.questions import add_question, open_questions
+from app.models import Ask, Question
+from app.models.base import WORDS_CHARS
+from app.questions.ask_forms import GatherForm, Refused, asks_sent, form_of, noted
+from app.questions.pasting import PasteForm
+from app.sensory.gathered.words import counted
 from app.web import clock
 from app.web.changing import edited
+from app.web.fields import number_or_none
 from app.web.session import reading, writing
 
 pages = Blueprint("asks", __name__, url_prefix="/questions/asks")
@@ -43,10 +50,10 @@ def edit(ask_id: int) -> Answer:
 
 
 def _back(ask: Ask) -> str:
-    """The page of its question; of the inbox, where it is under none."""
+    """The page of its question; the inbox, where it is under none."""
     if ask.question_id:
         return url_for("questions.show", question_id=ask.question_id)
-    return url_for("questions.index")
+    return url_for(".index")
 
 
 @pages.post("/<id:ask_id>/bin")
@@ -63,3 +70,83 @@ def restore(ask_id: int) -> Response:
         take_from_bin(ask := ask_or_404(session, ask_id))
     flash("The ask is back.")
     return redirect(_back(ask), 303)
+
+
+@pages.get("/")
+def index() -> str:
+    return _inbox()
+
+
+def _inbox(refused: Refused | None = None) -> str:
+    session = reading()
+    return render_template(
+        "questions/inbox.html",
+        inbox=read_inbox(session),
+        last=last_gathering(session),
+        others=open_questions(session),
+        refused=refused,
+    )
+
+
+@pages.route("/new", methods=["GET", "POST"])
+def new() -> Answer:
+    sent = request.method == "POST"
+    form = PasteForm(
+        request.form if sent else None, data={"asked_on": clock.today(), "own_days": True}
+    )
+    if not sent or not form.validate():
+        return render_template("questions/paste.html", form=form), 422 if sent else 200
+    now, source, lines = clock.now(), form.source.data or "", form.lines
+    day = form.asked_on.data or clock.today()
+    with writing(to=url_for(".index")) as session:
+        added = add_new_asks(
+            session, [AskValues(line.text, line.day or day, source, now) for line in lines]
+        )
+    flash(noted(len(added), len(lines) - len(added)))
+    return redirect(url_for(".index"), 303)
+
+
+@pages.post("/gather")
+def gather() -> Answer:
+    """Put asks under one question: one that is there, or a new one in the words given."""
+    form = GatherForm(request.form)
+    if not form.validate():
+        return _inbox(form.refused()), 422
+    try:
+        with writing(to=url_for(".index")) as session:
+            question_id = form.question_id.data or _new_question(session, form)
+            if session.get(Question, question_id) is None:
+                raise LookupError(question_id)
+            moved = saving.gather(session, form.ask_ids, question_id)
+    except LookupError:
+        abort(404)
+    flash(f"{counted(len(moved), 'ask')} gathered.")
+    return redirect(url_for(".index"), 303)
+
+
+def _new_question(session: Session, form: GatherForm) -> int:
+    texts = [ask.text for ask in saving.waiting(session, form.ask_ids)]
+    text = form.text.data or (texts[0] if texts else "")
+    return add_question(session, text[:WORDS_CHARS], factors_of(texts), clock.now()).id
+
+
+@pages.post("/take-back")
+def take_back() -> Response:
+    """Undo the last gathering of these asks."""
+    with writing(to=url_for(".index")) as session:
+        count = saving.take_back(session, asks_sent())
+    flash(f"{counted(count, 'ask')} taken back.")
+    return redirect(url_for(".index"), 303)
+
+
+@pages.post("/release")
+def release() -> Response:
+    """Send asks back to the inbox."""
+    back = url_for(".index")
+    question_id = number_or_none(request.form.get("question_id"))
+    if question_id:
+        back = url_for("questions.show", question_id=question_id)
+    with writing(to=back) as session:
+        moved = saving.gather(session, asks_sent(), None, saving.RELEASED)
+    flash(f"{counted(len(moved), 'ask')} sent back to the inbox.")
+    return redirect(back, 303)

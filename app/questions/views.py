@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal import questions
-from app.journal.asks.reading import asks_under
+from app.journal.asks.reading import asks_under, count_waiting
 from app.journal.asks.saving import AskValues, add_asks
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gathered.evidence import gather
@@ -52,6 +52,7 @@ def index() -> str:
         more_open=len(still_open) > queries.MOST_OPEN,
         answered=answered,
         levels=LEVELS,
+        waiting=count_waiting(session),
         zone=clock.browser_zone(),
     )
 

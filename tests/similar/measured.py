@@ -43,8 +43,8 @@ def measure(groups: dict[str, list[str]]) -> Measured:
     texts = sorted(group_of, key=lambda text: text[::-1])
     pairs = [
         tuple(sorted((texts[a], texts[b])))
-        for group in suggest(texts)
-        for a, b in combinations(group.places, 2)
+        for places in suggest(texts)
+        for a, b in combinations(places, 2)
     ]
     belonging = {
         tuple(sorted(pair)) for texts in groups.values() for pair in combinations(texts, 2)

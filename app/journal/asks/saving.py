@@ -1,11 +1,12 @@
 """Asks are noted, gathered under a question, and taken back; each step is in their history."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import exists, or_, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing, record
@@ -33,6 +34,22 @@ def add_asks(session: Session, asks: Iterable[AskValues]) -> list[int]:
     return [add_row(session, Ask(), values).id for values in asks]
 
 
+def add_new_asks(session: Session, asks: Sequence[AskValues]) -> list[int]:
+    """As `add_asks`, but what is here already in the same words, of the same day and source, is
+    left out: the list was pasted once before. The same words twice in one list are two asks."""
+    same = Ask.text.in_([ask.text for ask in asks]) & Ask.binned_at.is_(None)
+    rows = session.execute(select(Ask.text, Ask.asked_on, Ask.source).where(same))
+    there = Counter(tuple(row) for row in rows)
+    new = []
+    for ask in asks:
+        key = (ask.text, ask.asked_on, ask.source)
+        if there[key]:
+            there[key] -= 1
+        else:
+            new.append(ask)
+    return add_asks(session, new)
+
+
 def gather(
     session: Session, ask_ids: Sequence[int], question_id: int | None, what: str = GATHERED
 ) -> list[int]:
@@ -40,7 +57,7 @@ def gather(
 
     A question that is left with nothing at all goes into the bin.
     """
-    asks = _asks(session, ask_ids)
+    asks = waiting(session, ask_ids)
     moved = [ask for ask in asks if ask.question_id != question_id]
     left = {ask.question_id for ask in moved}
     for ask in moved:
@@ -52,7 +69,7 @@ def gather(
 
 def take_back(session: Session, ask_ids: Sequence[int]) -> int:
     """Undo the last move of each ask, where that is still the last thing done to it; how many."""
-    asks, left, count = _asks(session, ask_ids), set(), 0
+    asks, left, count = waiting(session, ask_ids), set(), 0
     for ask in asks:
         before = _before_the_last_move(session, ask)
         if before is None:
@@ -69,7 +86,39 @@ def take_back(session: Session, ask_ids: Sequence[int]) -> int:
     return count
 
 
-def _asks(session: Session, ask_ids: Sequence[int]) -> Sequence[Ask]:
+@dataclass(frozen=True, slots=True)
+class Gathering:
+    """Asks that were gathered by one tap, and the question they went under."""
+
+    ask_ids: list[int]
+    question_id: int
+    text: str
+
+
+def last_gathering(session: Session) -> Gathering | None:
+    """What was gathered last, while nothing else was done to these asks: it can be taken back."""
+    latest = select(Change.changed_at).where(Change.thing == "ask", Change.what == GATHERED)
+    moment = session.scalar(latest.order_by(Change.id.desc()).limit(1))
+    later = aliased(Change)
+    since = exists().where(
+        later.thing == "ask", later.row_id == Change.row_id, later.number > Change.number
+    )
+    query = (
+        select(Ask.id, Question.id.label("question_id"), Question.text)
+        .join(Change, Change.row_id == Ask.id)
+        .join(Question, Question.id == Ask.question_id)
+        .where(Change.thing == "ask", Change.what == GATHERED, Change.changed_at == moment, ~since)
+        .where(Ask.binned_at.is_(None), Question.binned_at.is_(None))
+        .order_by(Ask.id)
+    )
+    rows = session.execute(query).all() if moment else []
+    if not rows:
+        return None
+    return Gathering([row.id for row in rows], rows[0].question_id, rows[0].text)
+
+
+def waiting(session: Session, ask_ids: Sequence[int]) -> Sequence[Ask]:
+    """Those of the asks that are not in the bin; whoever moves one at this moment waits."""
     query = select(Ask).where(Ask.id.in_(ask_ids), Ask.binned_at.is_(None)).order_by(Ask.id)
     return session.scalars(query.with_for_update()).all()
 

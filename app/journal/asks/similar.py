@@ -1,7 +1,6 @@
-"""Which asks may be one question: a suggestion, with the topics they share. Pure."""
+"""Which asks may be one question: a suggestion. Pure."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from math import sqrt
 
@@ -17,21 +16,14 @@ WORD_FOR_WORD = 90.0  # of 100: the same words, whatever their order
 Topics = Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Alike:
-    """Places of texts that may be one question, the one closest to all others first."""
-
-    places: list[int]
-    topics: list[str]
-
-
 def likeness(a: str, b: str) -> float:
     """From 0 to 1: the cosine of what both are about; texts about nothing we know are alike only
     word for word."""
     of_a, of_b = topics_of(a), topics_of(b)
     if of_a and of_b:
         return _cosine(of_a, of_b)
-    ratio = fuzz.token_sort_ratio(search_text(a), search_text(b), processor=default_process)
+    one, other = default_process(search_text(a)), default_process(search_text(b))
+    ratio = fuzz.token_sort_ratio(one, other) if one and other else 0.0
     return ratio / 100 if ratio >= WORD_FOR_WORD else 0.0
 
 
@@ -40,15 +32,15 @@ def _cosine(a: Topics, b: Topics) -> float:
     return both / sqrt(sum(w * w for w in a.values()) * sum(w * w for w in b.values()))
 
 
-def suggest(texts: Sequence[str]) -> list[Alike]:
-    """Groups of texts that are alike on average, the largest first; those alone are left out.
+def suggest(texts: Sequence[str]) -> list[list[int]]:
+    """Places of texts that are alike on average, in groups, the largest first; in each the one
+    that is closest to all others stands first. Those alone are left out.
 
     The two groups most alike are joined again and again while they are alike enough (average
     linkage: one text between two others does not tie them together).
     """
-    groups = _joined(texts)
-    found = [_described(texts, places) for places in groups if len(places) > 1]
-    return sorted(found, key=lambda one: (-len(one.places), one.places[0]))
+    groups = [_in_order(texts, places) for places in _joined(texts) if len(places) > 1]
+    return sorted(groups, key=lambda places: (-len(places), places[0]))
 
 
 def _joined(texts: Sequence[str]) -> list[list[int]]:
@@ -76,12 +68,15 @@ def _joined(texts: Sequence[str]) -> list[list[int]]:
     return list(groups.values())
 
 
-def _described(texts: Sequence[str], places: list[int]) -> Alike:
-    """The first speaks for the group; the topics are those most of its texts share."""
+def _in_order(texts: Sequence[str], places: list[int]) -> list[int]:
     near = {one: sum(likeness(texts[one], texts[other]) for other in places) for one in places}
-    in_order = sorted(places, key=lambda one: (-round(near[one], 6), len(texts[one]), one))
+    return sorted(places, key=lambda one: (-round(near[one], 6), len(texts[one]), one))
+
+
+def shared_topics(texts: Sequence[str]) -> list[str]:
+    """What more than half of the texts are about."""
     counts: dict[str, int] = {}
-    for place in places:
-        for topic in topics_of(texts[place]):
+    for text in texts:
+        for topic in topics_of(text):
             counts[topic] = counts.get(topic, 0) + 1
-    return Alike(in_order, [topic for topic, count in counts.items() if 2 * count > len(places)])
+    return [topic for topic, count in counts.items() if 2 * count > len(texts)]
