@@ -35,12 +35,12 @@ PHRASES = (
 )  # fmt: skip
 # Topic: its weight, and the words that stand for it.
 TOPICS: dict[str, tuple[float, str]] = {
-    "paper": (OF, "paper papers filter filters sheet sheets disc"),
+    "paper": (OF, "paper papers filter filters sheet sheets"),
     "beans": (OF, "bean beans bag bags"),
     "water": (OF, "water"),
     "roast": (OF, "roast roasts roasted roasting"),
     "mug": (OF, "mug mugs"),
-    "brewer": (OF, "brewer brewers chamber"),
+    "brewer": (OF, "brewer brewers"),
     "two papers": (ASKED, "two 2 second double doubled doubling stack stacked stacking sandwich"),
     "used again": (ASKED, "used reuse reused reusing again twice reusable"),
     "metal": (ASKED, "metal metallic steel mesh"),
@@ -62,7 +62,7 @@ TOPICS: dict[str, tuple[float, str]] = {
     "flipped": (ASKED, "flip flips flipped flipping upright invert inverted inverting"),
     "ice": (ASKED, "ice iced icy"),
     "cold brew": (ASKED, "coldbrew overnight"),
-    "press": (ASKED, "press pressed pressing push pushing plunge plunger force pressure"),
+    "press": (ASKED, "press pressed pressing push pushing force pressure"),
     "bloom": (ASKED, "bloom blooms blooming prewet preinfusion"),
     "dose": (ASKED, "dose doses dosing gram grams g spoon spoons ratio"),
     "dilute": (ASKED, "dilute diluted diluting bypass concentrate"),
