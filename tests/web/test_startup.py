@@ -14,7 +14,7 @@ from app.config import Config
 from app.schema import bring_up_to_date
 
 ROOT = Path(__file__).parent.parent.parent
-HEAVY = ("numpy", "scipy", "plotly", "alembic", "PIL", "seed_demo")
+HEAVY = ("numpy", "scipy", "plotly", "alembic", "PIL", "resvg_py", "seed_demo")
 
 OPEN = """
 import sys
