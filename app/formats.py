@@ -122,7 +122,8 @@ class Formats:
 
     def _part(self, part: Amount) -> str:
         write = self.fixed if part.fixed else self.number
-        text = write(self.shown(part.value, part.unit), self.digits(part.unit, part.digits))
+        value = part.rounded(self.shown(part.value, part.unit))
+        text = write(value, self.digits(part.unit, part.digits))
         return text if part.bare or not part.unit else f"{text}{self.space}{self.unit(part.unit)}"
 
     def clock(self, seconds: float | None) -> str:

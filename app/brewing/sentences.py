@@ -10,9 +10,10 @@ class Amount:
     """A value in the unit it was calculated in, written with at most ``digits`` decimals.
 
     ``fixed`` writes exactly so many; ``bare`` leaves the unit out, as for the 1 of "from 1 to 5 g".
+    ``figures`` is how many figures count in whatever unit it is written.
 
-    >>> str(Amount(12.50, "g")), str(Amount(12.50, "g", 2, fixed=True))
-    ('12.5 g', '12.50 g')
+    >>> str(Amount(12.50, "g")), str(Amount(12.50, "g", 2, fixed=True)), str(Amount(238, figures=2))
+    ('12.5 g', '12.50 g', '240')
     """
 
     value: float
@@ -20,9 +21,14 @@ class Amount:
     digits: int = 1
     fixed: bool = False
     bare: bool = False
+    figures: int = 0
+
+    def rounded(self, value: float) -> float:
+        """The value, here or in another unit, with no more figures than count."""
+        return float(f"{value:.{self.figures - 1}e}") if self.figures else value
 
     def __str__(self) -> str:
-        text = f"{self.value:.{self.digits}f}"
+        text = f"{self.rounded(self.value):.{self.digits}f}"
         if self.digits and not self.fixed:
             text = text.rstrip("0").rstrip(".")
         return text if self.bare or not self.unit else f"{text} {self.unit}"

@@ -11,8 +11,9 @@ from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from app.brewing.bounds import GRINDS
+from app.brewing.tolerances import TOLERANCES
 from app.journal.pairs.fairness import SAME_PROPORTION
-from app.journal.pairs.setup import LABELS, TOLERANCES
+from app.journal.pairs.setup import LABELS
 from app.journal.rows import Query, columns_of, rows_as
 from app.models import Brew, Brewer
 from app.sensory.scores.along import moved_along

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import TypeGuard
 
+from app.brewing.tolerances import TOLERANCES
 from app.journal.pairs.fairness import compare, listed
 from app.journal.pairs.pair import Side
-from app.journal.pairs.setup import LABELS, TOLERANCES
+from app.journal.pairs.setup import LABELS
 
 NAMES = {label: name for name, label in LABELS.items()}
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from math import isclose
 from typing import Literal
 
-from app.journal.pairs.setup import FOLLOWS, LABELS, TOLERANCES, WORTH_NOTING, Setup
+from app.brewing.tolerances import TOLERANCES
+from app.journal.pairs.setup import FOLLOWS, LABELS, WORTH_NOTING, Setup
 
 State = Literal["same", "close", "alike", "differs", "follows", "unknown", "blank"]
 Verdict = Literal["repeat", "one", "several"]

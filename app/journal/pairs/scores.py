@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import fmean
 
+from app.brewing.tolerances import TOLERANCES
 from app.journal.pairs.fairness import agrees
-from app.journal.pairs.setup import TOLERANCES, Setup
+from app.journal.pairs.setup import Setup
 from app.journal.tastings import TastingRow
 from app.sensory.scores.repeats import AgainstRepeats, Repeat, against_repeats
 

@@ -1,21 +1,9 @@
-"""The setup of a brew: its settings, their tolerances, and what follows from what; our own rule."""
+"""The setup of a brew: its settings, and what follows from what; our own rule."""
 
 from typing import NamedTuple
 
 Step = tuple[str, int | None, int | None, float | None]
 
-# In the unit of the name; what a kitchen scale, a kettle and a hand can keep to.
-TOLERANCES: dict[str, float] = {
-    "dose_g": 0.2,
-    "water_g": 1.0,
-    "bypass_g": 1.0,
-    "ice_g": 1.0,
-    "water_temp_c": 1.0,
-    "steep_s": 5.0,
-    "press_s": 5.0,
-    "press_effort": 1.0,
-    "age_days": 3.0,
-}
 LABELS = {
     "bag_id": "bag",
     "age_days": "days of rest",

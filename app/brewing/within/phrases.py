@@ -1,0 +1,54 @@
+"""How a limit in numbers becomes a phrase, and what lies beyond it another."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from app.brewing.sentences import Amount, Sentence
+
+Write = Callable[[float], Amount | str]
+Say = Callable[[float, float, bool], Sentence | None]
+EVER = float("inf")
+
+
+def span(frame: str, write: Write, *, one: str = "") -> Say:
+    """Write a value, or the least and the greatest, into the frame, such as "at {}"; two that are
+    apart with "and" between them. `one` is the frame of a single value where it is another."""
+
+    def say(low: float, high: float, apart: bool) -> Sentence:
+        first, last = write(low), write(high)
+        if str(first) == str(last):
+            return Sentence(one or frame, last)
+        if isinstance(first, Amount) and isinstance(last, Amount) and first.unit == last.unit:
+            first = replace(first, bare=True)
+        between = "{} and {}" if apart else "{} to {}"
+        return Sentence(frame.replace("{}", between), first, last)
+
+    return say
+
+
+def beyond(
+    words: str,
+    lower: str,
+    upper: str,
+    *,
+    least: float = -EVER,
+    greatest: float = EVER,
+    figured: str = "",
+    write: Write = str,
+) -> Say:
+    """What lies below the least and above the greatest, as far as there is anything: in `words`,
+    such as "{} water", or `figured`, such as "water {}". Nothing lies beyond `least`, `greatest`.
+    """
+
+    def sides(low: float, high: float, with_figures: bool) -> Sentence | None:
+        wanted = [(lower, "under", low)] if low > least else []
+        wanted += [(upper, "over", high)] if high < greatest else []
+        if not wanted:
+            return None
+        one_value = len(wanted) == 2 and str(write(low)) == str(write(high))
+        if not (figured and with_figures) or one_value:
+            return Sentence(words.format(" or ".join(word for word, _, _ in wanted)))
+        said = " or ".join(f"{end} {{}}" for _, end, _ in wanted)
+        return Sentence(figured.format(said), *(write(value) for _, _, value in wanted))
+
+    return sides

@@ -1,0 +1,106 @@
+"""The limits of an answer in plain sentences, and what each phrase of them comes from.
+
+Nothing is assumed: what was not noted is said, and what was not tested is named as far as was
+noted. No sentence has more than two figures.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from app.brewing.sentences import Sentence
+from app.brewing.within import tasted
+from app.brewing.within.dimension import Brews, Dimension
+from app.brewing.within.facts import Record
+from app.brewing.within.missing import Missing, missing, sentences_of
+from app.brewing.within.order import AMOUNTS, COFFEE, EVERY, GEAR
+from app.brewing.within.reasons import Phrase, phrases
+from app.brewing.within.things import BEANS
+from app.brewing.within.untested import Neighbour, untested
+from app.brewing.within.words import MOST_FIGURES, count, counted, figures, joined, packed
+
+NOTHING = Sentence("Nothing was tasted for this question yet, so nothing is tested.")
+MOST_NARROWER = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """The limits of an answer: sentences for whoever reads it, phrases for whoever asks why."""
+
+    sentences: tuple[Sentence, ...]
+    phrases: tuple[Phrase, ...]
+
+
+def written(record: Record) -> Within:
+    """The limits of an answer that rests on this; in which order it is given changes nothing."""
+    brews = sorted(record.brews, key=lambda brew: brew.id)
+    if not (brews or any(test.trials for test in record.tests)):
+        return Within((NOTHING,), ())
+    asked = [one for one in EVERY if one.asked and one.asked in record.asked]
+    not_noted, beyond = missing(brews, asked), untested(brews, record.around, asked)
+    sentences = (
+        *_compared(brews, asked),
+        *_tested(brews, asked),
+        *tasted.sentences(record),
+        *_narrower(brews, record.blind_ids),
+        *sentences_of(not_noted, len(brews)),
+        *_not_tested(record, not_noted, beyond),
+    )
+    return Within(sentences, phrases(brews, record, asked, not_noted, beyond))
+
+
+def _compared(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
+    """The things asked about, if they differed."""
+    for one in asked:
+        if (said := one.said(brews)) is not None:
+            same = "What is asked about did not differ in these: cups brewed"
+            yield joined("Compared were cups brewed" if one.differs(brews) else same, [said])
+
+
+def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
+    if not brews:
+        return
+    coffee, gear, amounts = (
+        [
+            said
+            for one in group
+            if one not in asked and not one.aside and (said := one.said(brews)) is not None
+        ]
+        for group in (COFFEE, GEAR, AMOUNTS)
+    )
+    first = counted(len(brews), "brew")
+    if BEANS not in asked:
+        first, coffee = f"{first} {coffee[0]}", coffee[1:]
+    yield from packed("Tested in", [Sentence(first), *coffee])
+    yield from packed("Brewed", gear)
+    yield from packed("Brewed", amounts)
+
+
+def _narrower(brews: Brews, blind_ids: frozenset[int]) -> Iterator[Sentence]:
+    """What the cups tasted blind were tested within, where that is less."""
+    blind = [brew for brew in brews if brew.id in blind_ids]
+    if not blind or len(blind) == len(brews):
+        return
+    verb = "was" if len(blind) == 1 else "were"
+    yield Sentence(f"Of these brews {count(len(blind))} {verb} tasted blind.")
+    less: list[Sentence] = []
+    for one in EVERY:
+        said = None if one.aside or not one.differs(brews) else one.said(blind)
+        if said is None or said == one.said(brews) or len(less) == MOST_NARROWER:
+            continue
+        if figures(" ".join([*less, said])) <= MOST_FIGURES:
+            less.append(said)
+    if less:
+        yield joined("Blind cups were only brewed", less)
+
+
+def _not_tested(
+    record: Record, not_noted: Sequence[Missing], beyond: Sequence[Neighbour]
+) -> Iterator[Sentence]:
+    """The neighbours; where something was not noted, they may have been tested after all."""
+    if not beyond:
+        return
+    gaps = {one.dimension.name for one in not_noted}
+    unsure = any(test.trials > test.noted for test in record.tests)
+    unsure = unsure or any(one.dimension.name in gaps for one in beyond)
+    lead = "Not tested, as far as was noted:" if unsure else "Not tested:"
+    yield joined(lead, [one.text for one in beyond])
