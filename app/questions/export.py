@@ -21,6 +21,7 @@ from app.journal.families import Member
 from app.journal.gathered.evidence import Gathered, PairLine, gather
 from app.journal.gathered.groups import BrewLine, Groups
 from app.journal.gathered.sources import sources_of
+from app.journal.gathered.within import within_of
 from app.models import Question
 
 Values = dict[str, object]
@@ -60,6 +61,7 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
         },
         "asks": [_ask(row) for row in asks_under(session, question.id)],
         "strength": asdict(gathered.weight),
+        "tested_within": asdict(within_of(session, question, gathered)),
         "brews": [_brew(line) for line in gathered.brews],
         "brews_in_groups": _groups(gathered.groups),
         "side_by_sides": [_pair(line) for line in gathered.pairs],
@@ -83,7 +85,9 @@ def as_csv(session: Session, question: Question, now: datetime) -> str:
         "does_not_say": gathered.weight.not_said, "note": question.answer,
     }  # fmt: skip
     asks = [{"kind": "ask", **_ask(row)} for row in asks_under(session, question.id)]
-    for row in (first, *_evidence(gathered), *asks):
+    limits = within_of(session, question, gathered).sentences
+    within: Values = {"kind": "tested within", "says": " ".join(limits)}
+    for row in (first, within, *_evidence(gathered), *asks):
         sheet.writerow({name: safe_cell(value) for name, value in row.items()})
     return text.getvalue()
 

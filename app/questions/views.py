@@ -6,12 +6,15 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.brewing.within.order import GROUPS, PUBLISHED
+from app.brewing.within.untested import MOST
 from app.journal import questions
 from app.journal.asks.reading import asks_under, count_waiting
 from app.journal.asks.saving import AskValues, add_asks
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.gathered.evidence import gather
 from app.journal.gathered.sources import sources_of
+from app.journal.gathered.within import within_of
 from app.journal.history import Thing
 from app.journal.pairs.setup import FAMILIES
 from app.journal.questions import Kind
@@ -61,6 +64,12 @@ def index() -> str:
 def rule() -> str:
     """The rule that grades the evidence; the address is linked to from outside."""
     return render_template("questions/rule.html", levels=LEVELS)
+
+
+@pages.get("/limits")
+def limits() -> str:
+    """The rule that writes what an answer was tested within; linked to from outside, too."""
+    return render_template("questions/limits.html", groups=GROUPS, published=PUBLISHED, most=MOST)
 
 
 @pages.get("/new")
@@ -258,6 +267,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         question=question,
         form=form,
         found=gathered,
+        within=within_of(session, question, gathered),
         sources=sources_of(gathered),
         offered=offered(session, question.id, formats()),
         asks=asks_under(session, question.id),

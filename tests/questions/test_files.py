@@ -64,14 +64,15 @@ def test_the_table_has_a_row_for_each_piece(client: FlaskClient, make: Make) -> 
     rows = list(csv.DictReader(StringIO(answer.text)))
     assert [row["kind"] for row in rows] == [
         "question",
+        "tested within",
         "brew",
         "side by side",
         "blind test",
         "ask",
     ]
-    assert rows[1]["dose_g"] == "14.5"
-    assert rows[2]["differs"] == "steep: 2:00 / 3:00"
-    assert (rows[3]["correct"], rows[3]["trials"]) == ("1", "2")
+    assert rows[2]["dose_g"] == "14.5"
+    assert rows[3]["differs"] == "steep: 2:00 / 3:00"
+    assert (rows[4]["correct"], rows[4]["trials"]) == ("1", "2")
 
 
 @pytest.mark.parametrize("start", FORMULAS)

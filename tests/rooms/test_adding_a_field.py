@@ -16,8 +16,13 @@ TOP = Path(__file__).parents[2]
 MOST_PLACES = 6
 # A field that only brews have: it stands for any that may be added.
 EXAMPLE = "press_effort"
-# What is made of that one besides: it is charted by a filter's use, and two cups may differ in it.
+# What is made of that one besides: it is charted by a filter's use, two cups may differ in it, and
+# a question may ask about it, whose answer was tested within some values of it.
 USES = {
+    "app/brewing/tolerances.py",
+    "app/brewing/within/asides.py",
+    "app/brewing/within/facts.py",
+    "app/journal/gathered/facts.py",
     "app/filters/queries.py",
     "app/filters/trends.py",
     "app/templates/filters/_uses.html",

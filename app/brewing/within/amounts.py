@@ -57,7 +57,7 @@ RATIO = Numbers(
     rule=f"Brew water to coffee. {RANGE}",
     read=lambda brew: brew.water_g / brew.dose_g,
     close=0.5,
-    say=span("at ratios of 1 : {}", ratio, one="at a ratio of 1 : {}"),
+    say=span("at ratios of {}", ratio, one="at a ratio of {}", each="1 : {}"),
     sides=beyond("{} coffee to the water", "more", "less"),
 )
 CUP = Numbers(

@@ -106,6 +106,9 @@ PRESS_EFFORT = Numbers(
     aside=True,
     rule=RANGE,
     read=lambda brew: brew.press_effort,
-    say=span("pressed with an effort of {} of 5", number),
+    say=span("pressed with an effort of {} of five", number),
     sides=beyond("a {} press", "lighter", "firmer", least=1, greatest=5),
 )
+OF_THE_GRINDER = (GRINDER, SETTING)
+OF_THE_HAND = (PRESS_TIME, PRESS_EFFORT, FLIPPED, STEPS)
+OF_THE_SCALE = (DOSE, BYPASS)

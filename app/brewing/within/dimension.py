@@ -100,7 +100,7 @@ class Kinds:
         return self.say([brew for brew in brews if brew.id in noted]) if noted else None
 
     def differs(self, brews: Brews) -> bool:
-        return len(self.kinds(brews)) > 1
+        return len({frozenset(kinds) for kinds in self.known(brews).values()}) > 1
 
     def beyond(self, brews: Brews, with_figures: bool) -> Sentence | None:
         """The kinds that were not tested."""
@@ -109,8 +109,8 @@ class Kinds:
 
     def goes_beyond(self, around: Brews, brews: Brews) -> bool:
         """Whether other brews of the journal had kinds that were not tested."""
-        tested = self.kinds(brews)
-        return bool(tested) and not self.kinds(around) <= tested
+        tested, others = self.kinds(brews), self.kinds(around)
+        return bool(tested) and not (others & self.all if self.all else others) <= tested
 
     def ends(self, brews: Brews) -> tuple[int, ...]:
         """A brew of each kind, the first of it."""

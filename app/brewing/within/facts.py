@@ -30,7 +30,7 @@ class BrewFacts:
     origin: str = ""
     decaf: bool = False
     rest_days: int | None = None
-    frozen: bool = False
+    frozen_days: int = 0
     brewer_id: int
     first_brewer_id: int
     kind: str

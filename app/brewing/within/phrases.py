@@ -10,18 +10,19 @@ Say = Callable[[float, float, bool], Sentence | None]
 EVER = float("inf")
 
 
-def span(frame: str, write: Write, *, one: str = "") -> Say:
+def span(frame: str, write: Write, *, one: str = "", each: str = "{}") -> Say:
     """Write a value, or the least and the greatest, into the frame, such as "at {}"; two that are
-    apart with "and" between them. `one` is the frame of a single value where it is another."""
+    apart with "and" between them. `one` is the frame of a single value where it is another, `each`
+    that of every value."""
 
     def say(low: float, high: float, apart: bool) -> Sentence:
         first, last = write(low), write(high)
         if str(first) == str(last):
-            return Sentence(one or frame, last)
+            return Sentence((one or frame).format(each), last)
         if isinstance(first, Amount) and isinstance(last, Amount) and first.unit == last.unit:
             first = replace(first, bare=True)
-        between = "{} and {}" if apart else "{} to {}"
-        return Sentence(frame.replace("{}", between), first, last)
+        between = " and " if apart else " to "
+        return Sentence(frame.format(f"{each}{between}{each}"), first, last)
 
     return say
 

@@ -11,48 +11,62 @@ NOBODY = Sentence("Who tasted was not noted.")
 
 
 def sentences(record: Record) -> Iterator[Sentence]:
-    by = [Sentence(f"by {counted(len(record.taster_ids), 'taster')}")] if record.taster_ids else []
-    yield from packed("Tasted", [*by, *_cups(record)])
-    if not by:
+    """How it was tasted, and of which trials nobody noted what was brewed for them."""
+    parts = (by(record), in_trials(record), in_pairs(record), in_scores(record))
+    yield from packed("Tasted", [part for part in parts if part is not None])
+    if not record.taster_ids:
         yield NOBODY
-    yield from _gone(record)
+    if gone := in_the_bin(record):
+        yield gone
     yield from _not_noted(record)
     if not record.brews:
         yield UNKNOWN
 
 
-def _cups(record: Record) -> Iterator[Sentence]:
+def by(record: Record) -> Sentence | None:
+    tasters = len(record.taster_ids)
+    return Sentence(f"by {counted(tasters, 'taster')}") if tasters else None
+
+
+def in_trials(record: Record) -> Sentence | None:
     trials = sum(test.trials for test in record.tests)
-    if trials:
-        yield Sentence(f"in {counted(trials, 'blind trial')}")
-    if record.pairs:
-        yield Sentence(f"in {counted(len(record.pairs), 'sighted side by side')}")
+    return Sentence(f"in {counted(trials, 'blind trial')}") if trials else None
+
+
+def in_pairs(record: Record) -> Sentence | None:
+    pairs = len(record.pairs)
+    return Sentence(f"in {counted(pairs, 'sighted side by side')}") if pairs else None
+
+
+def in_scores(record: Record) -> Sentence | None:
+    """A brew that anybody scored sighted was not scored blind."""
     scored = {score.brew_id for score in record.scores}
-    if not scored:
-        return
     blind = len(scored - {score.brew_id for score in record.scores if not score.blind})
+    if not scored:
+        return None
     some = "all" if len(scored) == blind else count(blind) if blind else "none"
     how = f"{some} of them blind"
     if len(scored) == 1:
         how = "blind" if blind else "not blind"
-    yield Sentence(f"in {counted(len(scored), 'scored brew')}, {how}")
+    return Sentence(f"in {counted(len(scored), 'scored brew')}, {how}")
 
 
-def _gone(record: Record) -> Iterator[Sentence]:
+def in_the_bin(record: Record) -> Sentence | None:
+    """What is no longer under the question, or in the bin, and still counts."""
     tests, pairs = (sum(one.gone for one in of) for of in (record.tests, record.pairs))
     said = [counted(tests, "blind test")] if tests else []
     said += [counted(pairs, "side by side")] if pairs else []
-    if said:
-        is_, counts = ("is", "counts") if tests + pairs == 1 else ("are", "count")
-        where = "in the bin or taken away" if tests else "in the bin"
-        yield Sentence(capital(f"{listed(said)} of these {is_} {where} and still {counts}."))
+    if not said:
+        return None
+    is_, counts = ("is", "counts") if tests + pairs == 1 else ("are", "count")
+    where = "in the bin or taken away" if tests else "in the bin"
+    return Sentence(capital(f"{listed(said)} of these {is_} {where} and still {counts}."))
 
 
 def _not_noted(record: Record) -> Iterator[Sentence]:
-    """Trials of which nobody said what was brewed for them."""
-    open_tests = [test for test in record.tests if not test.hidden]
-    trials = sum(test.trials for test in open_tests)
-    missing = sum(test.trials - test.noted for test in open_tests)
+    told = [test for test in record.tests if not test.hidden]
+    trials = sum(test.trials for test in told)
+    missing = sum(test.trials - test.noted for test in told)
     hidden = sum(test.trials - test.noted for test in record.tests if test.hidden)
     if missing:
         of_all = f"the {counted(trials, 'blind trial')}"

@@ -43,6 +43,11 @@ def _decaf(brews: Brews) -> Sentence | None:
     return Sentence("decaffeinated" if kinds == {True} else "decaffeinated and not")
 
 
+def _frozen(brews: Brews) -> Sentence | None:
+    frozen = any(brew.frozen_days for brew in brews)
+    return Sentence("days in the freezer not counted") if frozen else None
+
+
 def _brewers(brews: Brews) -> Sentence:
     """Brewers of one kind are counted, two kinds are named; those that are alike count as one."""
     firsts = {brew.first_brewer_id: brew.kind for brew in brews}
@@ -105,6 +110,13 @@ DECAF = Kinds(
     others=lambda kinds: Sentence(f"beans {listed(sorted(kinds))} caffeine"),
     all=frozenset({"with", "without"}),
 )
+FROZEN = Kinds(
+    name="days in the freezer",
+    rule="Days that a bag lay frozen are left out of the days off roast; none is not said.",
+    read=lambda brew: ("some" if brew.frozen_days else "none",),
+    say=_frozen,
+    others=lambda kinds: None,
+)
 BREWER = Kinds(
     name="brewer",
     asked="brewer",
@@ -118,7 +130,9 @@ FILTER = Kinds(
     name="filter",
     asked="filter",
     rule="Materials of the filters, and how many packs of each.",
-    read=lambda brew: tuple(one.material for one in brew.filters),
+    read=lambda brew: tuple(
+        kind for one in brew.filters for kind in (one.material, f"pack {one.pack_id}")
+    ),
     say=_filters,
     others=_other_materials,
     all=frozenset(FILTER_MATERIALS),

@@ -67,16 +67,19 @@ def joined(lead: str, parts: Sequence[Sentence]) -> Sentence:
     return Sentence(f"{lead} {text}.", *(value for part in parts for value in part.parts))
 
 
-def packed(lead: str, parts: Sequence[Sentence]) -> list[Sentence]:
-    """The parts in as few sentences as hold no more than two figures each, in their order."""
+def packed(lead: str, parts: Sequence[Sentence], then: str = "") -> list[Sentence]:
+    """The parts in sentences of no more than two figures, each part in the first that has room;
+    the later ones begin with `then`, if that is another lead."""
     groups: list[list[Sentence]] = []
     for part in parts:
-        here = figures(" ".join(groups[-1])) if groups else 0
-        if groups and here + figures(part) <= MOST_FIGURES:
-            groups[-1].append(part)
-        else:
+        room = (one for one in groups if figures(" ".join([*one, part])) <= MOST_FIGURES)
+        group = next(room, None)
+        if group is None:
             groups.append([part])
-    return [joined(lead, group) for group in groups]
+        else:
+            group.append(part)
+    leads = [lead, *(then or lead for _ in groups)]
+    return [joined(lead, group) for lead, group in zip(leads, groups, strict=False)]
 
 
 def mass(value_g: float) -> Amount:

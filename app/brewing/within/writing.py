@@ -45,7 +45,7 @@ def written(record: Record) -> Within:
         *sentences_of(not_noted, len(brews)),
         *_not_tested(record, not_noted, beyond),
     )
-    return Within(sentences, phrases(brews, record, asked, not_noted, beyond))
+    return Within(sentences, phrases(record, brews, asked, not_noted, beyond))
 
 
 def _compared(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
@@ -70,7 +70,7 @@ def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
     first = counted(len(brews), "brew")
     if BEANS not in asked:
         first, coffee = f"{first} {coffee[0]}", coffee[1:]
-    yield from packed("Tested in", [Sentence(first), *coffee])
+    yield from packed("Tested in", [Sentence(first), *coffee], then="Brewed")
     yield from packed("Brewed", gear)
     yield from packed("Brewed", amounts)
 

@@ -52,7 +52,9 @@ class PairLine:
 @dataclass(frozen=True, slots=True)
 class Gathered:
     """Everything under a question. `gone` are blind tests in the bin or taken away, which count;
-    `in_the_bin` says how many other things are there that do not, `still_count` how many do."""
+    `in_the_bin` says how many other things are there that do not, `still_count` how many do.
+    `members` are all tests that count, `counted_pairs` all side by sides, wherever they are now.
+    """
 
     brews: list[BrewLine]
     groups: Groups | None
@@ -62,6 +64,8 @@ class Gathered:
     in_the_bin: int
     still_count: int
     weight: Weight
+    members: list[Member]
+    counted_pairs: list[PairLine]
 
     @property
     def together(self) -> list[list[str]]:
@@ -98,17 +102,17 @@ def gather(session: Session, question: Question, formats: Formats, now: datetime
     tests = [one.shown for one in members if not one.blind.gone]
     groups = group(brews, question.factors)
     in_time = sorted(compared, key=lambda pair: (pair.row.saved_at, pair.row.id))
-    counted = [
-        _sighted(pair)
-        for pair in in_time
-        if pair.row.preference and pair.bearing in ("fair", "not fair")
-    ]
+    bear = [p for p in in_time if p.row.preference and p.bearing in ("fair", "not fair")]
+    counted = [_sighted(pair) for pair in bear]
     scored = sum(brew.liking is not None for brew in brews)
     weight = weigh([one.blind for one in members], counted, scored)
     gone = [one for one in members if one.blind.gone]
     still_count = sum(bool(one.gone and one.favours) for one in counted)
     in_the_bin = tied.in_the_bin - still_count
-    return Gathered(brews, groups, pairs, tests, gone, in_the_bin, still_count, weight)
+    taken = [p for p, one in zip(bear, counted, strict=True) if not one.gone or one.favours]
+    return Gathered(
+        brews, groups, pairs, tests, gone, in_the_bin, still_count, weight, members, taken
+    )
 
 
 def _brew(side: Side, formats: Formats) -> BrewLine:
