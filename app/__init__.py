@@ -115,6 +115,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.history import views as history
     from app.questions import ask_views as asks
     from app.questions import views as questions
+    from app.readers import views as readers
     from app.recipes import views as recipes
     from app.settings import backup_views as backups
     from app.settings import views as settings
@@ -126,8 +127,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
-        asks, claimed, bags, filters, recipes, worksheets, gear, settings, backups, devices,
-        history,
+        asks, claimed, readers, bags, filters, recipes, worksheets, gear, settings, backups,
+        devices, history,
     )  # fmt: skip
 
 

@@ -7,16 +7,14 @@ from app.bags.cups import BagCup
 from app.brewing.ranged import Ranged
 from app.charts.figure import Figure
 from app.charts.trend import Points, TrendLine, trend_chart
-from app.journal.along import Along, Told, Value
+from app.journal.along import END_OF_BAG, LIKING_OF_BAG, Along, Told, Value
 from app.journal.scores import OneTaster
 from app.sensory.scores.trend_words import Measured, Said
 
 Rows = Sequence[tuple[BagCup, float | Ranged, str]]
 
-END = "when the bag is finished"
-LIKING = Measured("liking", "day with a score", "days", END, points="point")
 STRENGTH = Measured(
-    "strength", "day with a measured strength", "days", END, unit="points of TDS", digits=2
+    "strength", "day with a measured strength", "days", END_OF_BAG, unit="points of TDS", digits=2
 )
 METER = 0.01  # the last digit of a meter, in % TDS
 SET_BY_YOU = (
@@ -60,7 +58,7 @@ def _liking(cups: Sequence[BagCup], scored: OneTaster, along: Along, x_title: st
         for one in scored.scores
     ]
     kinds = {kind: values for kind in ("sighted", "blind") if (values := _values(rows, kind))}
-    trends = along.likings(kinds, LIKING)
+    trends = along.likings(kinds, LIKING_OF_BAG)
     points = [_points(rows, kind, trends.get(kind)) for kind in ("sighted", "blind")]
     rows.sort(key=lambda row: row[0].brew.row.brewed_at)
     figure = trend_chart(points, x_title=x_title, y_title="liking, 1–9", y_range=(0.5, 9.5))

@@ -20,6 +20,8 @@ from app.sensory.scores.along import moved_along
 from app.sensory.scores.trend import Scored, Trend, read_trend
 from app.sensory.scores.trend_words import Measured, Said, say
 
+END_OF_BAG = "when the bag is finished"
+LIKING_OF_BAG = Measured("liking", "day with a score", "days", END_OF_BAG, points="point")
 WHOLE = 1.0  # the step of a scale of whole numbers
 SIGHTED = (
     "The cups were not tasted blind, so what one expects of a later cup is in the scores as well."

@@ -46,7 +46,7 @@ BLIND = _place(
 )  # fmt: skip
 QUESTIONS = _place(
     "questions.index", "Questions", "questions",
-    "What you want to know, the evidence for it, and your answers", "asks",
+    "What you want to know, the evidence for it, and your answers", "asks", "readers",
 )  # fmt: skip
 CLAIMS = _place(
     "claimed.index", "Claims", "claims",

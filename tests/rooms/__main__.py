@@ -13,7 +13,7 @@ from tests.rooms.plan import House
 
 PAGES = (
     "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "questions",
-    "recipes", "settings", "side_by_side", "tastings", "today", "worksheets",
+    "readers", "recipes", "settings", "side_by_side", "tastings", "today", "worksheets",
 )  # fmt: skip
 
 

@@ -28,6 +28,8 @@ NO_PAGES = {
     "questions.export_csv", "questions.export_json", "backups.show",
     "along.like", "along.recipe", "look.time", "look.recipe",
     "blind.trial_state", "blind.pour_state", "devices.guest_state",
+    *(f"readers.{of}_{what}" for of in ("question", "pair", "bag") for what in ("file", "picture")),
+    "readers.answers_file",
 }  # fmt: skip
 
 # What a page needs to be told in its address.
@@ -60,6 +62,9 @@ ROWS: dict[str, Select[Any]] = {
     .order_by(func.count(QuestionBrew.brew_id).desc(), Question.id.desc())
     .limit(1),
     "ask_id": select(func.max(Ask.id)),
+    "answered_id": select(func.max(Question.id)).where(
+        Question.state == "answered", Question.binned_at.is_(None)
+    ),
     "test_id": select(func.max(BlindTest.id)),
     "trial_id": select(func.max(Trial.id)),
     "saved_id": select(func.max(SideBySide.id)),

@@ -33,9 +33,13 @@ class Group:
     """Brews with one value of what differs; mean liking over those scored."""
 
     value: str
-    brews: int
+    members: tuple[BrewLine, ...]
     likings: tuple[float, ...]
     blind: int
+
+    @property
+    def brews(self) -> int:
+        return len(self.members)
 
     @property
     def mean(self) -> float | None:
@@ -44,13 +48,18 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Groups:
-    """Groups by `label` ("dose and steep" for two), and what else differs beyond its tolerance; no
-    groups without a label. `mixed` are labels of which no two groups differ in this one alone."""
+    """Groups by `labels`, and what else differs beyond its tolerance; no groups without a label.
+    `mixed` are labels of which no two groups differ in this one alone."""
 
-    label: str
+    labels: Sequence[str]
     groups: list[Group]
     also: list[str]
     mixed: list[str]
+
+    @property
+    def label(self) -> str:
+        """dose; dose and steep."""
+        return listed(self.labels)
 
 
 def group(brews: Sequence[BrewLine], factors: Sequence[str]) -> Groups | None:
@@ -65,11 +74,11 @@ def group(brews: Sequence[BrewLine], factors: Sequence[str]) -> Groups | None:
         labels = apart
     also = [other for other in apart if other not in labels]
     if not labels:
-        return Groups("", [], also, [])
+        return Groups((), [], also, [])
     members = _split(brews, labels)
     mixed = [label for label in labels if not _alone(label, labels, members)]
     found = [_group(labels, each) for each in members]
-    return Groups(listed(labels), found, also, mixed if len(labels) > 1 else [])
+    return Groups(labels, found, also, mixed if len(labels) > 1 else [])
 
 
 def _apart(brews: Sequence[BrewLine]) -> list[str]:
@@ -139,11 +148,12 @@ def _same(name: str, ours: object, theirs: object) -> bool:
 
 def _group(labels: Sequence[str], members: Sequence[BrewLine]) -> Group:
     likings = tuple(brew.liking for brew in members if brew.liking is not None)
-    value = "; ".join(_value(label, members) for label in labels)
-    return Group(value, len(members), likings, sum(brew.blind for brew in members))
+    value = "; ".join(value_of(label, members) for label in labels)
+    return Group(value, tuple(members), likings, sum(brew.blind for brew in members))
 
 
-def _value(label: str, members: Sequence[BrewLine]) -> str:
+def value_of(label: str, members: Sequence[BrewLine]) -> str:
+    """What is noted of a setting for all of a group; "not noted" where nothing is."""
     in_order = [brew for part in _sort(members, label) for brew in part]
     texts = [brew.texts.get(label) or "not noted" for brew in in_order]
     if NAMES[label] == "first_brewer_id":

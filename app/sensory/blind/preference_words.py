@@ -29,7 +29,7 @@ def said(read: Preference, fixed: Fixed | None, state: State, claim: Claim, pane
     """A preference under its rule, in words. Of several people it is said what each one did."""
     if read.a + read.b == 0:
         return Said("No preference given yet: nothing is known.", NEITHER, (), ())
-    sentence = f"{_lead(read, panel)} {_enough(read, state, panel)}"
+    sentence = f"{lead(read, panel)} {_enough(read, state, panel)}"
     if panel == "several trials each":
         sentence += f" Each alone: {_alone(read)}."
     not_said = f"{NEITHER} {PANELS[panel]}"
@@ -39,7 +39,7 @@ def said(read: Preference, fixed: Fixed | None, state: State, claim: Claim, pane
     return Said(sentence, not_said, parted, _sums(read, fixed))
 
 
-def _lead(read: Preference, panel: Panel) -> str:
+def lead(read: Preference, panel: Panel) -> str:
     """What was preferred how often, and what a coin gives."""
     coin = f"a coin gives each about {(read.a + read.b) / 2:.0f}"
     if panel == "one trial each":
