@@ -33,6 +33,7 @@ def answer_of(
     parts = (
         Part("How it was tasted", *_tasted(asked)),
         how_brewed(asked.ways, formats),
+        Part("Tested within", [asked.formats.say(one) for one in asked.within]),
         Part("Limits", items=limits(asked)),
         Part("Notes", items=tasted.shortened(_notes(asked))),
         Part("Sources", items=_sources(asked, drawn)),

@@ -6,11 +6,13 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
+from app.brewing.sentences import Sentence
 from app.formats import Formats, ordinal
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.gathered.evidence import Gathered, PairLine, gather
 from app.journal.gathered.groups import BrewLine, Group, group, value_of
 from app.journal.gathered.poured import Poured, poured_of
+from app.journal.gathered.within import within_of
 from app.models import Question
 from app.readers.brewed import Way
 from app.readers.cups import Lines, apart, of_setting, read_cups
@@ -27,6 +29,7 @@ class Asked:
     lines: Lines
     poured: dict[int, Poured]
     ways: Sequence[Way]
+    within: Sequence[Sentence]
     ticks: Ticks
     formats: Formats
 
@@ -73,7 +76,9 @@ def read_asked(
     in_tests = {n for one in poured.values() for ids in one.values() for n in ids}
     tied = {line.side.row.id for line in found.brews}
     lines = read_cups(session, tied | in_pairs | in_tests, ticks, formats)
-    return Asked(question, found, lines, poured, _ways(lines, question, poured), ticks, formats)
+    ways = _ways(lines, question, poured)
+    within = within_of(session, question, found).sentences
+    return Asked(question, found, lines, poured, ways, within, ticks, formats)
 
 
 def _ways(lines: Lines, question: Question, poured: dict[int, Poured]) -> list[Way]:

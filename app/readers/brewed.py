@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.brewing.tolerances import TOLERANCES
 from app.formats import JOINED, Formats
 from app.journal.gathered.groups import BrewLine, is_number
-from app.journal.pairs.setup import LABELS, TOLERANCES
+from app.journal.pairs.setup import LABELS
 from app.readers.cups import STEPS
 from app.readers.publication import Part, Table
 
