@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from app.charts.figure import Figure
 from app.charts.still.frame import Frame
-from app.charts.still.values import axis_of, bar_ends, coordinate, noted, pairs, place
+from app.charts.still.values import axis_of, bar_ends, coordinate, ends, noted, pairs
 
 Point = tuple[float, float]  # share of the width, pixels from the top of the picture
 
@@ -18,30 +19,36 @@ class Panel:
     layout: Figure
     frame: Frame
 
-    @property
+    @cached_property
     def x_axis(self) -> Figure:
         return axis_of(self.layout, "x")
 
-    @property
+    @cached_property
     def y_axis(self) -> Figure:
         return axis_of(self.layout, self.ref)
 
-    @property
+    @cached_property
     def top(self) -> float:
         return self._down(1)
 
-    @property
+    @cached_property
     def bottom(self) -> float:
         return self._down(0)
 
     def _down(self, end: int) -> float:
         return self.frame.top + self.frame.plot_height * (1 - float(self.y_axis["domain"][end]))
 
-    def y(self, at: float) -> float:
-        return self.bottom - place(self.y_axis, at) * (self.bottom - self.top)
+    @cached_property
+    def _scales(self) -> tuple[float, float, float, float]:
+        """Where each axis begins, and what one of its units takes."""
+        (left, right), (low, high) = ends(self.x_axis), ends(self.y_axis)
+        return left, 1 / (right - left), low, (self.bottom - self.top) / (high - low)
 
     def x(self, at: float) -> float:
-        return place(self.x_axis, at)
+        return (at - self._scales[0]) * self._scales[1]
+
+    def y(self, at: float) -> float:
+        return self.bottom - (at - self._scales[2]) * self._scales[3]
 
     def points(self, trace: Figure) -> list[Point | None]:
         return [p and (self.x(p[0]), self.y(p[1])) for p in pairs(trace, self.layout)]
@@ -78,7 +85,7 @@ class Sheet:
     layout: Figure
     frame: Frame
 
-    @property
+    @cached_property
     def panels(self) -> list[Panel]:
         names = [name for name in self.layout if name.startswith("yaxis")]
         return [Panel(f"y{name[5:]}", self.layout, self.frame) for name in names]

@@ -10,6 +10,7 @@ from app.charts.still.signs import Signs
 
 APART = 10.0  # pixels between the words of two marks
 UPRIGHT_APART = 32.0  # pixels from one mark to the next where they stand one above the other
+LEAST_APART = 20.0
 NEARLY = 1e-9
 
 
@@ -38,6 +39,10 @@ class Stretch:
     high: float
     pixels: float
     upright: bool
+
+    def has_room(self, step: float) -> bool:
+        """Whether marks so far apart could have any words."""
+        return step * self.pixels >= LEAST_APART * (self.high - self.low)
 
     def fits(self, ticks: Ticks) -> bool:
         """Whether the words of the marks keep apart."""

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
+from functools import lru_cache
 from math import isfinite, log10
 
 from app.charts.figure import Figure
 
 EPOCH = datetime(1970, 1, 1)  # noqa: DTZ001  wall time: a chart shows the days its reader lived
 DAY = 86_400.0
+FIRST, LAST = -62_135_596_800, 253_402_300_799  # the first and the last second of the calendar
 
 
 def coordinate(axis: Figure, value: object) -> float | None:
@@ -44,6 +46,7 @@ def _place(axis: Figure, value: object) -> float | None:
     return float(names.index(value)) if value in names else None
 
 
+@lru_cache(4096)
 def seconds(value: object) -> float | None:
     """Of a wall time such as 2026-03-05 or 2026-03-05 07:30."""
     try:
@@ -53,7 +56,7 @@ def seconds(value: object) -> float | None:
 
 
 def wall(second: float) -> datetime:
-    return EPOCH + timedelta(seconds=round(second))
+    return EPOCH + timedelta(seconds=min(max(round(second), FIRST), LAST))
 
 
 def written(second: float) -> str:

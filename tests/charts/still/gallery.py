@@ -89,6 +89,7 @@ def _days() -> dict[str, Figure]:
         "over-time-one": over_time([("bag", points(few[:1]))], {}),
         "over-time-new-year": over_time([("bag", points(turn))], {}),
         "over-time-years": over_time([("bag", points(["2019-02-03", "2026-03-04"]))], {}),
+        "over-time-ages": over_time([("bag", points(["0001-01-01", "9999-12-31"]))], {}),
         "over-time-none": over_time([("bag", [])], {}),
     }
 
