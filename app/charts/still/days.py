@@ -80,6 +80,12 @@ def _with_year(write: Callable[[datetime], str]) -> Callable[[datetime, datetime
     return text
 
 
+def an_hour(low: float, high: float) -> tuple[float, float]:
+    """Room beside the times of one day."""
+    spare = 0.02 * (high - low) or HOUR
+    return low - spare, high + spare
+
+
 def half_a_day(low: float, high: float) -> tuple[float, float]:
     """Room beside the first and the last day, so that few days do not stand at the edge."""
     spare = max(DAY / 2, 0.04 * (high - low))

@@ -102,7 +102,7 @@ def _keep_inside(note: Figure, layout: Figure, left: int, room: float) -> None:
     axis = layout["xaxis"]
     if note["xref"] == "x" and note["xanchor"] in ("left", "right"):
         at = (place(axis, noted(axis, note["x"]) or 0.0)) * room
-        wide = width(note["text"], note["font"]["size"])
+        wide = width(note["text"], note["font"]["size"]) + GAP
         if note["xanchor"] == "left" and at + wide > room + RIGHT:
             note["xanchor"] = "right"
         elif note["xanchor"] == "right" and at - wide < -left:

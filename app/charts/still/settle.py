@@ -37,6 +37,8 @@ def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> 
     upright = [ref for ref in _refs_of(layout) if ref[0] == "y"]
     for ref in _refs_of(layout):
         axis = axis_of(layout, ref)
+        if _counts(made, ref):
+            axis.setdefault("dtick", 1)
         axis["range"] = widened(axis) if "range" in axis else span(made, ref)
     frame = framed(made, width)
     for ref in upright:
@@ -140,6 +142,14 @@ def _ticks(axis: Figure, stretch: Stretch, signs: Signs) -> Ticks:
     if axis["type"] == "log":
         return logarithmic(stretch, signs)
     return linear(stretch, signs, axis.get("dtick", 0.0))
+
+
+def _counts(made: Figure, ref: str) -> bool:
+    """Whether an axis counts something, so that there is nothing between two whole numbers."""
+    of_axis = [t for t in made["data"] if ref == "x" or t.get("yaxis", "y") == ref]
+    values = [value for trace in of_axis for value in trace[ref[0]] if value is not None]
+    ranged = any(f"error_{ref[0]}" in trace for trace in of_axis)
+    return bool(values) and not ranged and all(type(value) is int for value in values)
 
 
 def _leave_out_what_sticks_out(axis: Figure, frame: Frame) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from app.charts.figure import Figure
-from app.charts.still.days import half_a_day
+from app.charts.still.days import an_hour, half_a_day
 from app.charts.still.values import axis_of, bar_ends, coordinates, ends, noted, pairs, written
 
 ROOM = 0.05  # of the axis, beyond the first and the last value
@@ -15,7 +15,10 @@ def span(figure: Figure, ref: str) -> list[float | str]:
     axis = axis_of(figure["layout"], ref)
     if axis["type"] == "category":
         return [-0.5, max(len(axis["categoryarray"]), 1) - 0.5]
-    low, high = _whole(axis, list(_held(figure, ref)), _padded(figure, ref))
+    held = list(_held(figure, ref))
+    if axis["type"] == "date" and not held:
+        axis["tickvals"] = []  # no day stands for none
+    low, high = _whole(axis, held, _padded(figure, ref))
     return [written(low), written(high)] if axis["type"] == "date" else [low, high]
 
 
@@ -23,8 +26,7 @@ def _whole(axis: Figure, held: list[float], padded: bool) -> tuple[float, float]
     """The range in coordinates, with room beside the values."""
     if axis["type"] == "date":
         low, high = (min(held), max(held)) if held else (0.0, 0.0)
-        hours = "tickformat" in axis and high > low
-        return (low, high) if hours and not padded else half_a_day(low, high)
+        return an_hour(low, high) if "tickformat" in axis else half_a_day(low, high)
     low, high = (min(held), max(held)) if held else EMPTY
     if axis.get("rangemode") == "tozero":
         low, high = min(low, 0.0), max(high, 0.0)
