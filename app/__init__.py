@@ -112,6 +112,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.devices import views as devices
     from app.filters import views as filters
     from app.gear import views as gear
+    from app.groups import views as groups
     from app.history import views as history
     from app.questions import ask_views as asks
     from app.questions import views as questions
@@ -127,8 +128,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
-        asks, claimed, readers, bags, filters, recipes, worksheets, gear, settings, backups,
-        devices, history,
+        asks, claimed, groups, readers, bags, filters, recipes, worksheets, gear, settings,
+        backups, devices, history,
     )  # fmt: skip
 
 

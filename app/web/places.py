@@ -37,8 +37,8 @@ LOG = Place("brews.new", "Log a brew", "plus", frozenset(("brews.new", "brews.cr
 TODAY = _place("today.index", "Today", "today", "")
 TWO_CUPS = _place(
     "side_by_side.index", "Two cups", "side_by_side",
-    "Brew two beside each other, set any two side by side, and the pairs you saved",
-    "two_cups", "two_tastings", "along",
+    "Brew two beside each other, set any two cups or groups of cups side by side",
+    "two_cups", "two_tastings", "along", "groups",
 )  # fmt: skip
 BLIND = _place(
     "blind.index", "Blind tests", "blind",

@@ -12,8 +12,8 @@ from pathlib import Path
 from tests.rooms.plan import House
 
 PAGES = (
-    "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "questions",
-    "readers", "recipes", "settings", "side_by_side", "tastings", "today", "worksheets",
+    "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
+    "questions", "readers", "recipes", "settings", "side_by_side", "tastings", "today", "worksheets",
 )  # fmt: skip
 
 

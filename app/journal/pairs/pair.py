@@ -77,7 +77,7 @@ def read_pair(session: Session, a_id: int, b_id: int, over: str) -> Pair | None:
     nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
     stacks = uses_of_brews(session, {a_id, b_id} | nearly)
     repeats = repeat_groups(
-        {n: _with_stack(own, stacks.get(n, ())) for n, own in scored.items() if n in nearly}
+        {n: with_stack(own, stacks.get(n, ())) for n, own in scored.items() if n in nearly}
     )
     sides = _sides(session, brews, stacks, spans)
     a, b = sides[a_id], sides[b_id]
@@ -129,12 +129,12 @@ def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict
             rest_on(row.brewed_on, row.roasted_on, frozen),
             estimate_of(row.cup, known),
             [row for row in tastings.get(brew_id, ()) if row.after_trial_id is None],
-            _with_stack(_setup(row, frozen), stack)._replace(steps=shares),
+            with_stack(setup_of(row, frozen), stack)._replace(steps=shares),
         )
     return sides
 
 
-def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
+def setup_of(row: BrewRow, frozen: Sequence[Span]) -> Setup:
     """The setup of a brew, without its filters and steps."""
     rest = rest_on(row.brewed_on, row.roasted_on or SOME_DAY, frozen)
     values: tuple[Any, ...] = (*set_in_row(row), rest.days if rest else 0)
@@ -142,7 +142,7 @@ def _setup(row: BrewRow, frozen: Sequence[Span]) -> Setup:
     return Setup(*values)._replace(roast_noted=noted, brewer_id=row.brewer_id)
 
 
-def _with_stack(setup: Setup, stack: Iterable[Use]) -> Setup:
+def with_stack(setup: Setup, stack: Iterable[Use]) -> Setup:
     """With the filters of the brew."""
     numbers = [used.number for used in stack if used.wears]
     made_of = tuple((used.material, used.pack_id) for used in stack)
@@ -161,7 +161,7 @@ def _scored(
 ) -> dict[int, Setup]:
     """Setups of scored brews that may be repeats, without the pair that is judged by them."""
     return {
-        row.id: _setup(row, spans.get(row.bag_id, ()))
+        row.id: setup_of(row, spans.get(row.bag_id, ()))
         for row in latest_of_each(around, a, b)
         if row.id in likings and row.id not in (a.id, b.id)
     }

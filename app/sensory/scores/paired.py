@@ -10,10 +10,13 @@ from math import gcd, sqrt
 from statistics import fmean, stdev
 
 from app.sensory.lazy import np, special
+from app.sensory.scores.repeats import LEAST_SD
 
 LEAST_PAIRS = 3
 LEAST_PAIRS_FOR_A_TEST = 6
-FINEST_STEP = 0.001
+# Steps to a point: means of up to six whole scores differ by sixtieths, anything else is rounded.
+STEPS = (60, 1000)
+NEGLIGIBLE = 1e-6
 TYPICAL_DIFFERENCE = 1.5  # between two scores of one recipe on nine points (common practice)
 
 
@@ -29,15 +32,16 @@ class Belief:
 
 @dataclass(frozen=True)
 class PairedTest:
-    """Exact two-sided sign-flip p-value; t, and the 95 % range of the mean from it.
+    """Exact two-sided sign-flip p-value; t, and the range of the mean that goes with it.
 
-    t and range are None where all differences are equal.
+    t is None where all differences are equal. The range takes no smaller spread than whole points
+    show (`LEAST_SD`).
     """
 
     p: float
     t: float | None
-    low: float | None
-    high: float | None
+    low: float
+    high: float
 
 
 @dataclass(frozen=True)
@@ -51,16 +55,19 @@ class Paired:
     sentence: str
 
 
-def paired(differences: Sequence[float], *, what: str = "liking") -> Paired | None:
+def paired(
+    differences: Sequence[float], *, what: str = "liking", alpha: float = 0.05
+) -> Paired | None:
     """Evidence from `differences`, each the score of A minus that of B in one sitting.
 
-    `what` names the score in the sentence. None for fewer than 3 differences.
+    `what` names the score in the sentence; the range of the test leaves out `alpha`. None for fewer
+    than 3 differences.
     """
     n = len(differences)
     if n < LEAST_PAIRS:
         return None
     belief = believe(differences)
-    test = _test(differences) if n >= LEAST_PAIRS_FOR_A_TEST else None
+    test = _test(differences, alpha) if n >= LEAST_PAIRS_FOR_A_TEST else None
     sentence = _sentence(n, fmean(differences), belief, test, what)
     return Paired(n, fmean(differences), belief, test, sentence)
 
@@ -83,27 +90,27 @@ def believe(differences: Sequence[float], scale: float = TYPICAL_DIFFERENCE) -> 
     )
 
 
-def _test(differences: Sequence[float]) -> PairedTest:
+def _test(differences: Sequence[float], alpha: float) -> PairedTest:
     n, mean, sd = len(differences), fmean(differences), stdev(differences)
     p = min(1.0, 2 * sign_flip_share(differences))
-    if sd == 0:
-        return PairedTest(p, None, None, None)
-    error = sd / sqrt(n)
-    half = float(special.stdtrit(n - 1, 0.975)) * error
-    return PairedTest(p, mean / error, mean - half, mean + half)
+    wide = float(special.stdtrit(n - 1, 1 - alpha / 2)) * max(sd, LEAST_SD) / sqrt(n)
+    return PairedTest(p, mean / (sd / sqrt(n)) if sd else None, mean - wide, mean + wide)
 
 
 def sign_flip_share(differences: Sequence[float]) -> float:
     """Share of all 2^n sign patterns with a sum of at least the absolute value of the sum seen.
 
-    It is exact for differences rounded to a thousandth: their sums lie on a lattice, on which each
-    difference halves the weights and adds a copy of them, shifted by twice its size.
+    It is exact for sixtieths, and for differences rounded to a thousandth: their sums lie on a
+    lattice, on which each difference halves the weights and adds a copy of them, shifted by twice
+    its size.
 
     >>> sign_flip_share([1.0, 2.0, 1.5])
     0.125
     """
-    steps = [round(abs(d) / FINEST_STEP) for d in differences]
-    seen = abs(sum(round(d / FINEST_STEP) for d in differences))
+    sixtieths = all(abs(STEPS[0] * d - round(STEPS[0] * d)) < NEGLIGIBLE for d in differences)
+    to_a_point = STEPS[0] if sixtieths else STEPS[1]
+    steps = [round(abs(d) * to_a_point) for d in differences]
+    seen = abs(sum(round(d * to_a_point) for d in differences))
     unit = gcd(*steps) or 1
     sizes = [step // unit for step in steps]
     weight = np.zeros(sum(sizes) + 1)  # index k: the sum is 2k - total, in units

@@ -1,0 +1,1 @@
+"""Groups of cups: who is in them, what was said of them, and how far they lie apart."""

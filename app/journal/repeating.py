@@ -1,0 +1,102 @@
+"""How much each taster's scores of one recipe differ from cup to cup, from the whole journal."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from typing import NamedTuple
+
+from sqlalchemy import Float, bindparam, cast, func, select
+from sqlalchemy.orm import Session
+
+from app.database import while_unchanged
+from app.journal.bags import frozen_spans
+from app.journal.pairs.brews import BREW_COLUMNS, BrewRow, with_setup
+from app.journal.pairs.pair import setup_of, with_stack
+from app.journal.pairs.scores import repeat_groups
+from app.journal.rows import Query, columns_of, rows_as
+from app.journal.tastings import counted
+from app.journal.uses import uses_of_brews
+from app.models import Brew, Taster, Tasting
+from app.sensory.scores.repeats import Repeat, Spread, spread_of_repeats
+
+MOST_BREWS = 400  # the latest scored ones
+
+
+@dataclass(frozen=True, slots=True)
+class Repeats:
+    """A taster's spread between repeats, of days of their own and on one day; None without any."""
+
+    taster_id: int
+    name: str
+    days_apart: Spread | None
+    one_day: Spread | None
+
+
+class _Score(NamedTuple):
+    brew_id: int
+    taster_id: int
+    taster_name: str
+    liking: float
+
+
+def own_repeats(session: Session) -> Mapping[int, Repeats]:
+    """By taster, from the latest scored brews; worked out once for as long as nothing changes."""
+    return while_unchanged(session, "own repeats", lambda: _own_repeats(session))
+
+
+def _own_repeats(session: Session) -> dict[int, Repeats]:
+    rows = rows_as(BrewRow, session, _scored_brews(), {"most": MOST_BREWS})
+    rows.reverse()
+    spans = frozen_spans(session, {row.bag_id for row in rows})
+    scored = {row.id: setup_of(row, spans.get(row.bag_id, ())) for row in rows}
+    # Filters are looked up only for brews that agree in everything else.
+    nearly = {brew_id for group in repeat_groups(scored) for brew_id in group}
+    stacks = uses_of_brews(session, nearly)
+    alike = {n: with_stack(own, stacks.get(n, ())) for n, own in scored.items() if n in nearly}
+    days = {row.id: row.brewed_on for row in rows}
+    likings = rows_as(_Score, session, _likings(), {"ids": sorted(nearly)}) if nearly else []
+    return _by_taster(repeat_groups(alike), days, likings)
+
+
+def _by_taster(
+    groups: Sequence[Sequence[int]], days: Mapping[int, date], likings: Sequence[_Score]
+) -> dict[int, Repeats]:
+    names = {score.taster_id: score.taster_name for score in likings}
+    of: dict[int, dict[int, float]] = {taster_id: {} for taster_id in names}
+    for score in likings:
+        of[score.taster_id][score.brew_id] = score.liking
+    found = {}
+    for taster_id, own in of.items():
+        repeats = [[Repeat(days[n], own[n]) for n in group if n in own] for group in groups]
+        apart, one_day = (spread_of_repeats(repeats, one_day=one) for one in (False, True))
+        together = one_day if one_day and one_day.one_day else None
+        found[taster_id] = Repeats(taster_id, names[taster_id], apart, together)
+    return found
+
+
+@cache
+def _scored_brews() -> Query:
+    is_scored = select(Tasting.id).where(
+        Tasting.brew_id == Brew.id, *counted(), Tasting.liking.is_not(None)
+    )
+    query = with_setup(select(*BREW_COLUMNS)).where(Brew.binned_at.is_(None), is_scored.exists())
+    newest = query.order_by(Brew.brewed_at.desc(), Brew.id.desc())
+    return newest.limit(bindparam("most"))
+
+
+@cache
+def _likings() -> Query:
+    """The mean liking of each brew by each taster."""
+    mean = cast(func.avg(Tasting.liking), Float)
+    return (
+        select(*columns_of(_Score, Tasting, taster_name=Taster.name, liking=mean))
+        .join(Taster, Taster.id == Tasting.taster_id)
+        .where(
+            Tasting.brew_id.in_(bindparam("ids", expanding=True)),
+            *counted(),
+            Tasting.liking.is_not(None),
+        )
+        .group_by(Tasting.brew_id, Tasting.taster_id, Taster.name)
+        .order_by(Tasting.brew_id)
+    )
