@@ -65,6 +65,7 @@ def _writers(formats: Formats) -> dict[str, Write]:
         LABELS["grind"]: lambda value: f"about {GRINDS[round(value)]}",
         OWN_LABELS["ratio"]: lambda value: joined(f"1 : {formats.fixed(value, 1)}"),
         OWN_LABELS["hour"]: lambda value: f"{int(value)}:{int(value % 1 * 60):02d}",
+        OWN_LABELS["weekend"]: lambda value: f"{round(100 * value)} of 100",
         OWN_LABELS["when"]: lambda value: f"about {formats.day(date.fromordinal(round(value)))}",
     }
 

@@ -17,6 +17,7 @@ from tests.honesty.table import Figure
 SUBJECTS = (
     "families",
     "trend",
+    "groups",
     "side_by_side",
     "learned",
     "new_methods",

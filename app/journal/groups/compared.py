@@ -11,6 +11,7 @@ from app.journal.bags import frozen_spans
 from app.journal.groups.cups import CupRow, Cups, read_cups
 from app.journal.groups.things import Noting, things
 from app.journal.groups.wanted import Wanted
+from app.journal.pairs.setup import LABELS, WORTH_NOTING
 from app.journal.repeating import Repeats, own_repeats
 from app.sensory.scores.apart import ALPHA, Apart, Days, Scored, apart, by_day, enough, spread
 from app.sensory.scores.balance import Beside, Verdict, beside, scored_alike
@@ -57,7 +58,11 @@ class Stratum:
 
     @property
     def not_noted(self) -> list[str]:
-        return [one.name for one in self.balance if one.verdict == "not noted"]
+        """What is worth a note and has none for most of the cups."""
+        worth = {LABELS[name] for name in WORTH_NOTING}
+        return [
+            one.name for one in self.balance if one.verdict == "not noted" and one.name in worth
+        ]
 
     @property
     def differing(self) -> list[str]:

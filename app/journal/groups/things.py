@@ -30,6 +30,7 @@ DECIDES: dict[str, tuple[str, ...]] = {
     "grind": ("grind", "grind_setting"),
     "setting_from": ("grind", "grind_setting"),
     "setting_to": ("grind", "grind_setting"),
+    "days": ("weekend",),
     "since": ("when",),
     "until": ("when",),
 }  # fmt: skip
@@ -37,11 +38,20 @@ OWN_LABELS = {
     "recipe": "recipe",
     "ratio": "ratio",
     "when": "how early or late in the journal",
+    "weekend": "weekends",
     "hour": "time of day",
     "before": "cups before it that day",
 }
 # Beyond these, two groups are not called alike: days, hours, cups.
-OWN_TOLERANCES = {"when": 14.0, "hour": 0.5, "before": 0.2, "use": 0.2, "stirs": 0.5, "grind": 0.2}
+OWN_TOLERANCES = {
+    "when": 14.0,
+    "weekend": 0.1,
+    "hour": 0.5,
+    "before": 0.2,
+    "use": 0.2,
+    "stirs": 0.5,
+    "grind": 0.2,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +121,7 @@ def _readers(rows: Sequence[CupRow], noting: Noting) -> dict[str, Callable[[CupR
         "hour": hour,
         "before": lambda row: turn[row.brew_id],
         "when": lambda row: float(row.brewed_on.toordinal()),
+        "weekend": lambda row: float(row.brewed_on.isoweekday() > 5),
     }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from statistics import fmean, stdev, variance
 from typing import Literal, NamedTuple
 
 from app.sensory.lazy import np, special
-from app.sensory.scores.paired import Belief, paired
+from app.sensory.scores.paired import Belief, Paired, paired
 from app.sensory.scores.repeats import LEAST_SD
 
 LEAST_DAYS = 6  # with both, or in each group
@@ -97,12 +97,19 @@ def apart(days: Days, alpha: float = ALPHA) -> Apart | None:
     both = days.both
     if len(both) >= LEAST_DAYS or (len(both) >= 3 and not enough(days)):
         found = paired([days.a[day] - days.b[day] for day in both], alpha=alpha)
-        if found is not None:
-            test, n = found.test, found.n
-            if test is None:
-                return Apart("pairs", n, n, found.mean, alpha=alpha, belief=found.belief)
-            return Apart("pairs", n, n, found.mean, test.low, test.high, test.p, alpha)
+        return _of_pairs(found, alpha) if found else None
     return _separate(days, alpha)
+
+
+def _of_pairs(found: Paired, alpha: float) -> Apart:
+    n, middle, test = found.n, found.mean, found.test
+    if test is None:
+        return Apart("pairs", n, n, middle, alpha=alpha, belief=found.belief)
+    least = float(special.stdtrit(n - 1, 1 - alpha / 2)) * LEAST_SD / sqrt(n)
+    low, high = (middle, middle) if test.low is None or test.high is None else (test.low, test.high)
+    return Apart(
+        "pairs", n, n, middle, min(low, middle - least), max(high, middle + least), test.p, alpha
+    )
 
 
 def _separate(days: Days, alpha: float) -> Apart:

@@ -10,7 +10,6 @@ from math import gcd, sqrt
 from statistics import fmean, stdev
 
 from app.sensory.lazy import np, special
-from app.sensory.scores.repeats import LEAST_SD
 
 LEAST_PAIRS = 3
 LEAST_PAIRS_FOR_A_TEST = 6
@@ -34,14 +33,13 @@ class Belief:
 class PairedTest:
     """Exact two-sided sign-flip p-value; t, and the range of the mean that goes with it.
 
-    t is None where all differences are equal. The range takes no smaller spread than whole points
-    show (`LEAST_SD`).
+    t and range are None where all differences are equal.
     """
 
     p: float
     t: float | None
-    low: float
-    high: float
+    low: float | None
+    high: float | None
 
 
 @dataclass(frozen=True)
@@ -93,8 +91,11 @@ def believe(differences: Sequence[float], scale: float = TYPICAL_DIFFERENCE) -> 
 def _test(differences: Sequence[float], alpha: float) -> PairedTest:
     n, mean, sd = len(differences), fmean(differences), stdev(differences)
     p = min(1.0, 2 * sign_flip_share(differences))
-    wide = float(special.stdtrit(n - 1, 1 - alpha / 2)) * max(sd, LEAST_SD) / sqrt(n)
-    return PairedTest(p, mean / (sd / sqrt(n)) if sd else None, mean - wide, mean + wide)
+    if sd == 0:
+        return PairedTest(p, None, None, None)
+    error = sd / sqrt(n)
+    half = float(special.stdtrit(n - 1, 1 - alpha / 2)) * error
+    return PairedTest(p, mean / error, mean - half, mean + half)
 
 
 def sign_flip_share(differences: Sequence[float]) -> float:
