@@ -11,8 +11,8 @@ from app.groups.choices import fill_lists, presets, read_names
 from app.groups.figures import NO_PICTURE, charts, shown_strata
 from app.groups.forms import IN_BOTH, ROWS
 from app.journal.groups.compared import compare_groups
+from app.web.assets import show_charts
 from app.web.formats import formats
-from app.web.security import allow_charts
 from app.web.session import reading
 
 pages = Blueprint("groups", __name__, url_prefix="/groups")
@@ -53,7 +53,9 @@ def _page(session: Session, forms: Forms, asked: Asked) -> str:
     fill_lists(forms.values(), names)
     compared = compare_groups(session, asked.group_a, asked.group_b, rest=asked.rest)
     shown = shown_strata(compared, asked.show)
-    allow_charts()
+    drawn = charts(shown, formats())
+    if drawn:
+        show_charts()
     return render_template(
         "groups/show.html",
         forms=forms,
@@ -66,7 +68,7 @@ def _page(session: Session, forms: Forms, asked: Asked) -> str:
         levels=words.LEVELS,
         limits=words.limits(compared),
         shown=shown,
-        charts=charts(shown, formats()),
+        charts=drawn,
         no_picture=NO_PICTURE,
         repeats=words.own_repeats(compared),
         tasters=_tasters(asked, shown[0].taster_id if shown else 0, words.tasters_of(compared)),

@@ -262,10 +262,10 @@ def _row(
     return CupRow(
         id=n, brew_id=n, taster_id=1, taster_name="One", liking=liking, blind=False,
         in_a=int(in_a), in_b=int(not in_a), brewed_at=at, brewed_on=on, zone="UTC", bag_id=bag,
-        roasted_on=FIRST + timedelta(days=BAG_DAYS * (bag - 1) - 8), brewer_id=1, first_brewer_id=1,
+        roasted_on=FIRST + timedelta(days=BAG_DAYS * (bag - 1) - 8), first_brewer_id=1,
         grinder_id=1, grind="medium", grind_setting=str(setting or 18 + rng.integers(0, 3)),
         dose_g=round(float(rng.normal(14.2, 0.3)), 1), water_g=float(rng.integers(218, 224)),
         bypass_g=0.0, ice_g=0.0, water_id=1, water_temp_c=float(rng.integers(90, 95)),
-        steep_s=int(rng.integers(100, 116)), press_s=None, press_effort=None, flipped=False,
+        steep_s=int(rng.integers(100, 116)), press_s=None,
         stirs=3, recipe_id=1, use=1 if in_a else 2,
     )  # fmt: skip

@@ -45,7 +45,6 @@ class CupRow(NamedTuple):
     zone: str
     bag_id: int
     roasted_on: date | None
-    brewer_id: int
     first_brewer_id: int
     grinder_id: int | None
     grind: str
@@ -58,8 +57,6 @@ class CupRow(NamedTuple):
     water_temp_c: float | None
     steep_s: int | None
     press_s: int | None
-    press_effort: int | None
-    flipped: bool
     stirs: int | None
     recipe_id: int | None
     use: int | None

@@ -7,6 +7,8 @@ from math import inf, nan
 from app.charts.curves import caffeine_day, ice_time, steep_time
 from app.charts.evidence import Boundary, evidence_path, funnel, power
 from app.charts.figure import Figure, axis, note, scatter
+from app.charts.groups import Point as GroupPoint
+from app.charts.groups import Strip, by_use, over_days, strips
 from app.charts.just_right import just_right
 from app.charts.over_time import Point, over_time
 from app.charts.predicted_measured import predicted_measured
@@ -18,7 +20,7 @@ AXES = {"x_title": "rest, days", "y_title": "strength, % TDS"}
 
 
 def figures() -> dict[str, Figure]:
-    return {**_curves(), **_tests(), **_cups(), **_days(), **_trends(), **_edges()}
+    return {**_curves(), **_tests(), **_cups(), **_days(), **_trends(), **_groups(), **_edges()}
 
 
 def _curves() -> dict[str, Figure]:
@@ -36,6 +38,24 @@ def _curves() -> dict[str, Figure]:
         "caffeine-late": caffeine_day(clock, left, clock[-1], cups),
         "ice": ice_time([0, 10, 20], [1.0, 0.912, 0.9], [0, 0, 3.1], gone_after=10, degrees="°F"),
         "ice-none": ice_time([0, 10], [1.0, 1.0], [5, 8], gone_after=None),
+    }
+
+
+def _groups() -> dict[str, Figure]:
+    scores = [3 + n * n % 7 for n in range(60)]
+    columns = [
+        Strip(f"{letter}, {how}", letter, scores[::step], 6.2)
+        for how, step in (("sighted", 1), ("blind", 7))
+        for letter in "AB"
+    ]
+    days = [GroupPoint("AB"[n % 2], f"2026-03-{1 + n % 28:02d}", s) for n, s in enumerate(scores)]
+    uses = [GroupPoint("AB"[n % 3 == 0], 1 + n % 17, score) for n, score in enumerate(scores)]
+    return {
+        "group-strips": strips(columns),
+        "group-strips-few": strips([Strip("A, blind", "A", [7, 7], None)]),
+        "group-days": over_days(days),
+        "group-uses": by_use(uses),
+        "group-uses-few": by_use(uses[:5]),
     }
 
 
