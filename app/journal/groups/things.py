@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from app.brewing.bounds import GRINDS
+from app.brewing.tolerances import TOLERANCES
 from app.journal.groups.cups import CupRow, Stack
 from app.journal.groups.wanted import Wanted, setting_number
 from app.journal.pairs.fairness import SAME_PROPORTION
-from app.journal.pairs.setup import LABELS, TOLERANCES
+from app.journal.pairs.setup import LABELS
 from app.journal.rest import Span, rest_on
 from app.sensory.scores.balance import Thing, Value
 
