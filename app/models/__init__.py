@@ -20,4 +20,13 @@ from app.models.questions import (
 )
 from app.models.recipes import Recipe, RecipeRevision, Step
 from app.models.settings import Settings
+from app.models.sittings import (
+    Sitting,
+    SittingBrew,
+    SittingCup,
+    SittingFilter,
+    SittingLine,
+    SittingQuestion,
+    SittingTick,
+)
 from app.models.tastings import SideBySide, Taster, Tasting

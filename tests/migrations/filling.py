@@ -24,6 +24,13 @@ from app.models import (
     SavedForm,
     Settings,
     SideBySide,
+    Sitting,
+    SittingBrew,
+    SittingCup,
+    SittingFilter,
+    SittingLine,
+    SittingQuestion,
+    SittingTick,
     Trial,
     TrialBrew,
 )
@@ -189,6 +196,38 @@ def _asks(make: Make) -> None:
     make.save(Ask(text="Is <b>one</b> sheet enough?", binned_at=NOON, **noted))
 
 
+def _sittings(make: Make) -> None:
+    """A sitting of one question with a cup to brew and a trial, begun, and closed early."""
+    key = "00000000-0000-4000-8000-000000000021"
+    sitting = make.save(Sitting(entry_key=key, planned_at=NOON, ended_at=NOON + A_DAY))
+    question = make.save(Question(text="Is ‘one stir’ enough?", asked_at=NOON))
+    asked = make.save(
+        SittingQuestion(
+            sitting_id=sitting.id, place=1, question_id=question.id, pair=True, test_id=1
+        )
+    )
+    like = make.brew(dose_g=13.5)
+    changes = {"stirs": 0, "steep_s": 205, "water_temp_c": 91.5, "grind": "fine", "flipped": True}
+    cup = make.save(
+        SittingCup(sitting_question_id=asked.id, letter="A", like_id=like.id, changes=changes)
+    )
+    pack = make.pack()
+    make.save(SittingFilter(cup_id=cup.id, position=1, pack_id=pack.id, use_number=8))
+    plain = {"sitting_id": sitting.id, "sitting_question_id": asked.id}
+    brew = make.save(SittingLine(**plain, place=1, kind="brew", lasts_s=420, says="Warm it"))
+    made = {"letter": "A", "brew_id": like.id, "made_at": NOON}
+    make.save(SittingBrew(line_id=brew.id, place=1, **made))
+    make.save(SittingBrew(line_id=brew.id, place=2))
+    skipped = {"skipped_at": NOON, "skipped_why": "Spilled"}
+    make.save(
+        SittingLine(
+            **plain, place=2, kind="trial", lasts_s=90, of_place=1, trial=1, cups=3, **skipped
+        )
+    )
+    make.save(SittingLine(**plain, place=3, kind="rest", lasts_s=45, ticked_at=NOON))
+    make.save(SittingTick(sitting_id=sitting.id, need="ice", ticked_at=NOON))
+
+
 # The revision that made a table, and rows for it.
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
@@ -204,4 +243,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0017": _helper,
     "0018": _after_the_reveal,
     "0020": _asks,
+    "0021": _sittings,
 }
