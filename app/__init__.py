@@ -121,6 +121,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.settings import backup_views as backups
     from app.settings import views as settings
     from app.side_by_side import views as side_by_side
+    from app.sittings import views as sittings
     from app.tastings import two_views as two_tastings
     from app.tastings import views as tastings
     from app.today import views as today
@@ -128,8 +129,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
-        asks, claimed, groups, readers, bags, filters, recipes, worksheets, gear, settings,
-        backups, devices, history,
+        asks, sittings, claimed, groups, readers, bags, filters, recipes, worksheets, gear,
+        settings, backups, devices, history,
     )  # fmt: skip
 
 

@@ -74,6 +74,7 @@ class PlanForm(MoreTasters):
     new_taster = LineField("Name of a new taster", longest=NAME_CHARS)
     question_id = PickField("Question it is to answer")
     note = NoteField("Note", longest=NOTE_CHARS)
+    line = PickField("Line of a sitting that it is planned for")
 
     def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
         sound = super().validate(extra_validators)

@@ -6,7 +6,7 @@ Sensible choices stand in the form and are said in one sentence; whoever wants o
 from contextlib import suppress
 from uuid import uuid4
 
-from flask import flash, jsonify, render_template, request, url_for
+from flask import flash, jsonify, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
@@ -32,6 +32,7 @@ from app.journal.brews import newest_ids
 from app.journal.history import Thing
 from app.journal.on_hand import on_hand
 from app.journal.recipes import pickable_revisions
+from app.journal.sittings.doing import test_planned
 from app.journal.tastings import likely_taster, taster_named
 from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
@@ -50,7 +51,7 @@ COPIED = (
     *CUP_FIELDS, "claim", "brewing", "method", "attribute", "more", "reminder", "rule",
     "fixed_trials", "controls", "pouring",
 )  # fmt: skip
-ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id", "question_id")
+ASKED_FOR = ("a_brew_id", "b_brew_id", "a_revision_id", "b_revision_id", "question_id", "line")
 
 
 @pages.get("/new")
@@ -108,19 +109,28 @@ def create() -> Answer:
             with suppress(LookupError, ValueError):  # it was taken away, or has enough
                 question_id, now = form.question_id.data, clock.now()
                 questions.tie(session, question_id, "blind_test", test.id, now=now)
+        if form.line.data:
+            with suppress(LookupError):
+                test_planned(session, form.line.data, test.id)
         if "start" in request.form and _can_start(test):
             trial_id = drawing.draw_trial(session, test, tasters[0], clock.now())
-        saved_at(
-            session,
-            url_for(".trial", trial_id=trial_id) if trial_id else url_for(".show", test_id=test.id),
-        )
+        to = url_for(".trial", trial_id=trial_id) if trial_id else _page_of(form, test.id)
+        saved_at(session, to)
         (taken,) = steps_of(session, test.id)
     if trial_id:
         note_steps(taken)
         flash("The plan stands, and this is its first trial.")
         return to_trial(trial_id)
     flash("The plan stands. It cannot change once the first trial is drawn.")
-    return to_test(test.id)
+    return redirect(to, 303)
+
+
+def _page_of(form: PlanForm, test_id: int) -> str:
+    """The test's page, or the run sheet that it was planned from."""
+    line_id = form.line.data
+    if line_id:
+        return url_for("sittings.line", line_id=line_id)
+    return url_for(".show", test_id=test_id)
 
 
 def _can_start(test: BlindTest) -> bool:

@@ -20,6 +20,7 @@ from app.journal.blind.open import MARK_HOURS, OpenTrial
 from app.journal.blind.poured_from import brews_of_trial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.uses_then import remember_uses
+from app.journal.sittings.reading import sitting_with_test
 from app.models import BlindTest
 from app.sensory.blind.methods import said
 from app.sensory.terms import MARK_LOST
@@ -159,6 +160,7 @@ def _page(
         serving=at_the_table.serving(),
         cups=cups_of(reading(), test),
         question=words.question(test),
+        sitting_id=None if g.layout else sitting_with_test(reading(), test.id),
         chosen="" if row.answer is None else _name(test, row, row.answer),
         **_of_stage(stage, test, row),
     )

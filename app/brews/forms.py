@@ -75,6 +75,7 @@ def _filter_field(label: str, widget: Select | None = None) -> FilterField:
 class BrewForm(BrewingFields, MeasuredFields):
     trial_id = HiddenField()
     cup = HiddenField()
+    line = HiddenField()  # of a sitting
     asked = HiddenField()  # see `asking`
     brewed_at = WallTimeField("When (empty: now)")
     bag_id = PickField("Bag")
@@ -150,6 +151,11 @@ class BrewForm(BrewingFields, MeasuredFields):
         """The blind trial this brew was made for, and as which cup (None: not A or B)."""
         trial_id = number_or_none(self.trial_id.data)
         return (trial_id, letter_or_none(self.cup.data)) if trial_id else None
+
+    @property
+    def for_line(self) -> int | None:
+        """The line of a sitting that this brew is made for."""
+        return number_or_none(self.line.data)
 
     def entry(self, brewed_at: datetime) -> BrewEntry:
         """What a valid form asks to save."""

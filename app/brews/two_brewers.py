@@ -17,17 +17,22 @@ def both_cups(
 
     A filter stays in the brewer that it sits in.
     """
-    second = beside(first, lists.hand, lists.packs)
-    brewer_id = first.get("brewer_id")
-    brewers = left_to_right(session, brewer_id) if isinstance(brewer_id, int) else []
-    if len(brewers) < 2:
-        return first, second
-    a = first | {"brewer_id": brewers[0]}
-    b = second | {"brewer_id": brewers[1]}
+    a, b = left_and_right(session, first, beside(first, lists.hand, lists.packs))
+    if a["brewer_id"] == b["brewer_id"]:
+        return a, b
     swapped = a | _filters(b), b | _filters(a)
     named = [str(values.get(slot) or "") for values in (a, b) for slot in SLOTS]
     sits_in = last_brewers(session, [int(name) for name in named if name.isdecimal()])
     return max((a, b), swapped, key=lambda cups: sum(_at_home(cup, sits_in) for cup in cups))
+
+
+def left_and_right(session: Session, a: FormValues, b: FormValues) -> tuple[FormValues, FormValues]:
+    """The cups in two brewers that are alike, where both are meant for one of them."""
+    named = [values.get("brewer_id") for values in (a, b)]
+    brewers = left_to_right(session, named[0]) if isinstance(named[0], int) else []
+    if len(brewers) < 2 or named[1] not in brewers:
+        return a, b
+    return a | {"brewer_id": brewers[0]}, b | {"brewer_id": brewers[1]}
 
 
 def _filters(values: FormValues) -> FormValues:

@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from app.brews import asking, filling
+from app.brews import asking, filling, of_line
 from app.brews.asking import Ask
 from app.brews.checking import check
 from app.brews.filling import SLOTS
@@ -39,11 +40,21 @@ def new() -> Answer:
     lists = filling.PickLists(session, clock.today())
     if "a-dose_g" in request.args:  # as it was typed before, from the clock of both
         return _page(Pair(request.args), lists)
-    first = filling.start(session, lists, request.args)
-    pair = Pair(values=both_cups(session, first, lists))
+    cups = of_line.start(session, lists, request.args)
+    if isinstance(cups, Response):
+        return cups
+    if cups and len(cups) < 2:
+        return of_line.elsewhere(len(cups))
+    pair = Pair(values=cups or both_cups(session, _first(session, lists), lists))
     for form in pair.cups.values():
+        lists.put_into(form)
         asking.start(form)
-    return _page(pair, lists)
+    clock_page = of_line.on_the_clock(*pair.cups.values())
+    return clock_page or _page(pair, lists)
+
+
+def _first(session: Session, lists: filling.PickLists) -> filling.FormValues:
+    return filling.start(session, lists, request.args)
 
 
 @pages.post("/new")
@@ -59,16 +70,21 @@ def create() -> Answer:
     asked = {f"{letter.lower()}-": asking.asks(session, form) for letter, form in pair.cups.items()}
     if any(asked.values()):
         return _refused(pair, asked)
+    unnoted: list[str] = []
     try:
         with writing() as session:
             a = add_brew(session, pair.a.entry(brewed_at), zone, sent_key())
             b = add_brew(session, pair.b.entry(brewed_at), zone)
             to = url_for("side_by_side.show", brew_a=a.id, brew_b=b.id)
+            if line_id := pair.a.for_line:
+                unnoted = of_line.note(session, line_id, [a.id, b.id])
+                to = url_for("sittings.line", line_id=line_id)
             saved_at(session, to, url_for("brews.change", brew_id=a.id))
     except ValueError as error:
         pair.b.filter_1.errors = [*pair.b.filter_1.errors, str(error)]
         return _refused(pair)
     flash("Both brews saved.")
+    of_line.tell(unnoted)
     return redirect(to, 303)
 
 

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response
 
-from app.brews import asking, filling, queries
+from app.brews import asking, filling, of_line, queries
 from app.brews.checking import check
 from app.brews.form_page import filled_by_recipe, form_page, refused
 from app.brews.forms import BrewForm, SearchForm
@@ -79,19 +79,24 @@ def show(brew_id: int) -> str:
 
 
 @pages.get("/new")
-def new() -> str:
+def new() -> Answer:
     session = reading()
     lists = filling.PickLists(session, clock.today())
     if "typed" in request.args:  # as it was typed before, from the clock of the brew
         form = BrewForm(request.args)
         lists.put_into(form)
         return form_page(form, lists)
-    form = BrewForm(data=filling.start(session, lists, request.args))
+    cups = of_line.start(session, lists, request.args)
+    if isinstance(cups, Response):
+        return cups
+    if cups and len(cups) > 1:
+        return of_line.elsewhere(len(cups))
+    form = BrewForm(data=cups[0] if cups else filling.start(session, lists, request.args))
     lists.put_into(form)
     for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
     asking.start(form)
-    return form_page(form, lists)
+    return of_line.on_the_clock(form) or form_page(form, lists)
 
 
 @pages.post("/new")
@@ -105,6 +110,7 @@ def create() -> Answer:
         return refused(form)
     if questions := asking.asks(reading(), form):
         return refused(form, questions=questions)
+    unnoted: list[str] = []
     try:
         with writing() as session:
             brew = add_brew(session, form.entry(brewed_at), zone, sent_key())
@@ -114,13 +120,15 @@ def create() -> Answer:
             to = url_for(".show", brew_id=brew.id)
             if form.for_trial and not untied:
                 to = url_for("blind.trial", trial_id=form.for_trial[0])
+            if form.for_line:
+                unnoted = of_line.note(session, form.for_line, [brew.id])
+                to = url_for("sittings.line", line_id=form.for_line)
             saved_at(session, to, url_for(".change", brew_id=brew.id))
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]
         return refused(form)
     flash("Brew saved.")
-    if untied:
-        flash(untied, "error")
+    of_line.tell([*unnoted, untied] if untied else unnoted)
     return redirect(to, 303)
 
 

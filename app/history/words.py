@@ -30,5 +30,6 @@ KINDS = {
     "answer": Kind("answer", "questions.show", "questions.show", "question_id"),
     "blind_test": Kind("blind test", "blind.show", "blind.edit", "test_id"),
     "afterthought": Kind("trial", "blind.trial", "blind.after", "trial_id"),
+    "sitting": Kind("sitting", "sittings.show", "", "sitting_id"),
     "settings": Kind("settings", "settings.index", "settings.index", ""),
 }

@@ -13,6 +13,8 @@ from app.journal.pairs.pair import read_pair
 from app.journal.pairs.rows import lines
 from app.journal.pairs.saved import Comparison, save_comparison, saved_page, saved_with
 from app.journal.questions import questions_of
+from app.journal.sittings.doing import compared
+from app.journal.sittings.reading import sitting_with_brews
 from app.journal.told import pairs_apart, told_apart
 from app.models import SideBySide
 from app.models.base import NOTE_CHARS
@@ -64,9 +66,13 @@ def save(brew_a: int, brew_b: int) -> Answer:
         abort(404)
     if not form.validate():
         return _page(session, brew_a, brew_b, form), 422
+    sitting_id = sitting_with_brews(session, [brew_a, brew_b])
     to = url_for(".show", brew_a=brew_a, brew_b=brew_b)
+    if sitting_id:
+        to = url_for("sittings.show", sitting_id=sitting_id)
     with writing(to=to) as session:
-        save_comparison(session, form.values(brew_a, brew_b), clock.now())
+        saved = save_comparison(session, form.values(brew_a, brew_b), clock.now())
+        compared(session, saved, clock.now())
     flash("Side by side saved.")
     return redirect(to, 303)
 

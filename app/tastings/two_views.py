@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.rows import rows_as
+from app.journal.sittings.reading import sitting_with_brews
 from app.journal.tastings import add_tasting, likely_taster, tasters, tastings_of_brews
 from app.models import Brew
 from app.sensory.scores.scales import JUST_RIGHT_DEFINITIONS
@@ -49,7 +50,10 @@ def create(brew_a: int, brew_b: int) -> Answer:
     tasted_at = _moment(form, brews, zone)
     if not said or tasted_at is None:
         return _page(session, form, brews, after), 422
+    sitting_id = sitting_with_brews(session, [brew_a, brew_b])
     to = url_for("side_by_side.show", brew_a=brew_a, brew_b=brew_b)
+    if sitting_id:
+        to = url_for("sittings.show", sitting_id=sitting_id)
     if after:
         to = url_for("blind.trial", trial_id=after.trial_id)
     with writing(to=to) as session:

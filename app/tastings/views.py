@@ -11,6 +11,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.history import Thing
 from app.journal.rows import row_as
+from app.journal.sittings.reading import sitting_with_brews
 from app.journal.tastings import (
     TastingRow,
     add_tasting,
@@ -75,7 +76,10 @@ def create(brew_id: int) -> Answer:
     if tasted_at is None:
         earlier = tastings_of_brews(session, [brew_id]).get(brew_id, [])
         return _form_page(session, form, brew, earlier, after=after), 422
-    to = url_for("blind.trial", trial_id=after.trial_id) if after else _page_of(brew_id)
+    sitting_id = sitting_with_brews(session, [brew_id])
+    to = url_for("sittings.show", sitting_id=sitting_id) if sitting_id else _page_of(brew_id)
+    if after:
+        to = url_for("blind.trial", trial_id=after.trial_id)
     with writing() as session:
         entry = form.entry(tasted_at, after and after.trial_id)
         row = add_tasting(session, entry, brew_id, zone, sent_key())

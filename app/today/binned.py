@@ -43,6 +43,7 @@ from app.models import (
     Question,
     Recipe,
     SideBySide,
+    Sitting,
     Taster,
     Tasting,
     Water,
@@ -141,6 +142,7 @@ def _sources() -> list[Source]:
         Source(BlindTest, {"name": BlindTest.title}),
         Source(Question, {"name": Question.text}),
         Source(Ask, {"name": Ask.text, "day": Ask.asked_on}),
+        Source(Sitting, {"name": literal(""), "day": cast(Sitting.planned_at, Date)}),
         *(Source(table, {"name": table.name}) for table in NAMED),
     ]
 

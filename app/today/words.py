@@ -54,6 +54,7 @@ KINDS = {
     "blind_test": _kind("Blind test", "blind.restore", "blind.show", "test_id"),
     "question": _kind("Question", "questions.restore", "questions.show", "question_id"),
     "ask": _kind("Ask", "asks.restore", "asks.edit", "ask_id"),
+    "sitting": _kind("Sitting", "sittings.restore", "sittings.show", "sitting_id"),
     "recipe": _kind("Recipe", "recipes.restore", "recipes.show", "recipe_id"),
     "filter_pack": _kind("Pack of filters", "filters.restore_pack", "filters.show_pack", "pack_id"),
     "brewer": _kind("Brewer", "gear.restore_brewer", "gear.show_brewer", "brewer_id"),
@@ -77,6 +78,7 @@ def in_words(row: BinnedRow, formats: Formats) -> str:
         "frozen_span": f"{row.name}, {day} to {formats.day(row.until) if row.until else 'now'}",
         "bag_correction": f"{row.name}, {_signed(row.amount, formats)}, {day}{noted}",
         "ask": row.name[:MOST_CHARS] or f"asked once more, {day}",
+        "sitting": f"Sitting of {day}",
         "filter": f"{row.name} no. {row.amount or 0:.0f}{noted}",
     }
     return words.get(row.kind, row.name)

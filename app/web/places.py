@@ -46,7 +46,8 @@ BLIND = _place(
 )  # fmt: skip
 QUESTIONS = _place(
     "questions.index", "Questions", "questions",
-    "What you want to know, the evidence for it, and your answers", "asks", "readers",
+    "What you want to know, the evidence for it, your answers, and sittings to find them",
+    "asks", "sittings", "readers",
 )  # fmt: skip
 CLAIMS = _place(
     "claimed.index", "Claims", "claims",

@@ -13,7 +13,7 @@ from tests.rooms.plan import House
 
 PAGES = (
     "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
-    "questions", "readers", "recipes", "settings", "side_by_side", "tastings", "today",
+    "questions", "readers", "recipes", "settings", "side_by_side", "sittings", "tastings", "today",
     "worksheets",
 )  # fmt: skip
 

@@ -19,6 +19,8 @@ from app.models import (
     QuestionBrew,
     Recipe,
     SideBySide,
+    Sitting,
+    SittingLine,
     Tasting,
     Trial,
 )
@@ -27,7 +29,7 @@ NO_PAGES = {
     "static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two",
     "questions.export_csv", "questions.export_json", "backups.show",
     "along.like", "along.recipe", "look.time", "look.recipe",
-    "blind.trial_state", "blind.pour_state", "devices.guest_state",
+    "sittings.line", "blind.trial_state", "blind.pour_state", "devices.guest_state",
     *(f"readers.{of}_{what}" for of in ("question", "pair", "bag") for what in ("file", "picture")),
     "readers.answers_file",
 }  # fmt: skip
@@ -68,6 +70,8 @@ ROWS: dict[str, Select[Any]] = {
     "test_id": select(func.max(BlindTest.id)),
     "trial_id": select(func.max(Trial.id)),
     "saved_id": select(func.max(SideBySide.id)),
+    "sitting_id": select(func.max(Sitting.id)),
+    "line_id": select(func.max(SittingLine.id)),
     "brew_a": select(SideBySide.brew_a_id).order_by(SideBySide.id.desc()).limit(1),
     "brew_b": select(SideBySide.brew_b_id).order_by(SideBySide.id.desc()).limit(1),
 }

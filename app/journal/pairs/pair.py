@@ -1,7 +1,7 @@
 """Two brews set side by side: everything their page says, read and worked out."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 from typing import Any
@@ -132,6 +132,12 @@ def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict
             with_stack(setup_of(row, frozen), stack)._replace(steps=shares),
         )
     return sides
+
+
+def as_planned(like: Side, row: BrewRow, details: BrewDetails, stack: Sequence[Use]) -> Side:
+    """A cup that is to be made like another, but for its row, its names and its filters."""
+    setup = _with_stack(setup_of(row, ()), stack)._replace(steps=like.setup.steps)
+    return replace(like, row=row, details=details, stack=stack, tastings=(), setup=setup)
 
 
 def setup_of(row: BrewRow, frozen: Sequence[Span]) -> Setup:

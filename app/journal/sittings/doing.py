@@ -4,7 +4,7 @@ Every step happens once or not at all, whichever of several devices takes it: wh
 it is, and is not noted again.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from sqlalchemy import select
@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session, aliased
 
 from app.journal.history import Thing, hold, record_done
 from app.journal.questions import Kind, tie
+from app.journal.sittings.reading import to_brew
 from app.models import (
-    Brew,
     Question,
     SideBySide,
     Sitting,
@@ -22,6 +22,7 @@ from app.models import (
     SittingQuestion,
     SittingTick,
 )
+from app.models.sittings import NEED_CHARS
 
 BREWED_BEFORE = (
     "This line has its brew already: what you saved is in the journal, and no part of the sitting."
@@ -29,29 +30,20 @@ BREWED_BEFORE = (
 GONE = "The question of this line is in the bin, so nothing was put under it."
 
 
-def brewed(session: Session, line_id: int, brew_ids: Mapping[int, int], now: datetime) -> list[str]:
-    """Note what was brewed for a line, by place, and put it under the line's question.
+def brewed(session: Session, line_id: int, brew_ids: Sequence[int], now: datetime) -> list[str]:
+    """Note what was brewed for a line, A before B, and put it under the line's question.
 
     Sentences say what could not be. LookupError where there is no such line.
     """
     line, asked = _held(session, line_id)
-    taken = [
-        brew_id for place, brew_id in brew_ids.items() if _take(session, line, place, brew_id, now)
-    ]
+    wanted = to_brew(session, line_id)
+    if len(wanted) < len(brew_ids):
+        return [BREWED_BEFORE]
+    for row, brew_id in zip(wanted, brew_ids, strict=False):
+        made = session.get_one(SittingBrew, (line_id, row.place), populate_existing=True)
+        made.brew_id, made.made_at = brew_id, now
     _unskip(line)
-    untaken = [] if len(taken) == len(brew_ids) else [BREWED_BEFORE]
-    return untaken + _put(session, asked.question_id, "brew", taken, now)
-
-
-def _take(session: Session, line: SittingLine, place: int, brew_id: int, now: datetime) -> bool:
-    """Whether the brew is now the one of this place; one that lies in the bin makes room."""
-    row = session.get(SittingBrew, (line.id, place), populate_existing=True)
-    if row is None or row.letter is None:
-        return False
-    there = session.get(Brew, row.brew_id) if row.brew_id else None
-    if there is None or there.binned_at is not None:
-        row.brew_id, row.made_at = brew_id, now
-    return row.brew_id == brew_id
+    return _put(session, asked.question_id, "brew", brew_ids, now)
 
 
 def compared(session: Session, saved: SideBySide, now: datetime) -> None:
@@ -102,6 +94,11 @@ def take_up(session: Session, line_id: int) -> None:
     if line.skipped_at is not None:
         record_done(session.get_one(Sitting, line.sitting_id), f"line {line.place} taken up again")
     _unskip(line)
+
+
+def is_need(need: str) -> bool:
+    """Whether this can be the key of something that has to be ready."""
+    return bool(need.strip()) and len(need) <= NEED_CHARS
 
 
 def tick_need(session: Session, sitting_id: int, need: str, now: datetime, *, ready: bool) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import NamedTuple
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, and_, func, select
 from sqlalchemy.orm import Session
 
 from app.brewing.sitting.wanted import FilterWanted
@@ -12,6 +12,8 @@ from app.journal.paging import Page, read_page
 from app.journal.rows import columns_of, rows_as
 from app.journal.sittings.cups import Asked, CupLike
 from app.models import (
+    BlindTest,
+    Brew,
     Question,
     Sitting,
     SittingBrew,
@@ -27,7 +29,8 @@ MOST_OPEN = 20
 
 
 class QuestionRow(NamedTuple):
-    """A question of a sitting. `question_binned_at` tells one that was put in the bin."""
+    """A question of a sitting. `question_binned_at` tells one that was put in the bin;
+    `draws_alone`: a trial of its test can be drawn without saying for whom, or packing first."""
 
     id: int
     sitting_id: int
@@ -37,6 +40,7 @@ class QuestionRow(NamedTuple):
     text: str
     state: str
     question_binned_at: datetime | None
+    draws_alone: bool | None
 
 
 class LineRow(NamedTuple):
@@ -62,10 +66,12 @@ def questions_of(session: Session, sitting_ids: Iterable[int]) -> list[QuestionR
     question = {
         "text": Question.text, "state": Question.state,
         "question_binned_at": Question.binned_at,
+        "draws_alone": and_(~BlindTest.several_tasters, BlindTest.pouring != "coded"),
     }  # fmt: skip
     query = (
         select(*columns_of(QuestionRow, SittingQuestion, **question))
         .join(Question, Question.id == SittingQuestion.question_id)
+        .outerjoin(BlindTest, BlindTest.id == SittingQuestion.test_id)
         .where(SittingQuestion.sitting_id.in_(list(sitting_ids)))
         .order_by(SittingQuestion.sitting_id, SittingQuestion.place)
     )
@@ -119,6 +125,37 @@ def cups_of(session: Session, sitting_id: int) -> dict[int, Mapping[Letter, CupL
         like = CupLike(cup.like_id, cup.changes, tuple(stacks.get(cup.id, ())))
         found.setdefault(cup.sitting_question_id, {})[cup.letter] = like
     return dict(found)
+
+
+class ToBrew(NamedTuple):
+    """A brew that a line still waits for."""
+
+    place: int
+    letter: Letter
+    sitting_id: int
+    sitting_question_id: int
+
+
+def to_brew(session: Session, line_id: int) -> list[ToBrew]:
+    """What is still to be brewed for a line, A before B; what lies in the bin is brewed again, and
+    what a lot decides is not told here."""
+    query = (
+        select(
+            SittingBrew.place,
+            SittingBrew.letter,
+            SittingLine.sitting_id,
+            SittingLine.sitting_question_id,
+        )
+        .join(SittingLine, SittingLine.id == SittingBrew.line_id)
+        .outerjoin(Brew, Brew.id == SittingBrew.brew_id)
+        .where(
+            SittingBrew.line_id == line_id,
+            SittingBrew.letter.is_not(None),
+            SittingBrew.brew_id.is_(None) | Brew.binned_at.is_not(None),
+        )
+        .order_by(SittingBrew.letter, SittingBrew.place)
+    )
+    return rows_as(ToBrew, session, query)
 
 
 def ticks_of(session: Session, sitting_id: int) -> set[str]:

@@ -60,6 +60,12 @@ class SittingStanding:
         return next((line for line in self.lines if line.state == "next"), None)
 
     @property
+    def pairs(self) -> set[tuple[int, ...]]:
+        """The brews that were made to be tasted side by side."""
+        tasted = (line for line in self.lines if line.row.kind == "taste")
+        return {tuple(line.brew_ids) for line in tasted}
+
+    @property
     def done(self) -> int:
         return sum(line.state == "done" for line in self.lines)
 

@@ -1,0 +1,70 @@
+"""What the lines of a run sheet are called, and what is said of a sitting."""
+
+from datetime import datetime, timedelta
+
+from app.formats import Formats
+from app.journal.sittings.standing import LineStanding, SittingStanding
+from app.models import Sitting
+
+SCALDS = (
+    "Boiling water and steam scald: pour slowly, keep children away from the kettle. With two "
+    "brews at a time, finish what your hands do at one before you turn to the other. Press slowly, "
+    "on a firm base; a flipped brewer can slip or come apart: turn it slowly and away from you."
+)
+DRINK = "Taste at drinking temperature: what is hotter than about 60 °C burns in seconds."
+WHY = "such as no time left, spilled, the bag was empty"
+
+
+def name_of(sitting: Sitting, formats: Formats, zone: str) -> str:
+    return f"Sitting of {formats.moment(sitting.planned_at, zone)}"
+
+
+def title_of(line: LineStanding) -> str:
+    """What is to be done, such as: Brew A and B along."""
+    letters = " and ".join(sorted({brew.letter for brew in line.brews if brew.letter}))
+    match line.row.kind:
+        case "brew" if line.by_lot:
+            return "Brew for the trial, as its serving card says"
+        case "brew":
+            return f"Brew {letters} along" if len(line.brews) > 1 else f"Brew {letters}"
+        case "cool":
+            return "Pour out, and let it cool"
+        case "taste":
+            return f"Taste {letters} side by side"
+        case "trial":
+            return f"Blind trial {line.row.trial}"
+    return "Rest"
+
+
+def next_in_words(standing: SittingStanding) -> str:
+    """What a sitting waits for, in a few words."""
+    line = standing.next
+    if line is None:
+        return "all lines are done or skipped"
+    return f"{title_of(line)[0].lower()}{title_of(line)[1:]}"
+
+
+def how_far(standing: SittingStanding) -> str:
+    skipped = sum(line.state == "skipped" for line in standing.lines)
+    said = f"{standing.done} of {len(standing.lines)} lines done"
+    return f"{said}, {skipped} skipped" if skipped else said
+
+
+def about(seconds: float) -> str:
+    """Such as: about 1 h 25 min."""
+    minutes = max(1, round(seconds / 60))
+    hours, rest = divmod(minutes, 60)
+    parts = [f"{hours}\xa0h" if hours else "", f"{rest}\xa0min" if rest or not hours else ""]
+    return f"about {' '.join(filter(None, parts))}"
+
+
+def lead(standing: SittingStanding, now: datetime, zone: str, formats: Formats) -> str:
+    """How far it is, and when it would be over."""
+    left = f"{len(standing.questions)} questions" if len(standing.questions) > 1 else "One question"
+    said = f"{left}, {how_far(standing)}."
+    if standing.sitting.ended_at is not None:
+        return f"{said} Closed {formats.moment(standing.sitting.ended_at, zone)}."
+    if standing.next is None:
+        return f"{said} Nothing is left to do: close it."
+    ends = formats.hour(now + timedelta(seconds=standing.left_s), zone)
+    return f"{said} {about(standing.left_s).capitalize()} to go, to {ends} if you go on now."
