@@ -18,6 +18,7 @@ from app.journal.gathered.within import within_of
 from app.journal.history import Thing
 from app.journal.pairs.setup import FAMILIES
 from app.journal.questions import Kind
+from app.journal.sittings.reading import sitting_with_question
 from app.models import Question, SideBySide
 from app.questions import export, queries
 from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
@@ -273,6 +274,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         asks=asks_under(session, question.id),
         zone=clock.browser_zone(),
         now=clock.now(),
+        sitting_id=sitting_with_question(session, question.id),
     )
 
 

@@ -11,10 +11,10 @@ from app.journal.sittings.cups import CupLike
 from app.journal.sittings.planned import Key, otherwise, read_cups
 from app.journal.sittings.reading import cups_of
 from app.journal.sittings.standing import LineStanding, SittingStanding, standing
+from app.journal.sittings.titles import title_of
 from app.models import Sitting
 from app.sensory.terms import Letter
 from app.sittings.cups import CupsInWords, in_words, otherwise_in_words
-from app.sittings.words import title_of
 from app.web.formats import formats
 
 

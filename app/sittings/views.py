@@ -7,6 +7,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.sittings import doing
 from app.journal.sittings.reading import ended_page, questions_of, under_way
 from app.journal.sittings.standing import standing
+from app.journal.sittings.titles import next_in_words
 from app.sittings import run_views, words  # noqa: F401  importing views adds their pages
 from app.sittings.pages import pages, sitting_or_404, to_sheet
 from app.sittings.sheet_page import sheet_page
@@ -29,6 +30,7 @@ def index() -> str:
         page=page,
         texts=texts,
         words=words,
+        next_in_words=next_in_words,
         zone=clock.browser_zone(),
     )
 

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 
 from app.formats import Formats
-from app.journal.sittings.standing import LineStanding, SittingStanding
+from app.journal.sittings.standing import SittingStanding
 from app.models import Sitting
 
 SCALDS = (
@@ -17,31 +17,6 @@ WHY = "such as no time left, spilled, the bag was empty"
 
 def name_of(sitting: Sitting, formats: Formats, zone: str) -> str:
     return f"Sitting of {formats.moment(sitting.planned_at, zone)}"
-
-
-def title_of(line: LineStanding) -> str:
-    """What is to be done, such as: Brew A and B along."""
-    letters = " and ".join(sorted({brew.letter for brew in line.brews if brew.letter}))
-    match line.row.kind:
-        case "brew" if line.by_lot:
-            return "Brew for the trial, as its serving card says"
-        case "brew":
-            return f"Brew {letters} along" if len(line.brews) > 1 else f"Brew {letters}"
-        case "cool":
-            return "Pour out, and let it cool"
-        case "taste":
-            return f"Taste {letters} side by side"
-        case "trial":
-            return f"Blind trial {line.row.trial}"
-    return "Rest"
-
-
-def next_in_words(standing: SittingStanding) -> str:
-    """What a sitting waits for, in a few words."""
-    line = standing.next
-    if line is None:
-        return "all lines are done or skipped"
-    return f"{title_of(line)[0].lower()}{title_of(line)[1:]}"
 
 
 def how_far(standing: SittingStanding) -> str:

@@ -14,6 +14,7 @@ from sqlalchemy import (
     Integer,
     SQLColumnExpression,
     String,
+    and_,
     cast,
     literal,
     null,
@@ -44,6 +45,7 @@ from app.models import (
     Recipe,
     SideBySide,
     Sitting,
+    SittingQuestion,
     Taster,
     Tasting,
     Water,
@@ -133,6 +135,11 @@ def _in_the_bin(number: int, source: Source) -> Query:
 def _sources() -> list[Source]:
     """Every kind of thing that a page can put in the bin."""
     pack: Joins = ((FilterPack, FilterPack.id == Filter.pack_id),)
+    of_sitting = and_(SittingQuestion.sitting_id == Sitting.id, SittingQuestion.place == 1)
+    first_question: Joins = (
+        (SittingQuestion, of_sitting),
+        (Question, Question.id == SittingQuestion.question_id),
+    )
     return [
         *_cups(),
         *_bags(),
@@ -142,7 +149,7 @@ def _sources() -> list[Source]:
         Source(BlindTest, {"name": BlindTest.title}),
         Source(Question, {"name": Question.text}),
         Source(Ask, {"name": Ask.text, "day": Ask.asked_on}),
-        Source(Sitting, {"name": literal(""), "day": cast(Sitting.planned_at, Date)}),
+        Source(Sitting, {"name": Question.text}, first_question),
         *(Source(table, {"name": table.name}) for table in NAMED),
     ]
 

@@ -12,6 +12,9 @@ from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
 from app.journal.habits import other_habit
 from app.journal.on_hand import on_hand
+from app.journal.sittings.reading import under_way
+from app.journal.sittings.standing import standing as standing_of
+from app.journal.sittings.titles import next_in_words
 from app.journal.told import told_apart
 from app.today import queries
 from app.today.binned import BinnedRow, binned_from, binned_page
@@ -34,6 +37,7 @@ def index() -> str:
         return render_template("today/first.html", first=first, config=config)
     day = clock.today()
     other = other_habit(session, brews[0].row.id)
+    sittings = under_way(session, 1)
     return render_template(
         "today/index.html",
         day=day,
@@ -41,6 +45,8 @@ def index() -> str:
         zone=clock.browser_zone(),
         backups=standing(current_app.config["JOURNAL"], clock.now()),
         due=due(session),
+        sitting=standing_of(session, sittings[0], clock.now()) if sittings else None,
+        next_in_words=next_in_words,
         last=brews[0],
         other=other,
         other_said=habit_in_words(other, formats()) if other else "",

@@ -78,7 +78,6 @@ def in_words(row: BinnedRow, formats: Formats) -> str:
         "frozen_span": f"{row.name}, {day} to {formats.day(row.until) if row.until else 'now'}",
         "bag_correction": f"{row.name}, {_signed(row.amount, formats)}, {day}{noted}",
         "ask": row.name[:MOST_CHARS] or f"asked once more, {day}",
-        "sitting": f"Sitting of {day}",
         "filter": f"{row.name} no. {row.amount or 0:.0f}{noted}",
     }
     return words.get(row.kind, row.name)

@@ -136,7 +136,7 @@ def _sides(session: Session, brews: Brews, stacks: Stacks, spans: Spans) -> dict
 
 def as_planned(like: Side, row: BrewRow, details: BrewDetails, stack: Sequence[Use]) -> Side:
     """A cup that is to be made like another, but for its row, its names and its filters."""
-    setup = _with_stack(setup_of(row, ()), stack)._replace(steps=like.setup.steps)
+    setup = with_stack(setup_of(row, ()), stack)._replace(steps=like.setup.steps)
     return replace(like, row=row, details=details, stack=stack, tastings=(), setup=setup)
 
 

@@ -217,3 +217,12 @@ def sitting_with_test(session: Session, test_id: int) -> int | None:
 def _newest_under_way() -> Select[int]:
     query = select(Sitting.id).where(Sitting.ended_at.is_(None), Sitting.binned_at.is_(None))
     return query.order_by(Sitting.id.desc()).limit(1)
+
+
+def sitting_with_question(session: Session, question_id: int) -> int | None:
+    """The newest sitting under way that is to answer a question."""
+    return session.scalar(
+        _newest_under_way()
+        .join(SittingQuestion, SittingQuestion.sitting_id == Sitting.id)
+        .where(SittingQuestion.question_id == question_id)
+    )
