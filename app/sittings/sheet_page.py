@@ -18,7 +18,7 @@ def sheet_page(
     sitting: Sitting, wrong_line: int | None = None, wrong: SkipForm | None = None
 ) -> str:
     """The sheet; with the form of a line that could not be skipped."""
-    session, now = reading(), clock.now()
+    session, now, zone = reading(), clock.now(), clock.browser_zone()
     sheet = read_sheet(session, sitting, now)
     return render_template(
         "sittings/show.html",
@@ -30,9 +30,11 @@ def sheet_page(
         forms={line.line.row.id: SkipForm() for line in sheet.lines}
         | ({wrong_line: wrong} if wrong_line else {}),
         wrong_line=wrong_line,
-        words=words,
-        now=now,
-        zone=clock.browser_zone(),
+        name=words.name_of(sitting, formats(), zone),
+        lead=words.lead(sheet.standing, now, zone, formats()),
+        scalds=words.SCALDS,
+        drink=words.DRINK,
+        zone=zone,
     )
 
 

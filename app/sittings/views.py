@@ -8,30 +8,33 @@ from app.journal.sittings import doing
 from app.journal.sittings.reading import ended_page, questions_of, under_way
 from app.journal.sittings.standing import standing
 from app.journal.sittings.titles import next_in_words
-from app.sittings import run_views, words  # noqa: F401  importing views adds their pages
+from app.sittings import run_views  # noqa: F401  importing views adds their pages
 from app.sittings.pages import pages, sitting_or_404, to_sheet
 from app.sittings.sheet_page import sheet_page
+from app.sittings.words import how_far, name_of
 from app.web import clock
+from app.web.formats import formats
 from app.web.session import reading, writing
 
 
 @pages.get("/")
 def index() -> str:
-    session = reading()
+    session, zone = reading(), clock.browser_zone()
     page = ended_page(session, request.args)
     opened = [] if page.newer else under_way(session)
+    latest = standing(session, opened[0], clock.now()) if opened else None
     texts: dict[int, list[str]] = {}
     for row in questions_of(session, [one.id for one in (*opened, *page.rows)]):
         texts.setdefault(row.sitting_id, []).append(row.text)
     return render_template(
         "sittings/index.html",
-        latest=standing(session, opened[0], clock.now()) if opened else None,
+        latest=latest,
         others=opened[1:],
         page=page,
         texts=texts,
-        words=words,
-        next_in_words=next_in_words,
-        zone=clock.browser_zone(),
+        latest_far=how_far(latest) if latest else "",
+        names={one.id: name_of(one, formats(), zone) for one in (*opened, *page.rows)},
+        latest_next=next_in_words(latest) if latest else "",
     )
 
 

@@ -37,7 +37,8 @@ def index() -> str:
         return render_template("today/first.html", first=first, config=config)
     day = clock.today()
     other = other_habit(session, brews[0].row.id)
-    sittings = under_way(session, 1)
+    opened = under_way(session, 1)
+    sitting = standing_of(session, opened[0], clock.now()) if opened else None
     return render_template(
         "today/index.html",
         day=day,
@@ -45,8 +46,8 @@ def index() -> str:
         zone=clock.browser_zone(),
         backups=standing(current_app.config["JOURNAL"], clock.now()),
         due=due(session),
-        sitting=standing_of(session, sittings[0], clock.now()) if sittings else None,
-        next_in_words=next_in_words,
+        sitting=sitting,
+        sitting_next=next_in_words(sitting) if sitting else "",
         last=brews[0],
         other=other,
         other_said=habit_in_words(other, formats()) if other else "",
