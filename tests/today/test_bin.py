@@ -33,6 +33,8 @@ from app.models import (
     Question,
     Recipe,
     SideBySide,
+    Sitting,
+    SittingQuestion,
     Taster,
     Tasting,
     Water,
@@ -62,6 +64,14 @@ class Way(NamedTuple):
 
 def _brew(make: Make) -> Brew:
     return make.brew(make.bag(roasted_on=ROASTED), dose_g=15.5)
+
+
+def _sitting(make: Make) -> Sitting:
+    question = make.save(Question(text="Finer?", asked_at=NOON))
+    sitting = make.save(Sitting(entry_key=f"sitting {question.id}", planned_at=NOON))
+    row = {"sitting_id": sitting.id, "question_id": question.id, "place": 1, "pair": True}
+    make.save(SittingQuestion(**row))
+    return sitting
 
 
 WAYS = {
@@ -126,6 +136,7 @@ WAYS = {
         Ask, lambda make: make.save(Ask(text="Finer?", asked_on=ROASTED, noted_at=NOON)),
         "/questions/asks/{id}/bin", "/questions/asks/{id}", "Finer?",
     ),
+    "sitting": Way(Sitting, _sitting, "/sittings/{id}/bin", "/sittings/{id}", "Finer?"),
 }  # fmt: skip
 
 
