@@ -8,7 +8,7 @@ from app.journal.sittings import doing
 from app.journal.sittings.reading import ended_page, questions_of, under_way
 from app.journal.sittings.standing import standing
 from app.journal.sittings.titles import next_in_words
-from app.sittings import run_views  # noqa: F401  importing views adds their pages
+from app.sittings import plan_views, run_views  # noqa: F401  importing views adds their pages
 from app.sittings.pages import pages, sitting_or_404, to_sheet
 from app.sittings.sheet_page import sheet_page
 from app.sittings.words import how_far, name_of

@@ -1,16 +1,22 @@
 """In which order rounds are tasted: no stronger cup before a fainter one where that can be, and of
-such orders the one that takes least time. Exact, over all orders (Held and Karp's recursion)."""
+such orders the one that takes least time, of these the one that rises most evenly. Exact, over all
+orders (Held and Karp's recursion)."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.brewing.sitting.rounds import Round
+from app.brewing.sitting.rounds import A_PCT_OF_STRENGTH, Round
 from app.brewing.sitting.times import CLEAR_S, LONG_REST_S, SET_UP_S, WASH_UP_S
+from app.brewing.strength.extraction import NOTICEABLE_TDS_PCT
 
 MOST_ROUNDS = 9
 
-# Rounds done, as bits, and the last of them: what it cost (carried, seconds), in which order.
-Best = dict[tuple[int, int], tuple[tuple[int, int], tuple[int, ...]]]
+# A difference in strength that tasters noticed (Frost et al. 2019), as bitterness.
+NOTICED = round(100 * A_PCT_OF_STRENGTH * NOTICEABLE_TDS_PCT)
+# What an order costs: carried, seconds, and what is too little to be carried.
+Cost = tuple[int, int, int]
+# Rounds done, as bits, and the last of them: the least cost, and in which order.
+Best = dict[tuple[int, int], tuple[Cost, tuple[int, ...]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,15 +24,23 @@ class Between:
     """From the tasting of one round to the brewing of the next.
 
     `washed` and `set_up` are how many brewers hands get done while the cups of the first cool;
-    `left_s` is what is left of both before the next brew, `carried` how far the first leaves the
-    palate above the next, in hundredths of a point of bitterness.
+    `left_s` is what is left of both before the next brew. `drop` is how far the first leaves the
+    palate above the next, in hundredths of a point of bitterness; where it is noticed, a long rest
+    comes between.
     """
 
-    carried: int
-    rest_s: int
+    drop: int
     washed: int
     set_up: int
     left_s: int
+
+    @property
+    def carried(self) -> int:
+        return self.drop if self.drop > NOTICED else 0
+
+    @property
+    def rest_s(self) -> int:
+        return LONG_REST_S if self.carried else CLEAR_S
 
 
 def between(first: Round, then: Round) -> Between:
@@ -36,8 +50,8 @@ def between(first: Round, then: Round) -> Between:
     # A brewer is washed before it is set up again.
     set_up = min(to_set_up, spare_s // SET_UP_S) if washed == to_wash else 0
     left_s = (to_wash - washed) * WASH_UP_S + (to_set_up - set_up) * SET_UP_S
-    carried = max(0, first.strongest - then.faintest)
-    return Between(carried, LONG_REST_S if carried else CLEAR_S, washed, set_up, left_s)
+    drop = max(0, first.strongest - then.faintest)
+    return Between(drop, washed, set_up, left_s)
 
 
 def in_order(rounds: Sequence[Round]) -> list[Round]:
@@ -52,13 +66,13 @@ def in_order(rounds: Sequence[Round]) -> list[Round]:
     best: Best = {}
     for place in range(count):
         if _may_follow(rounds, 0, place):
-            best[1 << place, place] = (0, start_s(rounds[place])), (place,)
+            best[1 << place, place] = (0, start_s(rounds[place]), 0), (place,)
     for done in range(1, 1 << count):
         for last in range(count):
             if (done, last) in best:
                 _go_on(rounds, done, last, best)
     ends = [
-        ((cost[0], cost[1] + end_s(rounds[last])), order)
+        ((cost[0], cost[1] + end_s(rounds[last]), cost[2]), order)
         for (done, last), (cost, order) in best.items()
         if done == (1 << count) - 1
     ]
@@ -81,7 +95,8 @@ def _go_on(rounds: Sequence[Round], done: int, last: int, best: Best) -> None:
     for place, then in enumerate(rounds):
         if not done >> place & 1 and _may_follow(rounds, done, place):
             gap = between(rounds[last], then)
-            more = cost[0] + gap.carried, cost[1] + gap.rest_s + gap.left_s
+            lasts_s = cost[1] + gap.rest_s + gap.left_s
+            more = cost[0] + gap.carried, lasts_s, cost[2] + gap.drop
             reached = done | 1 << place, place
             found = more, (*order, place)
             best[reached] = min(best.get(reached, found), found)
