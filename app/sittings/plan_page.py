@@ -10,6 +10,7 @@ from wtforms import Field
 
 from app.brewing.sitting.palate import MOST_TRIALS
 from app.brewing.sitting.times import KETTLE_G
+from app.journal.sittings.brewable import tidied
 from app.journal.sittings.cups import Asked, cup_values
 from app.journal.sittings.needs import Readiness, readiness
 from app.journal.sittings.planned import read_cups
@@ -50,7 +51,7 @@ class PlanPage:
     @property
     def errors(self) -> bool:
         own = any(one.errors for one in self.chosen) or bool(self.kitchen.errors)
-        return own or any(field.errors for field in self)
+        return bool(self.refused) or own or any(field.errors for field in self)
 
     def __iter__(self) -> Iterator[Field]:
         for one in self.chosen:
@@ -90,7 +91,7 @@ def page_of(session: Session, questions: Sequence[Question], sent: MultiDict[str
     kitchen = KitchenForm(given, data={"kettle_g": KETTLE_G})
     sound = [one for one in chosen if one.validate()]
     kitchen.validate()
-    asked = [_asked(one, packs) for one in sound]
+    asked = [_asked(session, one, packs) for one in sound]
     page = PlanPage(
         chosen=chosen,
         without=[one for one in proposals if not one.cups],
@@ -127,11 +128,11 @@ def _chosen(
     ]
 
 
-def _asked(one: Chosen, packs: dict[int, str]) -> Asked:
+def _asked(session: Session, one: Chosen, packs: dict[int, str]) -> Asked:
     trials = one.how.trials.data or 0
     return Asked(
         question_id=one.of.question_id,
-        cups={letter: one.cup(letter, packs) for letter in LETTERS},
+        cups={letter: tidied(session, one.cup(letter, packs)) for letter in LETTERS},
         pair=bool(one.how.pair.data),
         test_id=one.how.test_id.data if trials else None,
         trials=trials,

@@ -22,7 +22,7 @@ def amounts_of(lines: Sequence[Line], kettle_g: float) -> AmountsNeeded:
         kettle_fulls=ceil(round(kettle / kettle_g, 6)),
         mouth_g=MOUTH_G * len(tastings),
         ice_g=sum(max(cup.ice_g for cup in brew.cups) for brew in brews),
-        filters=_filters(brews),
+        filters=_filters(lines),
         brewers=sum(_brewers(lines).values()),
         cups=max((line.cups for line in tastings), default=0),
         codes=sum(line.cups for line in lines if line.kind == "trial"),
@@ -43,15 +43,20 @@ def _bag(bag_id: int, brews: Iterable[Brew]) -> BagAmount:
     return BagAmount(bag_id, sum(map(min, each)), sum(map(max, each)))
 
 
-def _filters(brews: Iterable[Brew]) -> tuple[FilterAmount, ...]:
+def _filters(lines: Iterable[Line]) -> tuple[FilterAmount, ...]:
     """Of each kind at each use, as many as a lot may ask for."""
     most: Counter[FilterWanted] = Counter()
-    for brew in brews:
-        of_brew: Counter[FilterWanted] = Counter()
-        for cup in brew.cups:
-            of_brew |= Counter(cup.filters)
-        most += of_brew
-    return tuple(FilterAmount(wanted, count) for wanted, count in most.items())
+    at_a_time: Counter[FilterWanted] = Counter()
+    for line in lines:
+        of_line: Counter[FilterWanted] = Counter()
+        for brew in line.brews:
+            of_brew: Counter[FilterWanted] = Counter()
+            for cup in brew.cups:
+                of_brew |= Counter(cup.filters)
+            of_line += of_brew
+        most += of_line
+        at_a_time |= of_line
+    return tuple(FilterAmount(one, count, at_a_time[one]) for one, count in most.items())
 
 
 def _brewers(lines: Iterable[Line]) -> Counter[int]:

@@ -50,10 +50,12 @@ class BagAmount:
 
 @dataclass(frozen=True, slots=True)
 class FilterAmount:
-    """How many filters of a pack at one use number, at most."""
+    """How many filters of a pack at one use number, at most: in all, and `at_a_time` in the
+    brewers, which is enough of those that go from brew to brew."""
 
     wanted: FilterWanted
     count: int
+    at_a_time: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

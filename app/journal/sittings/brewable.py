@@ -56,12 +56,11 @@ def _value(session: Session, cup: CupLike, name: str) -> Value:
 
 
 def _changed(session: Session, cup: CupLike, name: str, value: Value) -> CupLike:
-    return change(session, cup, {name: value})
+    return tidied(session, replace(cup, changes={**cup.changes, name: value}))
 
 
-def change(session: Session, cup: CupLike, values: Mapping[str, Value]) -> CupLike:
-    """The cup with these values; only what is not as in its brew counts as changed."""
+def tidied(session: Session, cup: CupLike) -> CupLike:
+    """Only what is not as in its brew counts as changed."""
     brew = session.get_one(Brew, cup.like_id)
-    every = dict(cup.changes) | dict(values)
-    apart = {name: value for name, value in every.items() if getattr(brew, name) != value}
+    apart = {name: value for name, value in cup.changes.items() if getattr(brew, name) != value}
     return replace(cup, changes=apart)

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from app.brewing.sitting.wanted import FilterWanted
 from app.journal.alike import alike_ids
+from app.journal.gathered.groups import NAMES
 from app.journal.on_hand import hand_of_packs
 from app.journal.packs import packs_with_left
 from app.journal.pairs.fairness import compare
@@ -41,12 +42,14 @@ def like_brew(session: Session, brew_id: int, factors: Sequence[str]) -> CupLike
 def like_pair(
     session: Session, brew_a: int, brew_b: int, factors: Sequence[str]
 ) -> dict[Letter, CupLike]:
-    """Like two brews, of which only those settings are kept apart that differ by somebody's will:
-    what follows, what is within its tolerance or noted for one only is as in A."""
+    """Like two brews, of which only those settings are kept apart that the question is about, or
+    that differ by somebody's will: what follows, is within its tolerance or was noted for one only
+    is as in A."""
     sides = read_sides(session, (brew_a, brew_b))
     a, b = (like_brew(session, one, factors) for one in (brew_a, brew_b))
     states = compare(sides[brew_a].setup, sides[brew_b].setup).states
     apart = {name for name, state in states.items() if state == "differs"}
+    apart |= {NAMES[label] for label in factors if label in NAMES}
     kept = {SET_BY.get(name, name) for name in apart}
     as_a: dict[str, Value] = {
         name: value

@@ -1,7 +1,7 @@
 """What has to be ready before a sitting, and whether it is, as far as the journal knows."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -109,7 +109,9 @@ def _filters(session: Session, amounts: Sequence[FilterAmount]) -> Iterator[Need
     }
     # One of metal or cloth goes from brew to brew.
     needed = [
-        one if packs[one.wanted.pack_id].material == "paper" or one.wanted.use else _at_a_time(one)
+        one
+        if packs[one.wanted.pack_id].material == "paper" or one.wanted.use
+        else replace(one, count=one.at_a_time)
         for one in amounts
     ]
     left = {row.id: row.left for row in packs_with_left(session)}
@@ -119,10 +121,6 @@ def _filters(session: Session, amounts: Sequence[FilterAmount]) -> Iterator[Need
         text = _filter(packs[wanted.pack_id].name, wanted.use, one.count)
         ready, why = _why(found[wanted])
         yield Need(f"filter:{wanted.pack_id}:{wanted.use or 0}", text, ready, why)
-
-
-def _at_a_time(one: FilterAmount) -> FilterAmount:
-    return FilterAmount(one.wanted, min(one.count, 2))
 
 
 def _filter(name: str, use: int | None, count: int) -> Sentence:

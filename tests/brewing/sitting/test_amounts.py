@@ -62,6 +62,17 @@ def test_there_are_filters_for_whatever_a_lot_decides(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", EVERY)
+def test_at_a_time_no_more_filters_are_called_for_than_one_brewing_takes(seed: int) -> None:
+    lots = Random(seed)
+    plan = plan_sitting(questions(lots, most_rounds=4), kitchen(lots))
+    most: Counter[FilterWanted] = Counter()
+    for line in plan.lines:
+        for cups in product(*(brew.cups for brew in line.brews)):
+            most |= Counter(filter_ for one in cups for filter_ in one.filters)
+    assert {one.wanted: one.at_a_time for one in plan.amounts.filters} == dict(most)
+
+
+@pytest.mark.parametrize("seed", EVERY)
 def test_every_brew_that_was_asked_for_is_made_once(seed: int) -> None:
     lots = Random(seed)
     asked = questions(lots, most_rounds=6)

@@ -18,7 +18,7 @@ def in_use(number: int, uses: int, pack_id: int = PACK) -> OnHand:
 
 
 def wanted(use: int | None, count: int = 1, pack_id: int = PACK) -> FilterAmount:
-    return FilterAmount(FilterWanted(pack_id, use), count)
+    return FilterAmount(FilterWanted(pack_id, use), count, count)
 
 
 def ways(uses: Sequence[int], hand: Sequence[int], left: int) -> Iterator[int]:
