@@ -18,7 +18,8 @@ from app.journal.sittings.proposal import Proposal, propose
 from app.models import Question
 from app.sensory.terms import LETTERS
 from app.sittings.cups import CupsInWords, in_words
-from app.sittings.plan_forms import Chosen, Cup, KitchenForm, fields_of
+from app.sittings.plan_cup import Cup, fields_of
+from app.sittings.plan_forms import Chosen, KitchenForm
 from app.sittings.plan_lists import lists_for, materials
 from app.sittings.plan_words import NOT_SAID
 from app.web import clock
@@ -80,6 +81,20 @@ def questions_of(session: Session, sent: MultiDict[str, str]) -> list[Question]:
     rows = session.scalars(select(Question).where(Question.id.in_(ids[:200]), *open_ones))
     by_id = {row.id: row for row in rows}
     return [by_id[one] for one in ids if one in by_id][:MOST_CHOSEN]
+
+
+def of_the_first_day(sent: MultiDict[str, str]) -> MultiDict[str, str]:
+    """What was sent, with as many trials as one palate bears; a question that only had others is
+    left for another day."""
+    kept, left = MultiDict(sent), MOST_TRIALS
+    for question_id in list(dict.fromkeys(sent.getlist("q"))):
+        name, pair = f"q{question_id}-trials", f"q{question_id}-pair"
+        wanted = number_or_none(sent.get(name)) or 0
+        kept[name] = str(min(wanted, left))
+        left -= min(wanted, left)
+        if wanted and kept[name] == "0" and pair not in sent:
+            kept.setlist("q", [one for one in kept.getlist("q") if one != question_id])
+    return kept
 
 
 def page_of(session: Session, questions: Sequence[Question], sent: MultiDict[str, str]) -> PlanPage:

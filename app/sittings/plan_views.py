@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 from app.journal.asks.reading import asked_questions
 from app.journal.sittings.saving import add_sitting
 from app.sittings.pages import Answer, pages, to_sheet
-from app.sittings.plan_page import MOST_CHOSEN, PlanPage, page_of, questions_of
+from app.sittings.plan_page import MOST_CHOSEN, PlanPage, of_the_first_day, page_of, questions_of
 from app.sittings.plan_words import assumed, from_where, glance, rounds
 from app.web import clock
 from app.web.saved_forms import sent_key
@@ -28,13 +28,15 @@ def choose() -> Answer:
 
 @pages.post("/new")
 def create() -> Answer:
-    """Save the plan; or with `again` work it out anew, which saves nothing."""
+    """Save the plan; or with `again` work it out anew, with `first_day` for the trials of one day,
+    which saves nothing."""
     session = reading()
-    questions = questions_of(session, request.form)
+    sent = of_the_first_day(request.form) if "first_day" in request.form else request.form
+    questions = questions_of(session, sent)
     if not questions:
         return _to_choose(session, CHOOSE), 422
-    page = page_of(session, questions, request.form)
-    if "again" in request.form:
+    page = page_of(session, questions, sent)
+    if "again" in sent or "first_day" in sent:
         return _page(page), 422  # nothing is saved yet
     page.refuse_same()
     if not page.can_be_saved or page.ready is None:

@@ -9,7 +9,9 @@ from flask.testing import FlaskClient
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.brewing.sitting.wanted import FilterWanted
 from app.database import Database
+from app.journal.pairs.setup import LABELS
 from app.journal.sittings.reading import asked_of, lines_of
 from app.models import BlindTest, Question, QuestionBlindTest, Sitting
 from tests.support import page
@@ -116,6 +118,53 @@ def test_a_factor_that_no_brew_notes_is_made_by_hand(
     assert "The question does not say yet what is different" in text_of(client, question)
     assert save(client, question).status_code == 303
     assert len(saved(journal)) == 1
+
+
+@pytest.mark.parametrize("factor", LABELS.values())
+def test_whatever_a_question_is_about_can_be_set_for_both_cups(
+    client: FlaskClient, make: Make, factor: str
+) -> None:
+    paper = make.filter(make.pack())
+    recipe = make.recipe()
+    grinder, water = make.grinder(), make.water()
+    make.brew(
+        recipe=recipe, filters=[paper], grinder_id=grinder.id, water_id=water.id,
+        press_effort=3, press_s=28, steep_s=130, stirs=2, water_temp_c=91.0,
+    )  # fmt: skip
+    question = number(ask(client, "Is it worth it?", factor=factor))
+    opened = page.form(shown(client, question), holding="q")
+    own = {name for name in opened if name.startswith((f"q{question}-a-", f"q{question}-b-"))}
+    assert len(own) == 2
+    answer = client.post("/sittings/new", data=opened)
+    assert answer.status_code == 422
+    assert "A and B are the same so far" in page.text(answer.text)
+
+
+def test_a_question_about_several_things_is_set_in_all_of_them(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    brew = make.brew(steep_s=130, stirs=2)
+    question = number(ask(client, "Longer and unstirred?", factor=["steep", "stirs"]))
+    typed = {f"q{question}-b-steep_s": "3:20", f"q{question}-b-stirs": "0"}
+    assert save(client, question, **typed).status_code == 303
+    with Session(journal.reader) as session:
+        (asked,) = asked_of(session, saved(journal)[0].id)
+    assert asked.cups["B"].like_id == brew.id
+    assert asked.cups["B"].changes == {"steep_s": 200, "stirs": 0}
+
+
+def test_another_filter_is_taken_fresh_where_it_is_of_paper(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    metal = make.pack(name="Metal round", material="metal", count=1)
+    paper = make.pack(name="Paper round", count=20)
+    make.brew(filters=[make.filter(metal)], steep_s=130)
+    question = number(ask(client, "Metal or paper?", factor="filter"))
+    assert save(client, question, **{f"q{question}-b-pack_id": str(paper.id)}).status_code == 303
+    with Session(journal.reader) as session:
+        (asked,) = asked_of(session, saved(journal)[0].id)
+    stacks = {letter: list(cup.filters) for letter, cup in asked.cups.items()}
+    assert stacks == {"A": [FilterWanted(metal.id)], "B": [FilterWanted(paper.id, 1)]}
 
 
 # What the journal holds
@@ -347,6 +396,25 @@ def test_many_trials_are_spread_over_days(client: FlaskClient, make: Make) -> No
     said = page.text(answer.text)
     assert "5 trials are more than one palate bears" in said
     assert "Spread them over 3 days" in said
+
+
+def test_the_first_day_has_no_more_trials_than_one_palate_bears(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    first, then, last = (stirred(client, make, f"{STIRS} {n}") for n in range(3))
+    values = page.filled(
+        shown(client, first, then, last), holding="q", first_day="1",
+        **{f"q{first}-trials": "1", f"q{then}-trials": "4", f"q{last}-trials": "2",
+           f"q{last}-pair": None},
+    )  # fmt: skip
+    answer = client.post("/sittings/new", data=values)
+    said = page.text(answer.text)
+    assert "2 side by sides · 2 blind trials" in said
+    assert "palate bears" not in said
+    kept = page.form(answer.text, holding="q")
+    assert kept["q"] == [str(first), str(then)]
+    assert [kept[f"q{one}-trials"] for one in (first, then)] == [["1"], ["1"]]
+    assert saved(journal) == []
 
 
 @pytest.mark.parametrize("asked", ["", "x", "0", "-1", "99999999999", "1'", "\ud800"])
