@@ -38,7 +38,6 @@ class CupForm(BrewingFields):
     pack_id = PickField("Filter")
     use = NumberField("Use of the filter", bounds=bounds.FILTER_USE, whole=True)
     grind_setting = LineField("Grinder setting", longest=20)
-    press_effort = NumberField("Press effort, 1 to 5", bounds=bounds.PRESS_EFFORT, whole=True)
     flipped = WordField("Upright or flipped", UPRIGHT)  # type: ignore[assignment]  # two words
 
 
@@ -51,9 +50,11 @@ class Cup:
 
 
 def fields_of(factors: Sequence[str]) -> list[str]:
-    """The fields that set what a question is about, in its order."""
+    """The fields that set what a question is about, in its order; what cannot be set before a brew
+    is made has none."""
     names = (NAMES.get(label, "") for label in factors)
-    return list(dict.fromkeys(SET_BY.get(name, name) for name in names if name))
+    fields = (SET_BY.get(name, name) for name in names)
+    return list(dict.fromkeys(name for name in fields if hasattr(CupForm, name)))
 
 
 def changes_of(

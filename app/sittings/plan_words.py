@@ -18,8 +18,8 @@ FROM = {
     "nothing": "There is no brew yet that a cup could be like: log one first.",
 }
 BY_HAND = (
-    "What it is about is not noted with a brew ({}): both are brewed the same way, and the "
-    "difference is made by hand."
+    "What it is about cannot be set here ({}): both are brewed the same way, and you make the "
+    "difference by hand."
 )
 NO_FACTOR = "The question does not say yet what is different: then it can be set here."
 NOT_SAID = "What is different in one of the cups of “{}” is not said yet."
@@ -59,7 +59,7 @@ def glance(ready: Readiness) -> list[str]:
     return [part for part in parts if part]
 
 
-def from_where(of: Proposal, settable: bool) -> list[str]:
+def from_where(of: Proposal, *, settable: bool) -> list[str]:
     """Where a question's cups come from, and what that leaves to be said."""
     said = [FROM[of.source]]
     if of.source == "last brew" and not settable:

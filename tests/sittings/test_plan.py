@@ -20,6 +20,7 @@ from tests.support.clock import NOON
 from tests.support.factories import Make
 
 STIRS = "Does the stir matter?"
+FELT = LABELS["press_effort"]
 USED = "Is a used paper as good?"
 
 
@@ -120,7 +121,17 @@ def test_a_factor_that_no_brew_notes_is_made_by_hand(
     assert len(saved(journal)) == 1
 
 
-@pytest.mark.parametrize("factor", LABELS.values())
+def test_what_shows_only_while_brewing_is_no_field_of_the_plan(
+    client: FlaskClient, make: Make
+) -> None:
+    make.brew(steep_s=140)
+    question = number(ask(client, "Is it hard to press?", factor=FELT))
+    said = text_of(client, question)
+    assert f"What it is about cannot be set here ({FELT})" in said
+    assert "not said yet" not in said
+
+
+@pytest.mark.parametrize("factor", [label for label in LABELS.values() if label != FELT])
 def test_whatever_a_question_is_about_can_be_set_for_both_cups(
     client: FlaskClient, make: Make, factor: str
 ) -> None:
@@ -129,7 +140,7 @@ def test_whatever_a_question_is_about_can_be_set_for_both_cups(
     grinder, water = make.grinder(), make.water()
     make.brew(
         recipe=recipe, filters=[paper], grinder_id=grinder.id, water_id=water.id,
-        press_effort=3, press_s=28, steep_s=130, stirs=2, water_temp_c=91.0,
+        press_s=28, steep_s=130, stirs=2, water_temp_c=91.0,
     )  # fmt: skip
     question = number(ask(client, "Is it worth it?", factor=factor))
     opened = page.form(shown(client, question), holding="q")
