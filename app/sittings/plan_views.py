@@ -60,7 +60,9 @@ def _page(page: PlanPage) -> str:
         glance=glance(ready) if ready else [],
         rounds=rounds(ready.plan) if ready else [],
         assumed=assumed(page.kitchen.kettle_g.data or 0),
-        from_where={one.of.question_id: from_where(one.of, settable=one.settable) for one in page.chosen}
+        from_where={
+            one.of.question_id: from_where(one.of, settable=one.settable) for one in page.chosen
+        }
         | {of.question_id: from_where(of, settable=False) for of in page.without},
     )
 

@@ -18,8 +18,10 @@ from jinja2.meta import find_undeclared_variables
 from sqlalchemy import event
 
 from app.database import Database
+from app.models import Question
 from app.web.formats import CurrentFormats
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
+from tests.support.clock import NOON
 from tests.support.factories import Make
 
 TEMPLATES = Path(__file__).parent.parent.parent / "app" / "templates"
@@ -132,6 +134,8 @@ def visit(
             assert client.get(path).status_code < 500, path
         client.post("/devices/codes")
         client.post("/blind/look", data={"method": "triangle", "p_d_pct": "40"})
+        question = make.save(Question(text="Stirred?", factors=["stirs"], asked_at=NOON))
+        assert client.get(f"/sittings/new?q={question.id}").status_code == 200
         yield seen
 
 
