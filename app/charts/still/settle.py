@@ -77,7 +77,13 @@ def _axis(axis: Figure, data: list[Figure], way: str) -> Figure:
     if settled["type"] == "category" and "categoryarray" not in settled:
         names = dict.fromkeys(name for trace in data for name in trace[way] if name is not None)
         settled |= {"categoryorder": "array", "categoryarray": list(names)}
-    return settled | {"automargin": False, "fixedrange": True, "zeroline": False, "ticks": ""}
+    return settled | {
+        "automargin": False,
+        "fixedrange": True,
+        "zeroline": False,
+        "showline": False,
+        "ticks": "",
+    }
 
 
 def _placed(layout: Figure, kind: str, usual: Figure) -> list[Figure]:
