@@ -1,6 +1,8 @@
 """Pages of questions: the list, asking one, its evidence and answer, and tying things to it."""
 
+from collections.abc import Mapping
 from contextlib import suppress
+from urllib.parse import urlencode
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
@@ -16,10 +18,11 @@ from app.journal.gathered.evidence import gather
 from app.journal.gathered.sources import sources_of
 from app.journal.gathered.within import within_of
 from app.journal.history import Thing
+from app.journal.paging import ROWS_A_PAGE
 from app.journal.pairs.setup import FAMILIES
 from app.journal.questions import Kind
 from app.journal.sittings.reading import sitting_with_question
-from app.models import Question, SideBySide
+from app.models import Ask, Question, SideBySide
 from app.questions import export, queries
 from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.offered import offered
@@ -45,20 +48,40 @@ def question_or_404(session: Session, question_id: int) -> Question:
 @pages.get("/")
 def index() -> str:
     session = reading()
-    words = clean_text(request.args.get("q"))[:200]
-    ids = queries.ids_with_words(session, words)
-    answered = queries.answered_page(session, ids, request.args)
-    still_open = [] if answered.newer else queries.open_list(session, ids)
+    kept = _kept(request.args)
+    found = queries.read_list(session, queries.wanted(kept), clock.now())
+    start = min(number_or_none(request.args.get("from")) or 0, len(found))
     return render_template(
         "questions/index.html",
-        words=words,
-        questions=still_open[: queries.MOST_OPEN],
-        more_open=len(still_open) > queries.MOST_OPEN,
-        answered=answered,
+        parts=queries.parts(found[start : start + ROWS_A_PAGE], kept),
+        more=len(found) > start + ROWS_A_PAGE,
+        count=len(found),
+        answered=any(one.state == "answered" for one in found),
+        start=start,
+        kept=kept,
+        again={"back": "list"} | kept,
+        states=queries.STATES,
+        sorts=queries.SORTS,
+        families=FAMILIES,
+        once=_once_more(session),
+        rows_a_page=ROWS_A_PAGE,
         levels=LEVELS,
         waiting=count_waiting(session),
         zone=clock.browser_zone(),
     )
+
+
+def _kept(given: Mapping[str, str]) -> dict[str, str]:
+    """How the list is narrowed and sorted, as its address says it."""
+    values = {name: clean_text(given.get(name))[:200] for name in ("q", "state", "about", "sort")}
+    return {name: value for name, value in values.items() if value}
+
+
+def _once_more(session: Session) -> Ask | None:
+    """The ask that was counted a moment ago, while it can be taken back."""
+    number = number_or_none(request.args.get("once"))
+    ask = session.get(Ask, number) if number else None
+    return ask if ask and not ask.binned_at and not ask.text else None
 
 
 @pages.get("/rule")
@@ -160,14 +183,14 @@ def restore(question_id: int) -> Response:
 def again(question_id: int) -> Response:
     """It was asked once more; nobody noted in which words."""
     question_or_404(reading(), question_id)
-    back = url_for(
-        ".index" if request.form.get("back") == "list" else ".show", question_id=question_id
-    )
-    with writing(to=back) as session:
-        once = AskValues("", clock.today(), "", clock.now(), question_id)
-        (ask_id,) = add_asks(session, [once])
-    flash("Asked once more.")
-    return redirect(f"{back}{'&' if '?' in back else '?'}once={ask_id}", 303)
+    with writing() as session:
+        values = AskValues("", clock.today(), "", clock.now(), question_id)
+        (ask_id,) = add_asks(session, [values])
+        saved_at(session, url_for(".show", question_id=question_id, once=ask_id))
+    shown = {"once": str(ask_id)}
+    if request.form.get("back") == "list":
+        return redirect(f"{url_for('.index')}?{urlencode(_kept(request.form) | shown)}", 303)
+    return redirect(f"{url_for('.show', question_id=question_id)}?{urlencode(shown)}", 303)
 
 
 @pages.post("/<id:question_id>/aside")
@@ -272,6 +295,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         sources=sources_of(gathered),
         offered=offered(session, question.id, formats()),
         asks=asks_under(session, question.id),
+        once=_once_more(session),
         zone=clock.browser_zone(),
         now=clock.now(),
         sitting_id=sitting_with_question(session, question.id),

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import date
 
 from flask.testing import FlaskClient
@@ -10,11 +13,14 @@ from sqlalchemy.orm import Session
 
 from app.database import Database
 from app.journal.asks.reading import asked_questions
+from app.journal.gathered.strength import strengths
 from app.models import Ask, Question
 from tests.support import page
-from tests.support.asking import ask, number, pair, says, tie
+from tests.support.asking import ask, blind_test, number, pair, reply, says, tie
 from tests.support.clock import NOON
 from tests.support.factories import Make
+
+Watch = Callable[[], AbstractContextManager[list[str]]]
 
 
 def asks(journal: Database) -> list[Ask]:
@@ -136,3 +142,102 @@ def test_groups_of_two_things_say_which_cannot_be_told_apart(
     tie(client, address, "brew", make.brew(steep_s=120, water_temp_c=96.0))
     groups = client.get(f"{address}/export.json").get_json()["brews_in_groups"]
     assert (len(groups["groups"]), groups["not_told_apart"]) == (4, [])
+
+
+# The list
+
+
+def levels(client: FlaskClient, query: str = "") -> list[str]:
+    """The questions of the list in their order."""
+    html = client.get(f"/questions/{query}").text.partition("How strong is the evidence?")[0]
+    return re.findall(r"<strong><a[^>]*>([^<]*)</a>", html)
+
+
+def test_the_list_is_sorted_by_how_often_asked_by_evidence_and_by_state(
+    client: FlaskClient, make: Make
+) -> None:
+    rare, often, answered = ask(client, "Rare?"), ask(client, "Often?"), ask(client, "Answered?")
+    aside = ask(client, "Aside?")
+    client.post(f"{aside}/aside")
+    for address, times in ((often, 3), (answered, 5), (aside, 1)):
+        for _ in range(times):
+            client.post(f"{address}/again")
+    reply(client, answered, "Yes.")
+    tie(client, rare, "side_by_side", pair(make, "b", steep_s=180))
+    assert levels(client) == ["Often?", "Rare?", "Answered?", "Aside?"]
+    assert levels(client, "?sort=often") == ["Answered?", "Often?", "Aside?", "Rare?"]
+    assert levels(client, "?sort=evidence") == ["Rare?", "Answered?", "Often?", "Aside?"]
+    assert levels(client, "?sort=newest") == ["Aside?", "Answered?", "Often?", "Rare?"]
+    assert levels(client, "?state=set+aside") == ["Aside?"]
+    assert levels(client, "?state=answered&sort=often") == ["Answered?"]
+    shown = says(client, "/questions/")
+    assert "asked 4 times · nothing gathered yet" in shown.replace("\xa0", " ")
+    assert "anecdote" in shown
+
+
+def test_papers_in_all_their_forms_meet_in_the_list(client: FlaskClient, make: Make) -> None:
+    for text, factor in (
+        ("Two filters or one?", "filter"), ("Metal?", "filter"), ("Again?", "use of the filter"),
+        ("Hotter?", "water temperature"),
+    ):  # fmt: skip
+        ask(client, text, factor=factor)
+    noted(make, "Is a used paper worse?", "/questions/3")
+    papers = ["Again?", "Metal?", "Two filters or one?"]
+    assert levels(client, "?about=papers+and+filters") == papers
+    assert levels(client, "?q=filter") == papers
+    assert levels(client, "?q=sheets") == ["Again?", "Two filters or one?"]
+
+
+def test_once_more_in_the_list_keeps_how_it_is_sorted_and_is_taken_back(
+    client: FlaskClient, journal: Database
+) -> None:
+    address = ask(client)
+    html = client.get("/questions/?sort=often&q=paper").text
+    sent = page.form(html, holding="back")
+    done = client.post(f"{address}/again", data=sent)
+    assert done.location == "/questions/?q=paper&sort=often&once=2"
+    undo = [given.get("action", "") for given, _ in page.read(client.get(done.location).text).forms]
+    assert client.post(next(to for to in undo if to.endswith("/2/bin"))).status_code == 303
+    assert "Asked 1 time" in says(client, address)
+    assert "Asked once more." not in says(client, done.location)
+
+
+def test_every_question_of_the_list_has_the_strength_of_its_page(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    steep = ask(client, "Longer?", factor="steep")
+    for n in range(4):
+        tie(client, steep, "side_by_side", pair(make, "b", steep_s=180 + n))
+    shown = ask(client, "Fresh?")
+    tie(client, shown, "blind_test", blind_test(make, "r" * 8, ended="shown", stopped_at=NOON))
+    scored = ask(client, "Scored?")
+    brew = make.brew()
+    make.tasting(brew, liking=7)
+    tie(client, scored, "brew", brew)
+    ask(client, "Nothing?")
+    both = ask(client, "Both?", factor=["steep", "dose"])
+    tie(client, both, "side_by_side", pair(make, "a", steep_s=180, dose_g=16.0))
+    with Session(journal.reader) as session:
+        listed = strengths(session, NOON)
+    of_pages = {
+        n: client.get(f"/questions/{n}/export.json").get_json()["strength"]["level"]
+        for n in listed
+    }  # fmt: skip
+    assert dict(listed) == of_pages
+    assert list(of_pages.values()) == ["hint", "shown", "anecdote", "none", "anecdote"]
+
+
+def test_the_list_asks_as_often_with_many_questions_as_with_few(
+    client: FlaskClient, make: Make, statements: Watch
+) -> None:
+    counts = []
+    for many in (1, 9):
+        for n in range(many):
+            address = ask(client, f"{n}?", factor="steep")
+            tie(client, address, "side_by_side", pair(make, "b", steep_s=180))
+            tie(client, address, "blind_test", blind_test(make, "rw", title=f"{many} {n}"))
+            noted(make, "Longer?", address)
+        with statements() as seen:
+            client.get("/questions/?q=longer")
+        counts.append(len(seen))
+    assert counts[0] == counts[1] <= 24

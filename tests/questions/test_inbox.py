@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import date
 
 import pytest
@@ -16,6 +18,7 @@ from tests.similar.measured import groups_in
 from tests.support import page
 from tests.support.asking import ask, number, says
 
+Watch = Callable[[], AbstractContextManager[list[str]]]
 NEW, INBOX = "/questions/asks/new", "/questions/asks/"
 PAPERS = [
     "Two papers or one?",
@@ -301,7 +304,9 @@ def test_sixty_asks_are_gathered_in_as_many_taps_as_there_are_groups(
     assert taps <= 12
 
 
-def test_the_inbox_asks_as_often_with_many_as_with_few(client: FlaskClient, statements) -> None:
+def test_the_inbox_asks_as_often_with_many_as_with_few(
+    client: FlaskClient, statements: Watch
+) -> None:
     counts = []
     for many in (1, 60):
         paste(client, *[f"{text} {n}" for n in range(many) for text in PAPERS[:1]])

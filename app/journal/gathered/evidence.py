@@ -96,16 +96,15 @@ def gather(session: Session, question: Question, formats: Formats, now: datetime
     in_pairs = {brew_id for row in every for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, in_pairs.union(tied.brew_ids))
     brews = [_brew(sides[brew_id], formats) for brew_id in tied.brew_ids]
-    compared = [_pair(row, sides, question.factors, formats) for row in every]
+    compared = [pair_line(row, sides, question.factors, formats) for row in every]
     pairs = compared[: len(tied.pairs)]
     members = read_families(session, [question.id], now).get(question.id, [])
     tests = [one.shown for one in members if not one.blind.gone]
     groups = group(brews, question.factors)
-    in_time = sorted(compared, key=lambda pair: (pair.row.saved_at, pair.row.id))
-    bear = [p for p in in_time if p.row.preference and p.bearing in ("fair", "not fair")]
+    bear = bearing_on_it(compared)
     counted = [_sighted(pair) for pair in bear]
     scored = sum(brew.liking is not None for brew in brews)
-    weight = weigh([one.blind for one in members], counted, scored)
+    weight = weight_of(members, compared, scored)
     gone = [one for one in members if one.blind.gone]
     still_count = sum(bool(one.gone and one.favours) for one in counted)
     in_the_bin = tied.in_the_bin - still_count
@@ -115,6 +114,20 @@ def gather(session: Session, question: Question, formats: Formats, now: datetime
     )
 
 
+def weight_of(members: Sequence[Member], compared: Sequence[PairLine], scored: int) -> Weight:
+    """How strong blind tests, side by sides and scored brews are together."""
+    sighted = [_sighted(pair) for pair in bearing_on_it(compared)]
+    return weigh([one.blind for one in members], sighted, scored)
+
+
+def bearing_on_it(compared: Sequence[PairLine]) -> list[PairLine]:
+    """The side by sides that the strength takes in, in the order of time."""
+    in_time = sorted(compared, key=lambda pair: (pair.row.saved_at, pair.row.id))
+    return [
+        pair for pair in in_time if pair.row.preference and pair.bearing in ("fair", "not fair")
+    ]
+
+
 def _brew(side: Side, formats: Formats) -> BrewLine:
     """Its settings are those that were noted, as the side by side writes them."""
     _, noted = lines(side, side, compare(side.setup, side.setup), formats)
@@ -122,7 +135,7 @@ def _brew(side: Side, formats: Formats) -> BrewLine:
     return BrewLine(side, {line.label: line.a for line in noted}, fmean(scores) if scores else None)
 
 
-def _pair(
+def pair_line(
     row: TiedPair, sides: Mapping[int, Side], factors: Sequence[str], formats: Formats
 ) -> PairLine:
     a, b = sides[row.brew_a_id], sides[row.brew_b_id]
