@@ -7,7 +7,7 @@ from app.bags.cups import BagCup
 from app.brewing.ranged import Ranged
 from app.charts.figure import Figure
 from app.charts.trend import Points, TrendLine, trend_chart
-from app.journal.along import END_OF_BAG, LIKING_OF_BAG, Along, Told, Value
+from app.journal.along import END_OF_BAG, LIKING_OF_BAG, Along, Told, Value, meaning_of
 from app.journal.scores import OneTaster
 from app.sensory.scores.trend_words import Measured, Said
 
@@ -23,7 +23,7 @@ SET_BY_YOU = (
 )
 ESTIMATED = (
     "Estimated strengths follow from what was set: they show what was brewed, not what a meter "
-    "would say, so no trend is looked for in them."
+    "would say, so no trend is looked for in them. Their ranges stand in the numbers."
 )
 
 
@@ -63,7 +63,8 @@ def _liking(cups: Sequence[BagCup], scored: OneTaster, along: Along, x_title: st
     rows.sort(key=lambda row: row[0].brew.row.brewed_at)
     figure = trend_chart(points, x_title=x_title, y_title="liking, 1–9", y_range=(0.5, 9.5))
     title = f"Liking over the bag's days, by {scored.name}"
-    return BagChart("chart-liking", title, figure, rows, along.said(*trends.values()))
+    said = [*along.said(*trends.values()), *meaning_of(kinds)]
+    return BagChart("chart-liking", title, figure, rows, said)
 
 
 def _strength(cups: Sequence[BagCup], along: Along, x_title: str) -> BagChart:

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from app.charts.figure import Figure, Triple, axis, error_bar, note, rounded, scatter, upright
+from app.charts.figure import Figure, Triple, axis, bars_of_few, note, rounded, scatter, upright
+from app.charts.in_view import in_view, told
 
 
 def band_and_curve(
@@ -35,24 +36,33 @@ def steep_time(
     if measured:
         ranges = [extraction for _, extraction in measured]
         x, y = [round(minute, 3) for minute, _ in measured], [round(best, 2) for best, *_ in ranges]
-        bars = error_bar(ranges, "var(--line-strong)", thickness=1)
         marker = {"symbol": "diamond", "size": 8, "color": "var(--series-2)"}
-        brews = scatter("markers", x, y, name="measured brews", error_y=bars, marker=marker)
-        data.append(brews | {"cliponaxis": False})
+        brews = scatter("markers", x, y, name="measured brews", marker=marker)
+        data.append(brews | bars_of_few(ranges) | {"cliponaxis": False})
     drawn = [
         mark(minute, text, side="right" if n == 0 and len(marks) > 1 else "left")
         for n, (minute, text) in enumerate(sorted(marks))
     ]
+    extraction, notes = _extraction_axis(extraction_pct, [best for _, (best, *_) in measured])
     return {
         "data": data,
         "layout": {
             "height": 400,
             "xaxis": axis("steep, minutes", rangemode="tozero"),
-            "yaxis": axis("extraction, % of the dose", rangemode="tozero"),
+            "yaxis": extraction,
             "shapes": [shape for shape, _ in drawn],
-            "annotations": [words for _, words in drawn],
+            "annotations": [*(words for _, words in drawn), *notes],
         },
     }
+
+
+def _extraction_axis(
+    curve: Sequence[Triple], measured: Sequence[float]
+) -> tuple[Figure, list[Figure]]:
+    """From 0 on and over the whole curve; strays among the measured brews do not flatten it."""
+    named = axis("extraction, % of the dose", rangemode="tozero")
+    view = in_view(measured, kept=[0.0, *(end for ends in curve for end in ends)])
+    return (named | {"range": view.range}, [told(view)]) if view else (named, [])
 
 
 def caffeine_day(

@@ -6,6 +6,7 @@ from typing import Any
 
 Figure = dict[str, Any]  # a part of a Plotly figure, as JSON has it
 Triple = tuple[float, float, float]  # value, low, high
+FEW_BARS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,14 @@ def error_bar(
         "thickness": thickness,
         "width": 3 * thickness,
     }
+
+
+def bars_of_few(values: Sequence[Triple], digits: int = 3) -> Figure:
+    """Thin, light bars for the ranges of few values: among many they only clutter, and the table
+    has the ranges."""
+    if len(values) > FEW_BARS:
+        return {}
+    return {"error_y": error_bar(values, "var(--line-strong)", thickness=1, digits=digits)}
 
 
 def upright(

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.charts.figure import Figure, axis, error_bar, rounded, scatter
+from app.charts.figure import FEW_BARS, Figure, axis, bars_of_few, rounded, scatter
+from app.charts.in_view import View, in_view, told
 
 SHAPES = (
     {"symbol": "circle", "color": "var(--series-1)", "size": 9},
@@ -42,44 +43,73 @@ def trend_chart(
 ) -> Figure:
     """Up to two kinds of points, told apart by shape as well as colour, each with its trend.
 
-    A trend without a clear direction is dashed; the guide is a thin dotted line.
+    A trend whose direction may be chance is dashed; the smoothed values are a thin dotted line.
+    Without a `y_range`, strays do not flatten the rest.
     """
-    data: list[Figure] = []
-    for place, kind in enumerate(kinds):
-        if kind.x:
-            data.append(_points(kind, place, named=len(kinds) > 1))
-        if kind.x and kind.line:
-            data += _lines(kind.line, kind.name if len(kinds) > 1 else "", place)
-    y_axis = axis(y_title) if y_range is None else axis(y_title, range=list(y_range))
-    return {"data": data, "layout": {"xaxis": _x_axis(x_title, kinds), "yaxis": y_axis}}
+    several = len(kinds) > 1
+    drawn = [(place, kind) for place, kind in enumerate(kinds) if kind.x]
+    data = [_points(kind, place, named=several) for place, kind in drawn]
+    for place, kind in drawn:
+        data += _lines(kind.line, place, of_more=several) if kind.line else []
+    _name_once(data)
+    layout: Figure = {"xaxis": _x_axis(x_title, kinds), "yaxis": axis(y_title)}
+    if y_range is not None:
+        layout["yaxis"]["range"] = list(y_range)
+    elif view := _view(kinds):
+        layout["yaxis"]["range"] = view.range
+        layout["annotations"] = [told(view)]
+    return {"data": data, "layout": layout}
+
+
+def _view(kinds: Sequence[Points]) -> View | None:
+    """Lines are kept in view whole, and ranges where they are drawn."""
+    drawn = [kind for kind in kinds if kind.x]
+    bars = [
+        (low, high)
+        for kind in drawn
+        for low, high in (
+            zip(kind.low, kind.high, strict=True)
+            if kind.low and len(kind.low) <= FEW_BARS
+            else zip(kind.y, kind.y, strict=True)
+        )
+    ]
+    lines = [kind.line for kind in drawn if kind.line]
+    kept = [y for line in lines for _, y in (*line.ends, *line.guide)]
+    return in_view([y for kind in drawn for y in kind.y], bars, kept)
+
+
+def _name_once(data: Sequence[Figure]) -> None:
+    """The legend has each kind of line once: a phone has no room for more."""
+    named: set[str] = set()
+    for trace in data:
+        if trace["mode"] == "lines":
+            trace["showlegend"] = trace["name"] not in named
+            named.add(trace["name"])
 
 
 def _points(kind: Points, place: int, *, named: bool) -> Figure:
     trace = scatter("markers", kind.x, rounded(kind.y, 4), name=kind.name, marker=SHAPES[place])
     trace |= {"opacity": 0.8, "showlegend": named, "cliponaxis": False}
     if kind.low:
-        triples = list(zip(kind.y, kind.low, kind.high, strict=True))
-        colour = str(SHAPES[place]["color"])
-        trace["error_y"] = error_bar(triples, colour, thickness=1, digits=4)
+        trace |= bars_of_few(list(zip(kind.y, kind.low, kind.high, strict=True)), digits=4)
     return trace
 
 
-def _lines(line: TrendLine, of: str, place: int) -> list[Figure]:
-    name, dash = ("trend", "solid") if line.clear else ("unclear trend", "dash")
-    colour = str(SHAPES[place]["color"]) if of else "var(--ink)"
+def _lines(line: TrendLine, place: int, *, of_more: bool) -> list[Figure]:
+    name, dash = ("trend", "solid") if line.clear else ("trend, may be chance", "dash")
+    colour = str(SHAPES[place]["color"]) if of_more else "var(--ink)"
     drawn = [
         (line.ends, name, {"color": colour, "width": 2, "dash": dash}),
-        (line.guide, "guide", {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"}),
+        (line.guide, "smoothed", {"color": "var(--ink-soft)", "width": 1.5, "dash": "dot"}),
     ]
     return [
         scatter(
             "lines",
             [x for x, _ in ends],
             rounded([y for _, y in ends], 4),
-            name=f"{called}, {of}" if of else called,
+            name=called,
             line=style,
             hoverinfo="skip",
-            showlegend=called != "guide",  # a phone has no room for more
         )
         for ends, called, style in drawn
         if ends

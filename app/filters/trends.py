@@ -7,7 +7,7 @@ from app.charts.figure import Chart
 from app.charts.trend import Points, TrendLine, trend_chart
 from app.filters.queries import MOST_USES, UsedIn
 from app.formats import Formats, ordinal
-from app.journal.along import WHOLE, Along, Told, Value
+from app.journal.along import WHOLE, Along, Told, Value, meaning_of
 from app.journal.scores import OneTaster
 from app.sensory.scores.trend_words import Measured, Said
 
@@ -121,7 +121,8 @@ class Shown:
         ]
         heads = ["Use", "Day", head, *(["How"] if named else [])]
         title = f"{y_title.partition(',')[0].capitalize()} by use{of}"
-        return UseChart(Chart(title, figure, heads, rows), self.along.said(*trends.values()))
+        said = [*self.along.said(*trends.values()), *meaning_of(kinds)]
+        return UseChart(Chart(title, figure, heads, rows), said)
 
 
 def _points(kind: str, values: Sequence[Value], told: Told | None) -> Points:

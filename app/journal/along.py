@@ -26,6 +26,7 @@ WHOLE = 1.0  # the step of a scale of whole numbers
 SIGHTED = (
     "The cups were not tasted blind, so what one expects of a later cup is in the scores as well."
 )
+KINDS = "Sighted cups were tasted knowing which they were, blind ones without."
 PART_OF_IT = "Only the latest brews are shown here, so no trend is looked for in them."
 
 
@@ -118,6 +119,11 @@ class Along:
     def said(self, *trends: Told | None) -> list[Said]:
         """What is said of the trends of one chart."""
         return [told.said for told in trends if told] if self.whole else [Said((PART_OF_IT,))]
+
+
+def meaning_of(kinds: Iterable[str]) -> list[Said]:
+    """What the names of the kinds of likings mean, where there are some of these."""
+    return [Said((KINDS,))] if "sighted" in kinds else []
 
 
 def moved_settings(values: Sequence[Value], settings: Settings) -> list[str]:

@@ -35,9 +35,8 @@ function paint(value, style) {
 }
 
 function withAxes(layout) {
-  const axis = { gridcolor: "var(--line)", linecolor: "var(--line-strong)", tickcolor: "var(--line-strong)" };
   const names = Object.keys(layout).filter((key) => /^[xy]axis\d*$/.test(key));
-  return { ...layout, ...Object.fromEntries(names.map((name) => [name, { ...axis, ...layout[name] }])) };
+  return { ...layout, ...Object.fromEntries(names.map((name) => [name, { gridcolor: "var(--line)", ...layout[name] }])) };
 }
 
 function dressed(layout, family) {

@@ -402,7 +402,7 @@ def test_a_trend_is_read_at_its_marks_and_calls_itself_a_pattern(
     assert "It is read next after 20 days with a score (10 so far)" in shown
     assert "The sums" in shown
     assert "Kendall's tau-b is 0.95" in shown
-    assert {"trend", "guide"} <= names(client, bag, "chart-liking")
+    assert {"trend", "smoothed"} <= names(client, bag, "chart-liking")
 
 
 def names(client: FlaskClient, bag: Bag, chart: str, query: str = "") -> set[str]:

@@ -60,7 +60,7 @@ def test_an_open_test_says_what_it_has_and_what_it_does_not_say(
     page = page_of(client, make, answered([True, False, True] * 4))
     assert "Juniper picked the odd cup 8 times out of 12; guessing gets about 4." in page
     assert "That is not enough yet to say that Juniper can tell these two cups apart" in page
-    assert "Evidence for a difference 7.67 line at 20" in page  # e(8 of 12) = 7.674
+    assert "Evidence for a difference 7.67 enough from 20 on" in page  # e(8 of 12) = 7.674
     assert "Guessing gets 4 of 12" in page
     assert "It says neither that there is a difference" in page
     assert "more trials would reach the line" in page
@@ -70,7 +70,7 @@ def test_four_of_four_ends_with_a_difference(client: FlaskClient, make: Make) ->
     page = page_of(client, make, answered([True] * 4))
     assert "Juniper picked the odd cup 4 times out of 4; guessing gets about 1." in page
     assert "That is enough to say that Juniper can tell these two cups apart." in page
-    assert "Evidence for a difference 24.2 line at 20" in page
+    assert "Evidence for a difference 24.2 enough from 20 on" in page
     assert "It does not say which is better" in page
     assert "It is one taster's" in page
 

@@ -31,13 +31,46 @@ def test_every_brew_stands_in_the_panels_it_has_numbers_for() -> None:
     assert liking.x == ("2026-03-01", "2026-03-02")
 
 
-def test_measured_strengths_are_filled_and_estimates_hollow_each_with_its_range() -> None:
+def test_measured_strengths_are_filled_and_estimates_hollow() -> None:
     estimated, measured = traces(over_time([("bag", DAYS)], {}), "y2")
     assert estimated.marker.symbol == "circle-open"
     assert estimated.x == ("2026-03-01", "2026-03-04")
-    assert estimated.error_y.array == (0.1, 0.1)
     assert measured.marker.symbol == "circle"
     assert measured.x == ("2026-03-02",)
+
+
+def test_only_the_marked_cups_have_their_ranges_drawn() -> None:
+    figure = over_time([("bag", DAYS)], {"A": DAYS[0], "B": DAYS[1]})
+    ranged = {t["name"]: t["error_y"] for t in figure["data"] if "error_y" in t}
+    assert list(ranged) == ["Cup A", "Cup B"]
+    assert all((bar["array"], bar["arrayminus"]) == ([0.1], [0.1]) for bar in ranged.values())
+    assert len(traces(figure, "y2")) == 4
+
+
+def strays(letters: str) -> dict[str, Any]:
+    """Ten brews alike, one of ratio 9, one of 2.4 % TDS; both are A and B, if `letters` say so."""
+    alike = [
+        point(f"2026-03-{n:02d}", ratio=16 + n / 10, strength_pct=(1.2 + n / 90, 1.1, 1.35))
+        for n in range(1, 21)
+    ]
+    far = [point("2026-03-22", ratio=9.0), point("2026-03-23", strength_pct=(2.4, 2.3, 2.5))]
+    cups = dict(zip(letters, far, strict=False))
+    return over_time([("bag", [*alike, *far])], cups)
+
+
+def test_strays_flatten_no_plot_and_are_told_above_it() -> None:
+    layout = strays("")["layout"]
+    assert layout["yaxis"]["range"][0] > 15
+    assert layout["yaxis2"]["range"][1] < 1.6
+    notes = {note["y"]: note["text"] for note in layout["annotations"]}
+    assert notes == {1.0: "1 lies below this chart", 0.66: "1 lies above this chart"}
+    Figure(strays(""))
+
+
+def test_cups_a_and_b_are_never_left_out_of_view() -> None:
+    layout = strays("AB")["layout"]
+    assert layout["annotations"] == []
+    assert not {"range"} & (layout["yaxis"].keys() | layout["yaxis2"].keys())
 
 
 def test_two_series_have_names_and_shapes_of_their_own() -> None:

@@ -6,6 +6,7 @@ import pytest
 from plotly.graph_objects import Figure
 
 from app.charts.curves import caffeine_day, ice_time, steep_time
+from app.charts.figure import Triple
 from app.charts.predicted_measured import predicted_measured
 
 TRIPLES = [(0.0, 0.0, 0.0), (18.123, 16.0, 20.0), (21.0, 19.0, 24.0)]
@@ -66,3 +67,20 @@ def test_predicted_against_measured_shares_one_line(measured: list[float]) -> No
     assert line.x[0] < line.x[1]
     assert tuple(plain.x) == tuple(learned.x) == tuple(measured)
     assert all(line.x[0] <= value <= line.x[1] for value in (*plain.x, *plain.y))
+
+
+def test_strays_flatten_neither_the_curve_nor_the_predictions() -> None:
+    curve: list[Triple] = [(18.0, 16.0, 20.0)] * 9
+    brews: list[tuple[float, Triple]] = [(2 + n / 9, (17 + n / 9, 16, 19)) for n in range(12)]
+    steep = steep_time(range(9), curve, [*brews, (3.0, (64.0, 60, 68))], [])["layout"]
+    low, high = steep["yaxis"]["range"]
+    assert low == 0
+    assert 20 < high < 22
+    assert steep["annotations"][-1]["text"] == "1 lies above this chart"
+    alike = [1.2 + n / 90 for n in range(12)]
+    around: list[Triple] = [(pct + 0.02, pct - 0.1, pct + 0.1) for pct in [*alike, 3.0]]
+    made = predicted_measured([*alike, 3.0], around, around)
+    assert made["layout"]["xaxis"]["range"] == made["layout"]["yaxis"]["range"]
+    assert made["layout"]["xaxis"]["range"][1] < 1.5
+    assert made["layout"]["annotations"][0]["text"] == "1 lies above this chart"
+    Figure(made)
