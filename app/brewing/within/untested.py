@@ -1,7 +1,8 @@
 """What was not tested: the few neighbours of what was tested that tell most.
 
 First what lies beyond the values that the question asks about; then what the household does
-besides, as its latest brews show; then what published models say matters. Our own rule.
+besides, as its latest brews show, that of which published models say that it matters before the
+rest; then what else they say matters. Our own rule.
 """
 
 from collections.abc import Sequence
@@ -51,7 +52,8 @@ def _in_turn(
 ) -> list[tuple[Dimension, str]]:
     """Each once, with the first reason there is to name it."""
     of_asked, besides, published = WHY
-    others = [one for one in EVERY if not one.aside and one not in SAID_BY_COUNT]
+    rest = [one for one in EVERY if one not in (*PUBLISHED, *SAID_BY_COUNT) and not one.aside]
+    others = (*PUBLISHED, *rest)
     in_turn = [(one, of_asked) for one in asked]
     in_turn += [(one, besides) for one in others if one.goes_beyond(around, brews)]
     in_turn += [(one, published) for one in PUBLISHED]

@@ -24,28 +24,34 @@ MOST_NARROWER = 3
 
 @dataclass(frozen=True, slots=True)
 class Within:
-    """The limits of an answer: sentences for whoever reads it, phrases for whoever asks why."""
+    """The limits of an answer: what was tested and what was not, for whoever reads it, and phrases
+    for whoever asks why."""
 
-    sentences: tuple[Sentence, ...]
+    tested: tuple[Sentence, ...]
+    not_tested: Sentence | None
     phrases: tuple[Phrase, ...]
+
+    @property
+    def sentences(self) -> tuple[Sentence, ...]:
+        return self.tested if self.not_tested is None else (*self.tested, self.not_tested)
 
 
 def written(record: Record) -> Within:
     """The limits of an answer that rests on this; in which order it is given changes nothing."""
     brews = sorted(record.brews, key=lambda brew: brew.id)
     if not (brews or any(test.trials for test in record.tests)):
-        return Within((NOTHING,), ())
+        return Within((NOTHING,), None, ())
     asked = [one for one in EVERY if one.asked and one.asked in record.asked]
     not_noted, beyond = missing(brews, asked), untested(brews, record.around, asked)
-    sentences = (
+    tested = (
         *_compared(brews, asked),
         *_tested(brews, asked),
         *tasted.sentences(record),
-        *_narrower(brews, record.blind_ids),
+        *_narrower(brews, record),
         *sentences_of(not_noted, len(brews)),
-        *_not_tested(record, not_noted, beyond),
     )
-    return Within(sentences, phrases(record, brews, asked, not_noted, beyond))
+    not_tested = _not_tested(record, not_noted, beyond)
+    return Within(tested, not_tested, phrases(record, brews, asked, not_noted, beyond))
 
 
 def _compared(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
@@ -75,13 +81,15 @@ def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
     yield from packed("Brewed", amounts)
 
 
-def _narrower(brews: Brews, blind_ids: frozenset[int]) -> Iterator[Sentence]:
-    """What the cups tasted blind were tested within, where that is less."""
-    blind = [brew for brew in brews if brew.id in blind_ids]
+def _narrower(brews: Brews, record: Record) -> Iterator[Sentence]:
+    """What the cups tasted blind were tested within, where that is less; how many were scored blind
+    is said with the scores."""
+    blind = [brew for brew in brews if brew.id in record.blind_ids]
     if not blind or len(blind) == len(brews):
         return
-    verb = "was" if len(blind) == 1 else "were"
-    yield Sentence(f"Of these brews {count(len(blind))} {verb} tasted blind.")
+    if record.tests:
+        verb = "was" if len(blind) == 1 else "were"
+        yield Sentence(f"Of these brews {count(len(blind))} {verb} tasted blind.")
     less: list[Sentence] = []
     for one in EVERY:
         said = None if one.aside or not one.differs(brews) else one.said(blind)
@@ -95,12 +103,12 @@ def _narrower(brews: Brews, blind_ids: frozenset[int]) -> Iterator[Sentence]:
 
 def _not_tested(
     record: Record, not_noted: Sequence[Missing], beyond: Sequence[Neighbour]
-) -> Iterator[Sentence]:
+) -> Sentence | None:
     """The neighbours; where something was not noted, they may have been tested after all."""
     if not beyond:
-        return
+        return None
     gaps = {one.dimension.name for one in not_noted}
     unsure = any(test.trials > test.noted for test in record.tests)
     unsure = unsure or any(one.dimension.name in gaps for one in beyond)
     lead = "Not tested, as far as was noted:" if unsure else "Not tested:"
-    yield joined(lead, [one.text for one in beyond])
+    return joined(lead, [one.text for one in beyond])

@@ -288,7 +288,7 @@ def test_over_ice() -> None:
         "harder water, a cloth or metal filter.",
     ]
     assert text(brews=brews[:1], scores=scored(1), around=(cup(2),))[-1].startswith(
-        "Not tested: cups without ice, more or less coffee to the water,"
+        "Not tested: more or less coffee to the water, cups without ice, a finer"
     )
 
 
@@ -434,6 +434,6 @@ def test_what_the_household_does_besides_is_named_first() -> None:
     told = text(brews=cups(1), scores=scored(1), around=around, asked=("steep",))
     assert told[0] == "What is asked about did not differ in these: cups brewed for 2.5 min."
     assert told[-1] == (
-        "Not tested: shorter or longer times, beans of another process, less or more stirring, "
-        "cups over ice, smaller or larger cups."
+        "Not tested: shorter or longer times, smaller or larger cups, beans of another process, "
+        "less or more stirring, cups over ice."
     )
