@@ -50,6 +50,19 @@ def stirred(client: FlaskClient, make: Make, text: str = STIRS, stirs: int = 5, 
     return number(asked)
 
 
+# The way there
+
+
+def test_lists_and_an_open_question_lead_to_the_plan(client: FlaskClient, make: Make) -> None:
+    question = stirred(client, make)
+    for address in ("/questions/", "/sittings/"):
+        assert 'href="/sittings/new"' in client.get(address).text
+    assert f'href="/sittings/new?q={question}"' in client.get(f"/questions/{question}").text
+    save(client, question)
+    # While it is planned its page leads to the sheet instead.
+    assert "/sittings/new" not in client.get(f"/questions/{question}").text
+
+
 # Nothing yet
 
 

@@ -11,7 +11,7 @@ from app.brewing.sitting.wanted import AtHand, CupWanted, TrialsWanted, Wanted
 
 AT_ONE_TIME = 2  # two hands
 # Mean bitterness (0 to 100) was 32, 38, 44 at 1.00, 1.25, 1.50 % of strength, and 35, 40, 40 at 16,
-# 20, 24 % of extraction: Frost, Ristenpart, Guinard 2020, J. Food Sci. 85:2530, doi
+# 20, 24 % of extraction: Frost, Ristenpart, Guinard 2020, J. Food Sci., doi
 # 10.1111/1750-3841.15326. That the two add up, and go on beyond, is our own assumption.
 MIDDLE = 38.0
 A_PCT_OF_STRENGTH = 24.0
