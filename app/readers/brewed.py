@@ -7,7 +7,7 @@ from app.brewing.tolerances import TOLERANCES
 from app.formats import JOINED, Formats
 from app.journal.gathered.groups import BrewLine, is_number
 from app.journal.pairs.setup import LABELS
-from app.readers.cups import STEPS
+from app.readers.cups import STEPS, of_setting
 from app.readers.publication import Part, Table
 
 MOST_WAYS = 4
@@ -51,7 +51,7 @@ def how_brewed(ways: Sequence[Way], formats: Formats) -> Part:
     rows = [row for name in LABELS if (row := _row(name, ways, formats)) is not None]
     rows = [*rows, *_steps(ways), *_of_cups(ways, formats)]
     heads = [way.name for way in ways]
-    apart = [row for row in rows if not row.shared and list(row.cells) != heads]
+    apart = [row for row in rows if not row.shared]
     return Part(
         ALL,
         [_counted(ways)],
@@ -75,16 +75,22 @@ def _brews(count: int) -> str:
 
 
 def _row(name: str, ways: Sequence[Way], formats: Formats) -> _Row | None:
-    """None for what was noted of no cup, or says nothing."""
+    """None for what was noted of no cup, says nothing, or stands in the head of its column."""
     label = LABELS[name]
     cells = [_cell(name, label, way.lines, formats) for way in ways]
     every = [line for way in ways for line in way.lines]
-    if not any(cells) or _is_nothing(name, every):
+    if not any(cells) or _is_nothing(name, every) or _is_in_names(label, cells, ways):
         return None
     whole = _cell(name, label, every, formats)
     same = len(ways) == 1 or _is_same(name, every) or len(set(cells)) == 1
     word = WORDS.get(label, label)
     return _Row(word, [cell or "not noted" for cell in cells], whole if same else "")
+
+
+def _is_in_names(label: str, cells: Sequence[str], ways: Sequence[Way]) -> bool:
+    """Whether the heads of the columns say it already."""
+    told = zip((of_setting(label, cell) for cell in cells), ways, strict=True)
+    return all(f", {text}, " in f", {way.name}, " for text, way in told)
 
 
 def _is_nothing(name: str, lines: Sequence[BrewLine]) -> bool:

@@ -13,7 +13,7 @@ from app.readers.names_of_files import attachment, file_name
 from app.readers.plain import as_text
 from app.readers.publication import Publication
 from app.web.lean import lean_css
-from app.web.pictures import picture, picture_file
+from app.web.pictures import picture, picture_file, picture_png
 
 Drawn = list[tuple[str, Chart, Markup]]
 
@@ -69,8 +69,12 @@ def saved(text: str, title: str, fallback: str, ending: str, *, look: bool = Fal
 
 
 def saved_picture(chart: Chart, kind: str) -> Response:
-    """A picture by itself, in both themes."""
-    answer = Response(picture_file(chart.figure, chart.title), mimetype="image/svg+xml")
+    """A picture by itself: SVG in both themes, PNG in the light one."""
+    made: str | bytes
+    made, mimetype = picture_file(chart.figure, chart.title), "image/svg+xml"
+    if kind == "png":
+        made, mimetype = picture_png(chart.figure, chart.title), "image/png"
+    answer = Response(made, mimetype=mimetype)
     answer.headers["Content-Disposition"] = attachment(file_name(chart.title, "picture", kind))
     return answer
 

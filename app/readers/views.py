@@ -23,8 +23,8 @@ pages = Blueprint("readers", __name__, url_prefix="/readers")
 Answer = str | Response
 
 FILE = "file.<any(html, txt, md):kind>"
-PICTURE = "picture-<int:place>.<any(svg):kind>"
-PICTURE_KINDS = ("svg",)
+PICTURE = "picture-<int:place>.<any(svg, png):kind>"
+PICTURE_KINDS = ("svg", "png")
 SAVE = {"html": "Save as one file", "txt": "Save as text", "md": "Save as Markdown"}
 PASTE = {"txt": "Text to paste", "md": "Markdown to paste"}
 ALL_TITLE = "Questions and answers"

@@ -99,6 +99,9 @@ def test_a_picture_is_a_file_of_its_own(client: FlaskClient, make: Make) -> None
     assert answer.text.lstrip().startswith("<svg")
     assert 'xmlns="http://www.w3.org/2000/svg"' in answer.text
     assert "attachment" in answer.headers["Content-Disposition"]
+    raster = client.get(f"{address}/picture-1.png")
+    assert raster.mimetype == "image/png"
+    assert raster.data.startswith(b"\x89PNG")
     assert client.get(f"{address}/picture-0.svg").status_code == 404
     assert client.get(f"{address}/picture-9.svg").status_code == 404
     assert client.get(f"{address}/picture-1.gif").status_code == 404

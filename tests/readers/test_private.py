@@ -187,11 +187,12 @@ def outputs(client: FlaskClient, addresses: dict[str, str], ticks: str) -> str:
         out += [main, *re.findall(r"<textarea.*?</textarea>", page.text, re.DOTALL)]
         files = [f"file.{kind}" for kind in ("html", "txt", "md")]
         if name != "answers":
-            files += [f"picture-1.{kind}" for kind in ("svg",)]
+            files += [f"picture-1.{kind}" for kind in ("svg", "png")]
         for file in files:
             answer = client.get(f"{address}/{file}?{ticks}")
             assert answer.status_code == 200, file
-            out += [answer.text, str(answer.headers)]
+            text = answer.get_data().decode(errors="replace")  # of a PNG what stands in it as text
+            out += [text, str(answer.headers)]
     return unescape("\n".join(out)).replace("\\", "")
 
 
