@@ -4,6 +4,8 @@ from flask import render_template, request, url_for
 from sqlalchemy.orm import Session
 
 from app.journal.asks.reading import asked_questions
+from app.journal.gathered.strength import strengths
+from app.journal.sittings.reading import planned_question_ids
 from app.journal.sittings.saving import add_sitting
 from app.sittings.pages import Answer, pages, to_sheet
 from app.sittings.plan_page import MOST_CHOSEN, PlanPage, of_the_first_day, page_of, questions_of
@@ -68,5 +70,11 @@ def _page(page: PlanPage) -> str:
 
 
 def _to_choose(session: Session, wrong: str = "") -> str:
-    rows = asked_questions(session)[:MOST_LISTED]
-    return render_template("sittings/choose.html", rows=rows, most=MOST_CHOSEN, wrong=wrong)
+    return render_template(
+        "sittings/choose.html",
+        rows=asked_questions(session)[:MOST_LISTED],
+        levels=strengths(session, clock.now()),
+        planned=planned_question_ids(session),
+        most=MOST_CHOSEN,
+        wrong=wrong,
+    )

@@ -63,6 +63,17 @@ def test_lists_and_an_open_question_lead_to_the_plan(client: FlaskClient, make: 
     assert "/sittings/new" not in client.get(f"/questions/{question}").text
 
 
+def test_the_list_to_choose_from_says_how_often_asked_how_strong_and_what_is_planned(
+    client: FlaskClient, make: Make
+) -> None:
+    asked = ask(client, "Longer?", factor="steep")
+    assert "Longer? asked 1 time · evidence: none · steep" in says(client, "/sittings/new")
+    tie(client, asked, "side_by_side", pair(make, "b", steep_s=240))
+    assert "Longer? asked 1 time · evidence: anecdote · steep" in says(client, "/sittings/new")
+    save(client, number(asked))
+    assert "in a sitting already" in says(client, "/sittings/new")
+
+
 # Nothing yet
 
 
