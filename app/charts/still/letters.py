@@ -40,10 +40,11 @@ def wrapped(text: str, room: float, size: float = SIZE) -> str:
     return BREAK.join(done)
 
 
-def label(text: str, room: float) -> str:
-    """A name beside an axis: in two lines at most, cut where they have no room."""
+def label(text: str, room: float, most: int = 2) -> str:
+    """A name beside an axis: in so many lines at most, cut where they have no room."""
     rows = wrapped(text, room).split(BREAK)
-    return BREAK.join(_cut(row, room) for row in (*rows[:1], " ".join(rows[1:])) if row)
+    rows[most - 1 :] = [" ".join(rows[most - 1 :])]
+    return BREAK.join(_cut(row, room) for row in rows if row)
 
 
 def _cut(text: str, room: float) -> str:

@@ -139,7 +139,9 @@ def _ticks(axis: Figure, stretch: Stretch, signs: Signs) -> Ticks:
     if "tickvals" in axis:
         at = [coordinate(axis, value) for value in axis["tickvals"]]
         known = [value for value in at if value is not None]
-        return given(known, axis.get("ticktext") or [f"{value:g}" for value in known], signs)
+        return given(
+            stretch, known, axis.get("ticktext") or [f"{value:g}" for value in known], signs
+        )
     if axis["type"] == "category":
         names = axis["categoryarray"]
         return Ticks([float(n) for n, _ in enumerate(names)], names)

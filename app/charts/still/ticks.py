@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from itertools import count, pairwise
 from math import ceil, floor, inf, log10
 
-from app.charts.still.letters import width
+from app.charts.still.letters import label, width
 from app.charts.still.signs import Signs
 
 APART = 10.0  # pixels between the words of two marks
 UPRIGHT_APART = 32.0  # pixels from one mark to the next where they stand one above the other
 LEAST_APART = 20.0
+LEAST_BETWEEN = 4.0  # pixels between names
+NAME_LINES = 3
 NEARLY = 1e-9
 
 
@@ -44,14 +46,14 @@ class Stretch:
         """Whether marks so far apart could have any words."""
         return step * self.pixels >= LEAST_APART * (self.high - self.low)
 
-    def fits(self, ticks: Ticks) -> bool:
-        """Whether the words of the marks keep apart."""
+    def fits(self, ticks: Ticks, apart: float = APART) -> bool:
+        """Whether the words of the marks keep `apart`."""
         a_unit = self.pixels / (self.high - self.low)
         if self.upright:
             return all((b - a) * a_unit >= UPRIGHT_APART for a, b in pairwise(ticks.at))
         wide = [width(text) for text in ticks.text]
         return all(
-            (b - a) * a_unit >= (one + other) / 2 + APART
+            (b - a) * a_unit >= (one + other) / 2 + apart
             for (a, b), (one, other) in zip(pairwise(ticks.at), pairwise(wide), strict=True)
         )
 
@@ -107,9 +109,18 @@ def _power(exponent: float, signs: Signs) -> str:
     return signs.number(value, min(1.0, 10.0 ** floor(exponent + NEARLY)))
 
 
-def given(at: Sequence[float], text: Sequence[str], signs: Signs) -> Ticks:
-    """The marks a figure asks for, with the household's decimal sign where they are numbers."""
-    return Ticks(at, [signs.spelt(word) if _is_number(word) else word for word in text])
+def given(stretch: Stretch, at: Sequence[float], text: Sequence[str], signs: Signs) -> Ticks:
+    """The marks a figure asks for, with the household's decimal sign where they are numbers.
+
+    Names without room side by side go over several lines.
+    """
+    ticks = Ticks(at, [signs.spelt(word) if _is_number(word) else word for word in text])
+    whole = stretch.high - stretch.low
+    closest = min((b - a for a, b in pairwise(at)), default=whole)
+    room = closest / whole * stretch.pixels - LEAST_BETWEEN
+    if stretch.upright or (len(at) > 1 and stretch.fits(ticks, LEAST_BETWEEN)):
+        return ticks
+    return Ticks(at, [label(word, room, NAME_LINES) for word in ticks.text])
 
 
 def _is_number(text: str) -> bool:

@@ -10,12 +10,14 @@ from app.charts.figure import Figure, axis, note, scatter
 from app.charts.groups import Point as GroupPoint
 from app.charts.groups import Strip, by_use, over_days, strips
 from app.charts.just_right import just_right
+from app.charts.liking import liking_in_groups
 from app.charts.over_time import Point, over_time
 from app.charts.predicted_measured import predicted_measured
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction, two_sums
 from app.charts.trend import Points, TrendLine, trend_chart
 
 WORDS = ("strength", "sweetness", "acidity", "bitterness", "body", "clarity")
+LONG = ("stirred once after the bloom", "Grandma’s Nordwesthanglagenparzelle", "<none>", "cloth")
 AXES = {"x_title": "rest, days", "y_title": "strength, % TDS"}
 
 
@@ -87,6 +89,10 @@ def _cups() -> dict[str, Figure]:
         "strength-same": two_sums([CupPoint("A", (20.0,) * 3, (1.2,) * 3)], "one sum"),
         "two-sums": two_sums([a, b], told),
         "just-right": just_right(WORDS, [1, 3, 4.5, 5, 3, 2], [3, 3, 1, 5, None, 2.5]),
+        "liking": liking_in_groups([("no stir", [5, 6, 6, 7]), ("one stir", [6.5, 7])]),
+        "liking-many": liking_in_groups([(name, [n + 2.0]) for n, name in enumerate(LONG)]),
+        "liking-one": liking_in_groups([(" ".join(LONG), [5.0])]),
+        "liking-none": liking_in_groups([]),
         "predicted": predicted_measured(measured, guesses, guesses),
         "predicted-none": predicted_measured([], [], []),
     }

@@ -5,15 +5,18 @@ from __future__ import annotations
 import copy
 import json
 import re
+from pathlib import Path
 from xml.etree import ElementTree
 
 import plotly.graph_objects
 import pytest
 
+import app.charts
 from app.charts.figure import Figure
 from app.charts.still.draw import alone, inline
 from app.charts.still.settle import settled
 from app.charts.still.signs import Signs
+from tests.charts.still import gallery
 from tests.charts.still.gallery import figures
 from tests.charts.still.known import unknown
 
@@ -28,6 +31,15 @@ THEME = {
 @EACH
 def test_the_drawer_knows_everything_that_is_in_it(figure: Figure) -> None:
     assert unknown(figure) == []
+
+
+def test_every_chart_of_the_project_is_looked_at() -> None:
+    parts = {"__init__", "figure", "cups"}
+    charts = {path.stem for path in Path(app.charts.__file__).parent.glob("*.py")} - parts
+    looked_at = set(
+        re.findall(r"from app\.charts\.(\w+) import", Path(gallery.__file__).read_text())
+    )
+    assert charts <= looked_at
 
 
 @EACH
