@@ -84,14 +84,10 @@ def _steps(stretch: Stretch, least: float) -> Iterator[float]:
 
 
 def logarithmic(stretch: Stretch, signs: Signs) -> Ticks:
-    """Powers of ten, every second or third of them, or 1, 2 and 5 between them where few fit."""
+    """Powers of ten or every second, third ... of them; where they are few, others between."""
     first, last = floor(stretch.low), ceil(stretch.high)
-    for digits, every in (
-        ((1, 2, 5), 1),
-        ((1, 3), 1),
-        ((1,), 1),
-        *(((1,), n) for n in range(2, 40)),
-    ):
+    ways: list[tuple[Sequence[int], int]] = [(range(1, 10), 1), ((1, 2, 5), 1), ((1, 3), 1)]
+    for digits, every in (*ways, *(((1,), n) for n in range(1, 40))):
         at = [
             power + log10(digit)
             for power in range(first, last + 1)
