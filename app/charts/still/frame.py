@@ -15,7 +15,7 @@ ROW = 19  # of the legend
 SWATCH = 28
 BETWEEN = 14
 TOP = 12
-LETTERS = 16  # beside points
+LETTERS = 22  # above points
 ABOUT_WORDS = 110  # of a chart's height
 
 
@@ -87,7 +87,7 @@ def _sticks_out(note: Figure, layout: Figure) -> float:
     """Pixels of a note above the area; one with a place on an axis may stand near its end."""
     if note["yanchor"] != "bottom":
         return 0.0
-    tall = lines(note["text"]) * note["font"]["size"] * LINE + 4
+    tall = lines(note["text"]) * note["font"]["size"] * LINE + 4 + note.get("yshift", 0)
     if note["yref"] == "paper":
         return float(tall) if note["y"] == 1 else 0.0
     axis = axis_of(layout, note["yref"])

@@ -119,7 +119,7 @@ class Sheet:
             else noted(axis_of(self.layout, note[f"{way}ref"]), note[way])
             for way in "xy"
         )  # fmt: skip
-        return self.x(note["xref"], x), self.y(note["yref"], y)
+        return self.x(note["xref"], x), self.y(note["yref"], y) - note.get("yshift", 0)
 
     def _of(self, ref: str, value: float | str) -> float | None:
         return float(value) if ref == "paper" else coordinate(axis_of(self.layout, ref), value)

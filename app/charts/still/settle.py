@@ -8,7 +8,7 @@ from math import isfinite
 
 from app.charts.figure import Figure
 from app.charts.still.days import days, hours
-from app.charts.still.frame import Frame, framed
+from app.charts.still.frame import LETTERS, Frame, framed
 from app.charts.still.letters import BREAK, label, literal
 from app.charts.still.signs import Signs
 from app.charts.still.spans import span, widened
@@ -30,8 +30,11 @@ def settled(figure: Figure, signs: Signs | None = None, width: int = NARROW) -> 
         layout[name] = _axis(layout.get(name, {}), figure["data"], name[0])
     layout["shapes"] = _placed(layout, "shapes", {"layer": "above"})
     layout["annotations"] = _placed(layout, "annotations", CENTRED)
+    lettered = any("text" in trace["mode"] for trace in figure["data"])
     for note in layout["annotations"]:
         note["text"] = literal(note["text"])
+        if lettered and (note["yref"], note["yanchor"]) == ("paper", "bottom"):
+            note["yshift"] = LETTERS  # above the letters of points that stand at the edge
     layout.setdefault("height", USUAL_HEIGHT)
     made: Figure = {"data": _named(figure["data"], layout), "layout": layout}
     upright = [ref for ref in _refs_of(layout) if ref[0] == "y"]

@@ -106,12 +106,15 @@ def _days() -> dict[str, Figure]:
         ]
 
     year = [f"2026-{1 + n // 20:02d}-{1 + n % 20:02d}" for n in range(200)]
+    stray = points(year[:40])
+    stray[7] = stray[7]._replace(ratio=90.0, strength_pct=(9.0, 8.0, 9.9))
     few = ["2026-06-28", "2026-06-28", "2026-06-29", "2026-07-01"]
     cups = {"A": points(few)[0], "B": points(few)[3]}
     turn = ["2025-12-20", "2026-01-03", "2026-01-20"]
     return {
         "over-time": over_time([("bag of A", points(year)), ("bag of B", points(few))], {}),
         "over-time-few": over_time([("bag of A and B", points(few))], cups),
+        "over-time-stray": over_time([("bag", stray)], {}),
         "over-time-one": over_time([("bag", points(few[:1]))], {}),
         "over-time-new-year": over_time([("bag", points(turn))], {}),
         "over-time-years": over_time([("bag", points(["2019-02-03", "2026-03-04"]))], {}),
@@ -125,10 +128,12 @@ def _trends() -> dict[str, Figure]:
     sighted, blind = Points("sighted", [4, 6, 9], [6, 7, 5], line=line), Points("blind", [6], [8])
     many = list(range(1000))
     ranged = Points("estimated", many, [1.2 + n % 9 / 50 for n in many], [1.1] * 1000, [1.5] * 1000)
+    stray = Points("estimated", many[:20], [1.2] * 9 + [40.0] + [1.3] * 10, [1.1] * 20, [50.0] * 20)
     huge = Points("measured", [1, 2, 3], [1e-7, 3.0, 4e12])
     return {
         "trend": trend_chart([sighted, blind], y_range=(0.5, 9.5), **AXES),
         "trend-thousand": trend_chart([ranged], **AXES),
+        "trend-stray": trend_chart([stray], **AXES),
         "trend-one": trend_chart([Points("measured", [12], [1.3])], **AXES),
         "trend-equal": trend_chart([Points("measured", [1, 2, 30], [1.3, 1.3, 1.3])], **AXES),
         "trend-zero": trend_chart([Points("measured", [0, 0], [0, 0])], **AXES),
