@@ -46,7 +46,15 @@ def answer_of(
         drawn,
         [part for part in parts if part.filled],
         made_on,
+        words.CUPS_UNSAID
+        if any(one.n and not asked.cups(one) for one in asked.found.tests)
+        else "",
     )
+
+
+def _advice(asked: Asked) -> str:
+    unsaid = any(test.n and not asked.cups(test) for test in asked.found.tests)
+    return words.CUPS_UNSAID if unsaid else ""
 
 
 def _tasted(asked: Asked) -> tuple[list[str], list[str]]:

@@ -22,6 +22,7 @@ SPEAK_FOR_THEMSELVES = {
     "steps of the recipe",
 }  # fmt: skip
 
+COUNTED = ("use of the filter", "stirs")
 STEPS = "steps"  # of the recipe, in words: no label of a setup
 Lines = dict[int, BrewLine]
 
@@ -53,7 +54,7 @@ def of_setting(label: str, text: str) -> str:
     """paper filter; 3rd use of the filter; dose 17.5 g."""
     if label in SPEAK_FOR_THEMSELVES:
         return text
-    return f"{text} {label}" if label == "use of the filter" else f"{label} {text}"
+    return f"{text} {label}" if label in COUNTED else f"{label} {text}"
 
 
 class Apart(NamedTuple):

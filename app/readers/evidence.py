@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from app.journal.blind.evidence import BlindEvidence
 from app.readers import tested, words
 from app.readers.asked import Asked
+from app.sensory.terms import Claim
 
 SETTLED = ("shown", "close enough")
 
@@ -12,7 +13,9 @@ SETTLED = ("shown", "close enough")
 def lead(asked: Asked) -> str:
     """By the rule that grades every question (sensory/gathered/weight.py)."""
     level = asked.found.weight.level
-    of = [one for one in asked.found.tests if level.startswith(one.state)]
+    claim: Claim = "these cups" if level.endswith("two cups") else "these ways of brewing"
+    ended = [one for one in asked.found.tests if one.test.claim == claim]
+    of = [one for one in ended if level.startswith(one.state)]
     if not of:  # only a test in the bin, or taken away, has settled it
         found = words.CLOSE if level.startswith("close") else words.TOLD_APART
     else:

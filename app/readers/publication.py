@@ -36,7 +36,7 @@ class Publication:
 
     `said` is what the household writes itself: the title of an answer is its question. `lead` says
     in plain words what was found, under its name; of an answer it is the evidence. `made_on` is the
-    day it was written down, as text.
+    day it was written down, as text. `advice` is for the household alone.
     """
 
     title: str
@@ -46,6 +46,7 @@ class Publication:
     pictures: Sequence[Chart]
     parts: Sequence[Part]
     made_on: str
+    advice: str = ""
 
     @property
     def paragraphs(self) -> list[str]:

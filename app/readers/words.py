@@ -10,8 +10,8 @@ NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight",
 CHANCE = "chance alone would bring the evidence this far in at most 1 case in 20"
 LEADS: dict[Level, str] = {
     "none": "This answer rests on no tasting: nothing gathered for it says how the coffee tastes.",
-    "anecdote": "This is an anecdote: the cups were tasted by people who could know which was "
-    "which, so the luck of single cups and what one expects to taste are in it.",
+    "anecdote": "This is an anecdote: no blind test has come to a result, so the luck of single "
+    "cups and what one expects to taste may be in it.",
     "hint": "This is a hint, not a proof: what was tasted leans one way, as chance alone brings "
     "about in up to 1 case in 3.",
     "mixed": "The evidence is mixed: what was tasted points in more than one direction.",
@@ -59,6 +59,10 @@ ENDED: dict[State, str] = {
 }
 CHANGED = "What was noted of the brews behind a blind test was changed after its answers."
 HIDDEN = "Its result is not looked at before its end."
+CUPS_UNSAID = (
+    "What cups A and B of a blind test were is known only in your own words. Let these in, so that "
+    "strangers can follow."
+)
 WHAT_WAS_ASKED = "of what was asked for"
 STRENGTH = (
     "Strength of the evidence: a rule of Oddcup’s own. Sighted cups are a hint at most; only blind "
@@ -76,8 +80,11 @@ REGION = "Box of strength and extraction: SCAA 2015"
 
 def spelled(count: int, what: str, many: str = "") -> str:
     """one taster; three tasters; 13 tasters."""
-    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"{number} {what if count == 1 else many or f'{what}s'}"
+    return f"{in_words(count)} {what if count == 1 else many or f'{what}s'}"
+
+
+def in_words(count: int) -> str:
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
 def capital(text: str) -> str:
@@ -92,6 +99,7 @@ def compared(pairs: int, fair: int, preferred: int) -> str:
         said += ", and one cup was preferred" if preferred else ""
     else:
         said = f"{capital(spelled(pairs, 'pair'))} of cups were set side by side"
-        said += f"; in {fair} of them only what is asked about differed" if fair else ""
-        said += f", and in {preferred} of these one cup was preferred" if preferred else ""
+        some, of_these = in_words(fair), in_words(preferred)
+        said += f"; in {some} of them only what is asked about differed" if fair else ""
+        said += f", and in {of_these} of these one cup was preferred" if preferred else ""
     return f"{said}. Who compared could know which cup was which."

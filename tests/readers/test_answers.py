@@ -79,6 +79,10 @@ def test_the_words_for_the_cups_and_the_taster_come_in_by_their_ticks(
     question = ask(client, "Clearer?")
     tie(client, question, "blind_test", blind_test(make, "r" * 12, attribute="glow"))
     plain = text_of(client, question)
+    address = f"/readers/questions/{number(question)}"
+    assert words.CUPS_UNSAID in page.text(client.get(address).text)
+    assert words.CUPS_UNSAID not in page.text(client.get(f"{address}?cups=1").text)
+    assert words.CUPS_UNSAID not in plain
     assert "cup B has more of what was asked for" in evidence(plain)
     assert "glow" not in plain
     assert "Juniper" not in plain
