@@ -16,9 +16,15 @@ from app.models import (
     QuestionBrew,
     QuestionSideBySide,
     SideBySide,
+    Sitting,
+    SittingBrew,
+    SittingCup,
+    SittingLine,
+    SittingQuestion,
     Taster,
     Trial,
 )
+from app.sensory.terms import LETTERS
 from tests.support.clock import NOON
 from tests.support.factories import Make
 
@@ -56,13 +62,14 @@ def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
     make.photo(made[0], b"\xff\xd8\xff\xd9", alt=words)
     _coded_ahead(make, words, made[0])
     test = _blind_test(make, words, made, taster)
-    _question(make, words, made, pairs, test)
+    asked = _question(make, words, made, pairs, test)
+    _sitting(make, words, made, asked, test)
     return made
 
 
 def _question(
     make: Make, words: str, made: list[Brew], pairs: list[SideBySide], test: BlindTest
-) -> None:
+) -> Question:
     """A question with everything under it, answered."""
     asked = make.save(
         Question(text=words, asked_at=NOON, state="answered", answer=words, answered_at=NOON)
@@ -72,6 +79,36 @@ def _question(
     for pair in pairs:
         make.save(QuestionSideBySide(question_id=asked.id, side_by_side_id=pair.id))
     make.save(QuestionBlindTest(question_id=asked.id, test_id=test.id))
+    return asked
+
+
+def _sitting(make: Make, words: str, made: list[Brew], question: Question, test: BlindTest) -> None:
+    """A sitting under way with a line of every kind: one is brewed, one skipped, a trial drawn."""
+    key = f"sitting of brew {made[0].id}"
+    sitting = make.save(Sitting(entry_key=key, planned_at=NOON))
+    of = {"sitting_id": sitting.id, "place": 1, "question_id": question.id}
+    asked = make.save(SittingQuestion(**of, pair=True, test_id=test.id))
+    for letter in LETTERS:
+        changes = {"stirs": 1} if letter == "B" else {}
+        cup = {"sitting_question_id": asked.id, "letter": letter, "like_id": made[0].id}
+        make.save(SittingCup(**cup, changes=changes))
+    kinds: list[dict[str, object]] = [
+        {"kind": "brew"},
+        {"kind": "cool", "of_place": 1, "skipped_at": NOON, "skipped_why": words},
+        {"kind": "taste", "of_place": 1},
+        {"kind": "brew"},
+        {"kind": "trial", "of_place": 4, "trial": 1, "cups": 3},
+        {"kind": "rest"},
+    ]
+    plain = {"sitting_id": sitting.id, "sitting_question_id": asked.id, "lasts_s": 95}
+    lines = [
+        make.save(SittingLine(**plain | line, place=place, says=words[:300]))
+        for place, line in enumerate(kinds, 1)
+    ]
+    for place, (letter, brew) in enumerate(zip(LETTERS, made, strict=False), 1):
+        done = {"brew_id": brew.id, "made_at": NOON}
+        make.save(SittingBrew(line_id=lines[0].id, place=place, letter=letter, **done))
+        make.save(SittingBrew(line_id=lines[3].id, place=place, letter=letter))
 
 
 def _coded_ahead(make: Make, words: str, first: Brew) -> None:
