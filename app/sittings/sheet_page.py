@@ -1,10 +1,13 @@
 """The page of a run sheet."""
 
+from contextlib import suppress
+
 from flask import render_template
 from sqlalchemy.orm import Session
 
 from app.journal.gathered.evidence import Gathered, gather
-from app.journal.sittings.reading import QuestionRow, ticks_of
+from app.journal.sittings.needs import Readiness, readiness
+from app.journal.sittings.reading import QuestionRow, asked_of, ticks_of
 from app.models import Question, Sitting
 from app.sittings import words
 from app.sittings.forms import SkipForm
@@ -26,6 +29,8 @@ def sheet_page(
         sheet=sheet,
         stands=sheet.standing,
         found=_found(session, sheet),
+        ready=_ready(session, sheet),
+        begun=any(line.state == "done" for line in sheet.standing.lines),
         ticks=ticks_of(session, sitting.id),
         forms={line.line.row.id: SkipForm() for line in sheet.lines}
         | ({wrong_line: wrong} if wrong_line else {}),
@@ -36,6 +41,18 @@ def sheet_page(
         drink=words.DRINK,
         zone=zone,
     )
+
+
+def _ready(session: Session, sheet: Sheet) -> Readiness | None:
+    """What has to be ready for the lines that are still to do; None where nothing is to be brewed,
+    or it cannot be said any more."""
+    sitting = sheet.standing.sitting
+    if sitting.ended_at is not None or sitting.binned_at is not None:
+        return None
+    left = sheet.standing.asked_still(asked_of(session, sitting.id))
+    with suppress(ValueError, LookupError):
+        return readiness(session, left) if left else None
+    return None
 
 
 def _found(session: Session, sheet: Sheet) -> list[tuple[QuestionRow, Gathered]]:

@@ -76,12 +76,12 @@ def restore(sitting_id: int) -> Response:
 
 @pages.post("/<id:sitting_id>/ready")
 def ready(sitting_id: int) -> Response:
-    """Something that has to be ready is, or is not."""
-    need = request.form.get("need", "").strip()
-    with writing(to=url_for(".show", sitting_id=sitting_id)) as session:
+    """Something that has to be ready is, or is not; a tap that arrives twice changes nothing."""
+    is_ready = "ready" in request.form
+    need = request.form.get("ready" if is_ready else "missing", "").strip()
+    if not doing.is_need(need):
+        abort(404)
+    with writing(keyed=False) as session:
         sitting = sitting_or_404(session, sitting_id)
-        if not doing.is_need(need):
-            abort(404)
-        is_ready = request.form.get("ready") == "yes"
         doing.tick_need(session, sitting.id, need, clock.now(), ready=is_ready)
     return redirect(url_for(".show", sitting_id=sitting_id, _anchor="ready"), 303)

@@ -1,7 +1,7 @@
 """How far a sitting is: which lines are done, from what the journal has, and which one is next."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.journal.blind.open import OpenTrial
 from app.journal.sittings import facts
+from app.journal.sittings.cups import Asked
 from app.journal.sittings.facts import Facts, MadeRow
 from app.journal.sittings.reading import LineRow, QuestionRow, lines_of, questions_of
 from app.models import Sitting
@@ -64,6 +65,20 @@ class SittingStanding:
         """The brews that were made to be tasted side by side."""
         tasted = (line for line in self.lines if line.row.kind == "taste")
         return {tuple(line.brew_ids) for line in tasted}
+
+    def asked_still(self, asked: Sequence[Asked]) -> list[Asked]:
+        """What is still to be brewed, tasted and answered of what the sitting was asked for."""
+        still: list[Asked] = []
+        for one, question in zip(asked, self.questions, strict=True):
+            kinds = [
+                line.row.kind
+                for line in self.lines
+                if line.question.id == question.id and line.state in ("next", "later")
+            ]
+            if "brew" in kinds:
+                pair = one.pair and "taste" in kinds
+                still.append(replace(one, pair=pair, trials=kinds.count("trial")))
+        return still
 
     @property
     def done(self) -> int:
