@@ -20,6 +20,7 @@ from app.journal.blind.open import MARK_HOURS, OpenTrial
 from app.journal.blind.poured_from import brews_of_trial
 from app.journal.blind.standing import results_hidden, standing
 from app.journal.blind.uses_then import remember_uses
+from app.journal.sittings.pouring import note_poured
 from app.journal.sittings.reading import sitting_with_test
 from app.models import BlindTest
 from app.sensory.blind.methods import said
@@ -77,6 +78,7 @@ def lift(trial_id: int) -> Answer:
         return _page(test, row, AnswerForm(), form, ReasonForm()), 422
     with step(test.id, keyed=False) as (session, _):
         stored = saving.lift(session, trial_id, form.mark.data, clock.now())
+        note_poured(session, trial_id, clock.now())
     if not stored and row.lifted:
         flash(MARK_STANDS, "error")
     elif row.is_late(clock.now()):
@@ -125,6 +127,7 @@ def _show_key(test: BlindTest, trial_id: int) -> None:
     if not results_hidden(test):
         with writing(keyed=False) as session:
             saving.see(session, trial_id, clock.now())
+            note_poured(session, trial_id, clock.now())
     end_if_settled(test.id)
 
 

@@ -48,7 +48,7 @@ def _setting(name: str, side: Side, formats: Formats) -> str:
     """A setting with its name, unless it says itself what it is; nothing where it is as usual."""
     if name == "use":
         uses = [use.number for use in side.stack if use.wears and use.number]
-        return " + ".join(f"{ordinal(use)} use" for use in uses)
+        return " + ".join("fresh" if use == 1 else f"{ordinal(use)} use" for use in uses)
     text = setting_text(name, side, formats)
     if not text or text in PLAIN or text.startswith("0\xa0"):
         return ""
