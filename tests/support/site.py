@@ -13,9 +13,10 @@ from sqlalchemy.orm import Session
 from app import create_app
 from app.config import Config
 from app.database import Database
-from app.models import BlindTest
+from app.models import BlindTest, Question
 from tests.support.addresses import pages
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
+from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.household import furnish
 from tests.support.page import Values, read
@@ -48,10 +49,12 @@ def explore(config: Config) -> Site:
     make = Make(site.journal)
     furnish(make)
     _, (revealed,) = rows(make, [CLAIMED | SERVED | ANSWERED | SEEN])
+    question = make.save(Question(text="Stirred?", factors=["stirs", "bag"], asked_at=NOON))
     with Session(site.journal.reader) as session:
         packable = session.scalars(select(BlindTest.id).where(BlindTest.method == "A-not-A"))
         forms_of = [f"/blind/{test_id}/packets" for test_id in packable]
         forms_of.append(f"/blind/trials/{revealed.id}/after")
+        forms_of.append(f"/sittings/new?q={question.id}")
         addresses = [*pages(app, session).values(), *forms_of]
     asked: set[str] = set()
     for path in addresses:
