@@ -1,7 +1,7 @@
 """`python -m tests.benchmarks`: what the journal costs, as ratios within this one run.
 
 The first time, journals of 100,000 and 1,000 brews are generated; see generate.py. Names of parts
-(least, growth, saving, start, bytes, solving) run only those. Exits 1 if a bound is broken.
+(least, growth, saving, start, bytes, solving, charts) run only those. Exits 1 if a bound is broken.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from time import perf_counter
 
+from tests.benchmarks.charts import charts, missing
 from tests.benchmarks.generate import FEW, MANY, ensure
 from tests.benchmarks.pages import against_the_least, against_the_smaller
 from tests.benchmarks.result import Result, table
@@ -31,11 +32,17 @@ def main(wanted: list[str]) -> int:
         "growth": partial(against_the_smaller, many, few),
         "saving": lambda: iter([saving(large)]),
         "start": lambda: iter([startup(large)]),
-        "bytes": lambda: iter([heaviest(many)]),
+        "bytes": partial(heaviest, many),
         "solving": lambda: iter([solving(), sharing()]),
+        "charts": charts,
     }
+    if why := missing():
+        del parts["charts"]
+        wanted = [name for name in wanted if name in parts] or list(parts)
     results = [one for name in wanted or parts for one in parts[name]()]
     print(table(results))
+    if why:
+        print(f"\nNot measured, as {why}: first charts and live charts")
     if left_out := many.without_rows():
         print(f"\nNot measured, the generated journal holds none: {', '.join(left_out)}")
     many.close()
