@@ -139,7 +139,12 @@ def _set_up_pages(app: Flask, cache: Path) -> None:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(current.filters())
     app.jinja_env.add_extension(UnitsStay)
-    app.jinja_env.globals.update(current_formats=current, places=places, picture=pictures.picture)
+    app.jinja_env.globals.update(
+        current_formats=current,
+        places=places,
+        picture=pictures.picture,
+        numbers_address=pictures.numbers_address,
+    )
     # Compiled templates are cached between starts: that halves the wait for the first page. They
     # depend on how filters are called, so those compiled before these files changed are not used.
     changed_at = max(Path(file).stat().st_mtime_ns for file in (__file__, web_formats.__file__))

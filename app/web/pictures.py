@@ -2,11 +2,13 @@
 
 import json
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
+from urllib.parse import urlencode
 
-from flask import current_app
+from flask import current_app, request
 from jinja2.utils import htmlsafe_json_dumps
 from markupsafe import Markup
 
@@ -20,6 +22,7 @@ from app.web.png import png_of
 
 Look = Literal["light", "dark", "both"]
 FILE_WIDTH = 640
+FEW_ROWS = 40
 KEPT = 64  # pictures of the latest figures; a page has up to four
 TOKEN = re.compile(r"(--[\w-]+):\s*(#[0-9a-f]{6})\b")
 
@@ -41,6 +44,14 @@ def _picture(figure: str, point: str, name: str, title: str) -> Picture:
     made = settled(json.loads(figure), Signs(point, MONTHS))
     live = htmlsafe_json_dumps(made, json.dumps, separators=(",", ":"), ensure_ascii=False)
     return Picture(Markup(inline(made, name, title)), live)  # noqa: S704  the drawer escapes
+
+
+def numbers_address(name: str, rows: Sequence[object]) -> str:
+    """Where the table of this chart is, as this page leaves it out; empty where it stands here."""
+    if len(rows) <= FEW_ROWS or request.method == "POST" or request.args.get("numbers") == name:
+        return ""
+    asked = {key: values for key, values in request.args.lists() if key != "fragment"}
+    return f"{request.path}?{urlencode(asked | {'numbers': [name]}, doseq=True)}#{name}"
 
 
 def picture_file(

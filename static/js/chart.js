@@ -57,7 +57,7 @@ function plotIn(box) {
   const plot = document.createElement("div");
   plot.className = "plot";
   plot.setAttribute("role", "img");
-  plot.setAttribute("aria-label", `${box.closest("figure").querySelector("figcaption").textContent}. The table below holds the same numbers.`);
+  plot.setAttribute("aria-label", `${box.closest("figure").querySelector("figcaption").textContent}. The numbers stand below.`);
   box.append(plot);
   return plot;
 }
@@ -106,6 +106,20 @@ function drawAgain() {
   for (const box of document.querySelectorAll(".chart-box.live")) draw(box).then(() => show(box, true));
 }
 
+// A table that stands on another page is put in place of the link to it.
+async function putNumbers(link) {
+  try {
+    const reply = await fetch(link.href);
+    const there = new DOMParser().parseFromString(await reply.text(), "text/html");
+    const id = link.closest("figure").querySelector(".chart-box").id;
+    const table = there.getElementById(id).closest("figure").querySelector("details.more[open]");
+    link.replaceWith(table);
+    table.querySelector("summary").focus();
+  } catch {
+    location.assign(link.href);
+  }
+}
+
 const stillAt = (event) => event.target.closest(".chart-box:not(.live)");
 
 document.addEventListener("click", (event) => {
@@ -113,6 +127,11 @@ document.addEventListener("click", (event) => {
   const box = button ? button.closest("figure").querySelector(".chart-box") : stillAt(event);
   if (box?.classList.contains("live")) show(box, false);
   else if (box) goLive(box);
+  const link = event.target.closest("a.numbers");
+  if (link && !event.ctrlKey && !event.metaKey && !event.shiftKey) {
+    event.preventDefault();
+    putNumbers(link);
+  }
 });
 let staying;
 document.addEventListener("pointerover", (event) => {

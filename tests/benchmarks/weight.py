@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from tests.benchmarks.result import Result
 from tests.benchmarks.site import Site
 
-PICTURE = b'class="chart-box"'
+PICTURE = b'<svg class="still'
 MOST_BYTES, MOST_WITH_CHARTS = 60_000, 100_000
 
 

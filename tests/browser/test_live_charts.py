@@ -178,3 +178,17 @@ def test_without_scripts_the_picture_is_all_there_is(scriptless: Page) -> None:
     scriptless.goto(PAGE)
     expect(scriptless.locator("#strength > .still")).to_be_visible()
     expect(scriptless.locator(".go-live").first).to_be_hidden()
+
+
+def test_a_long_table_is_fetched_in_place(phone: Page, make: Make) -> None:
+    bag = make.bag()
+    for n in range(45):
+        make.brew(bag=bag, dose_g=15 + n / 10, water_g=240.0)
+    phone.goto(f"/bags/{bag.id}")
+    phone.evaluate("window.stillHere = true")
+    ratio = chart(phone, "chart-ratio")
+    expect(ratio.locator("table")).to_have_count(0)
+    ratio.get_by_role("link", name="The numbers").tap()
+    expect(ratio.locator("tbody tr")).to_have_count(45)
+    expect(ratio.locator("details.more > summary").last).to_be_focused()
+    assert phone.evaluate("window.stillHere"), "the page was not loaded anew"

@@ -203,7 +203,7 @@ def test_measured_brews_stand_on_the_curve(client: FlaskClient, make: Make) -> N
     brewer = make.brewer()
     make.brew(brewer=brewer, dose_g=15.0, water_g=240.0, tds_pct=1.2, steep_s=150)
     make.brew(brewer=brewer, dose_g=15.0, water_g=240.0, tds_pct=1.2, steep_s=150, grind="fine")
-    shown = said(client, "time", brewer=str(brewer.id))
+    shown = said(client, "time", brewer=str(brewer.id), numbers="steep-time")
     assert "The 1 measured brew is shown" in shown
     assert f"2:30 {100 * 16 * 0.012 / 0.988:.1f} measured" in shown
 
