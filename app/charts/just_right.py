@@ -49,8 +49,8 @@ def _cup(letter: str, attributes: Sequence[str], own: Scores, other: Scores) -> 
             x.append(round(score, 2))
             y.append(word)
             letter_at.append("middle left" if left else "middle right")
-    trace = cup_trace(letter, x, y) | {"textposition": letter_at}
-    return trace | {"text": [f"\u2002{letter}\u2002"] * len(x)}
+    text = [f"{letter}\u2002" if at.endswith("left") else f"\u2002{letter}" for at in letter_at]
+    return cup_trace(letter, x, y) | {"textposition": letter_at, "text": text}
 
 
 def _between(attributes: Sequence[str], a: Scores, b: Scores) -> Figure:

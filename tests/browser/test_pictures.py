@@ -28,7 +28,7 @@ ROOT = Path(__file__).resolve().parents[2]
 AGREE = (ROOT / "tests/support/agree.js").read_text()
 SHEETS = [ROOT / "static/css" / name for name in ("tokens.css", "charts.css")]
 PLOTLY = "plotly/package_data/plotly.min.js"
-WIDTHS = (330, 470, 900)  # a phone's, half a desktop's, all of it
+WIDTHS = (262, 330, 470, 900)  # of phones 320 and 390 px wide, half a desktop, all of it
 TOKEN = re.compile(r"(--[\w-]+):\s*(#[0-9a-f]{6})\b")
 PARTS = re.compile(
     r'<div class="chart-box" id="([\w-]+)">(<svg.*?</svg>)</div>\s*'

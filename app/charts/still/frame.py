@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from app.charts.figure import Figure
-from app.charts.still.letters import LINE, SIZE, lines, width, wrapped
+from app.charts.still.letters import LINE, SIZE, SLIM, lines, width, wrapped
 from app.charts.still.values import axis_of, noted, place
 
 RIGHT = 20  # the same for every chart: the sheet of charts counts on it
@@ -70,8 +70,8 @@ def framed(figure: Figure, wide: int) -> Frame:
     rows = max((lines(text) for text in under.get("ticktext", ())), default=1)
     below = GAP + rows * SIZE * LINE + (TITLE if under["title"]["text"] else 0) + GAP
     for note in layout["annotations"]:
-        _keep_inside(note, layout, left, wide - left - RIGHT)
-    legend = _legend(figure, wide - left)
+        _keep_inside(note, layout, left, (wide - left - RIGHT) * SLIM)
+    legend = _legend(figure, (wide - left) * SLIM)
     above = TOP + _above(figure) + (ROW * len(legend) + GAP if legend else 0)
     return Frame(wide, layout["height"], left, ceil(above), ceil(below), legend)
 

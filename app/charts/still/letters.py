@@ -7,6 +7,7 @@ WIDE_LETTERS = frozenset("mwMWOQGDNHU%@—&→")
 EM_NARROW, EM_USUAL, EM_WIDE, EM_ELSEWHERE = 0.34, 0.57, 0.86, 1.0
 LATIN_ENDS = 0x0500  # letters of other scripts may be as wide as high
 SIZE = 12.0
+SLIM = 0.75  # of a picture's width: words have room on phones of 320 px, too
 LINE = 1.25  # from one line to the next, in em
 BREAK = "<br>"
 SPACES = "\u00a0\u2002\u202f\u2060\u200b\u200e\u200f"

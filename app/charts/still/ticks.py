@@ -1,11 +1,11 @@
 """The marks of an axis: as many as have room, at round values."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count, pairwise
 from math import ceil, floor, inf, log10
 
-from app.charts.still.letters import label, width
+from app.charts.still.letters import SLIM, label, width
 from app.charts.still.signs import Signs
 
 APART = 10.0  # pixels between the words of two marks
@@ -110,6 +110,7 @@ def given(stretch: Stretch, at: Sequence[float], text: Sequence[str], signs: Sig
 
     Names without room side by side go over several lines.
     """
+    stretch = replace(stretch, pixels=stretch.pixels * SLIM)
     ticks = Ticks(at, [signs.spelt(word) if _is_number(word) else word for word in text])
     whole = stretch.high - stretch.low
     closest = min((b - a for a, b in pairwise(at)), default=whole)

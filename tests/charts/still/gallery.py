@@ -145,7 +145,7 @@ def _trends() -> dict[str, Figure]:
 def _edges() -> dict[str, Figure]:
     odd = scatter("lines+markers", [1, 2, 3, 4], [nan, None, inf, 2.0], name='a <b> & "c"')
     right = scatter("markers+text", [1, 3], [2.0, 2.5], name="כוס א", text=["<א>", "&"])
-    words = note("<script>alert(1)</script> & more", x=2, y=2.2)
+    words = note("<script>alert(1)</script> & more", x=2.5, y=2.2)
     low = {"title": {"text": ""}, "type": "log"}
     return {
         "odd": {
