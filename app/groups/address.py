@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from urllib.parse import urlencode
+from urllib.parse import parse_qsl, urlencode
 
 from werkzeug.datastructures import MultiDict
 
@@ -12,6 +12,7 @@ from app.web.fields import number_or_none
 
 PREFIXES = {"both": "", "a": "a-", "b": "b-"}
 SHOW = "show"
+LONGEST = 1000
 
 NO_A = "Choose something for group A: what its cups have in common."
 ALIKE = "A and B are the same cups: choose something else for one of them."
@@ -75,3 +76,13 @@ def said_in(asked: Asked) -> list[tuple[str, str]]:
 def query_of(asked: Asked) -> str:
     """The query of the address, without the question mark."""
     return urlencode(said_in(asked))
+
+
+def asked_of_query(query: str) -> Asked | None:
+    """What the query of an address asks for; None where nothing can be compared."""
+    args = MultiDict(parse_qsl(query[:LONGEST]))
+    forms = forms_of(args)
+    if not all(form.validate() for form in forms.values()):
+        return None
+    asked = asked_in(forms, args)
+    return None if asked.trouble else asked

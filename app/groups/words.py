@@ -27,6 +27,7 @@ LOOKING = (
 )
 SIGHTED = "Who knows what is in the cup also tastes what they expect; blind cups are kept apart."
 MOST_NAMED = 4
+MOST_KEPT = 2
 
 Level = Literal["too few", "no difference", "told apart", "not told apart"]
 LEVELS: dict[Level, tuple[str, str]] = {
@@ -52,6 +53,12 @@ def in_words(asked: Asked, names: Names, formats: Formats) -> tuple[str, str, st
     """What A is, what B is, and what both have in common (empty: nothing was asked for)."""
     a, b, both = (_said(wanted, names, formats) for wanted in (asked.a, asked.b, asked.both))
     return a or ANY, b or THE_REST, both
+
+
+def in_a_line(asked: Asked, names: Names, formats: Formats) -> str:
+    """Both groups in one line."""
+    a, b, both = in_words(asked, names, formats)
+    return f"{a} against {b}{f' ({both})' if both else ''}"
 
 
 def _said(wanted: Wanted, names: Names, formats: Formats) -> str:
@@ -191,6 +198,12 @@ def _sums(one: Stratum, found: Apart) -> str:
         f"By day means, {found.n_a} days of A and {found.n_b} of B: Welch's t (1947), several cups "
         f"of a day counting once. {level}{alike if found.alike > 0.05 else ''}"
     )
+
+
+def read_today(findings: Sequence[Finding]) -> str:
+    """What is kept of a comparison under a question: who said what, the most telling first."""
+    kept = [f"{one.who}: {one.sentence}" for one in findings if one.level != "too few"]
+    return " ".join(kept[:MOST_KEPT]) or "Too few cups yet to say anything."
 
 
 def limits(compared: Compared) -> list[str]:

@@ -13,6 +13,7 @@ from app.journal.blind.evidence import BlindEvidence
 from app.journal.families import Member, read_families
 from app.journal.gathered.groups import NAMES, BrewLine, Groups, group, is_number
 from app.journal.gathered.tied import TiedPair, tied_to
+from app.journal.groups.links import GroupsUnder, groups_under
 from app.journal.pairs.fairness import Fairness, compare, listed
 from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.rows import Line, lines
@@ -53,6 +54,7 @@ class PairLine:
 class Gathered:
     """Everything under a question. `gone` are blind tests in the bin or taken away, which count;
     `in_the_bin` says how many other things are there that do not, `still_count` how many do.
+    `groups_of_cups` are comparisons of groups, an anecdote at most.
     `members` are all tests that count, `counted_pairs` all side by sides, wherever they are now.
     """
 
@@ -66,6 +68,7 @@ class Gathered:
     weight: Weight
     members: list[Member]
     counted_pairs: list[PairLine]
+    groups_of_cups: list[GroupsUnder]
 
     @property
     def together(self) -> list[list[str]]:
@@ -104,20 +107,24 @@ def gather(session: Session, question: Question, formats: Formats, now: datetime
     bear = bearing_on_it(compared)
     counted = [_sighted(pair) for pair in bear]
     scored = sum(brew.liking is not None for brew in brews)
-    weight = weight_of(members, compared, scored)
+    compared_groups = groups_under(session, question.id)
+    weight = weight_of(members, compared, scored, len(compared_groups))
     gone = [one for one in members if one.blind.gone]
     still_count = sum(bool(one.gone and one.favours) for one in counted)
     in_the_bin = tied.in_the_bin - still_count
     taken = [p for p, one in zip(bear, counted, strict=True) if not one.gone or one.favours]
     return Gathered(
-        brews, groups, pairs, tests, gone, in_the_bin, still_count, weight, members, taken
-    )
+        brews, groups, pairs, tests, gone, in_the_bin, still_count, weight, members, taken,
+        compared_groups,
+    )  # fmt: skip
 
 
-def weight_of(members: Sequence[Member], compared: Sequence[PairLine], scored: int) -> Weight:
-    """How strong blind tests, side by sides and scored brews are together."""
+def weight_of(
+    members: Sequence[Member], compared: Sequence[PairLine], scored: int, of_cups: int
+) -> Weight:
+    """How strong blind tests, side by sides, scored brews and groups of cups are together."""
     sighted = [_sighted(pair) for pair in bearing_on_it(compared)]
-    return weigh([one.blind for one in members], sighted, scored)
+    return weigh([one.blind for one in members], sighted, scored, of_cups)
 
 
 def bearing_on_it(compared: Sequence[PairLine]) -> list[PairLine]:

@@ -76,11 +76,14 @@ class _Family:
         return of_tests * (sighted.multiplied(self.contrasts) if word == "shown" else 1.0)
 
 
-def weigh(blind: Sequence[Blind], pairs: Sequence[Sighted] = (), scored_brews: int = 0) -> Weight:
+def weigh(
+    blind: Sequence[Blind], pairs: Sequence[Sighted] = (), scored_brews: int = 0, groups: int = 0
+) -> Weight:
     """The weight of everything gathered: the first of these that applies.
 
     Settled tests of ways of brewing; settled tests of two cups; hints; anecdotes; none. `blind`
-    stand in the order of their first answers, `pairs` in the order of time.
+    stand in the order of their first answers, `pairs` in the order of time. `groups` of cups that
+    were compared are anecdotes, however many: nobody counts what else was looked at.
     """
     tests = [test for test in blind if test.trials]
     shown, close = (account([t.share(word) for t in counted(tests)]) for word in LUCK)
@@ -89,7 +92,7 @@ def weigh(blind: Sequence[Blind], pairs: Sequence[Sighted] = (), scored_brews: i
         settled = _settled(family, claim)
         if settled is not None:
             return settled
-    return _hinted(family) or _undirected(family, scored_brews)
+    return _hinted(family) or _undirected(family, scored_brews, groups)
 
 
 def luck(ended_so: int, ended: int, each: float = ALPHA) -> float:
@@ -164,16 +167,18 @@ def _hint(
     return said
 
 
-def _undirected(family: _Family, scored_brews: int) -> Weight:
+def _undirected(family: _Family, scored_brews: int, groups: int) -> Weight:
     """An anecdote or nothing, where no evidence leans either way."""
     here = [pair for pair in family.pairs if not pair.gone]
     fair, trials = sum(pair.fair for pair in here), sum(test.trials for test in family.tests)
     cups = [words.counted(scored_brews, "scored brew")] if scored_brews else []
+    cups += [words.counted(groups, "comparison") + " of groups of cups"] if groups else []
     cups += [f"{words.counted(len(here), 'side by side')}, {fair} fair"] if here else []
     tests = f" Blind trials so far: {trials}, leaning neither way." if trials else ""
     if not cups:
         return _weight("none", f"Nothing gathered here says how it tastes.{tests}", family, ())
-    reason = f"Only cups outside a blind test: {' and '.join(cups)}.{tests}"
+    named = " and ".join([", ".join(cups[:-1]), cups[-1]] if len(cups) > 1 else cups)
+    reason = f"Only cups outside a blind test: {named}.{tests}"
     return _weight("anecdote", reason, family, (), fair=fair)
 
 
