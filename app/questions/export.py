@@ -22,6 +22,7 @@ from app.journal.gathered.evidence import Gathered, PairLine, gather
 from app.journal.gathered.groups import BrewLine, Groups
 from app.journal.gathered.sources import sources_of
 from app.journal.gathered.within import within_of
+from app.journal.groups.links import GroupsUnder
 from app.models import Question
 
 Values = dict[str, object]
@@ -64,6 +65,7 @@ def as_json(session: Session, question: Question, now: datetime) -> str:
         "tested_within": asdict(within_of(session, question, gathered)),
         "brews": [_brew(line) for line in gathered.brews],
         "brews_in_groups": _groups(gathered.groups),
+        "groups_of_cups": [_of_cups(row) for row in gathered.groups_of_cups],
         "side_by_sides": [_pair(line) for line in gathered.pairs],
         "blind_tests": [_test(test) for test in gathered.tests],
         "blind_tests_gone": [_gone(member) for member in gathered.gone],
@@ -104,6 +106,10 @@ def safe_cell(value: object) -> object:
 def _evidence(gathered: Gathered) -> Iterator[Values]:
     for brew in gathered.brews:
         yield {"kind": "brew", **_brew(brew)}
+    for row in gathered.groups_of_cups:
+        told = _of_cups(row)
+        yield {"kind": "groups of cups", "id": row.id, "at_utc": told["at_utc"],
+               "title": told["a_against_b"], "says": told["says"]}  # fmt: skip
     for pair in gathered.pairs:
         differs = [f"{line.label}: {line.a} / {line.b}" for line in pair.apart]
         yield {"kind": "side by side", **_pair(pair), "differs": differs}
@@ -136,6 +142,11 @@ def _brew(line: BrewLine) -> Values:
         "liking_1_to_9": line.liking,
         "note": details.note,
     }
+
+
+def _of_cups(row: GroupsUnder) -> Values:
+    """As it was read when it was put there."""
+    return {"at_utc": _utc(row.tied_at), "a_against_b": row.words, "says": row.said}
 
 
 def _groups(groups: Groups | None) -> Values | None:

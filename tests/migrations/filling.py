@@ -19,6 +19,7 @@ from app.models import (
     Question,
     QuestionBlindTest,
     QuestionBrew,
+    QuestionGroups,
     QuestionLeftTest,
     QuestionSideBySide,
     SavedForm,
@@ -229,6 +230,20 @@ def _sittings(make: Make) -> None:
 
 
 # The revision that made a table, and rows for it.
+def _groups_of_cups(make: Make) -> None:
+    """Two groups under a question, with what was read of them."""
+    question = make.save(Question(text="Is a used paper worse?", asked_at=NOON))
+    make.save(
+        QuestionGroups(
+            question_id=question.id,
+            query="a-use_to=1&a-material=paper&b-use_from=2",
+            words="1st use, “paper” filter against 2nd use and later",
+            said="Nell, sighted: A was liked 0.5 more than B; B's range is −0.2 to +1.2.",
+            tied_at=NOON,
+        )
+    )
+
+
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
     "0002": _settings,
@@ -244,4 +259,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0018": _after_the_reveal,
     "0020": _asks,
     "0021": _sittings,
+    "0022": _groups_of_cups,
 }
