@@ -55,9 +55,7 @@ def test_however_many_they_stay_an_anecdote(client: FlaskClient, make: Make) -> 
         put(client, question, f"/groups/?until=2027-01-0{day}&a-grind=fine&b-grind=medium")
     data = json.loads(client.get(f"{question}/export.json").text)
     assert data["strength"]["level"] == "anecdote"
-    assert [row["a_against_b"] for row in data["groups_of_cups"]][0] == (
-        "fine grind against medium grind"
-    )
+    assert data["groups_of_cups"][0]["a_against_b"] == "fine grind against medium grind"
     assert len(data["groups_of_cups"]) == 4
     assert client.get(f"{question}/export.csv").text.count("groups of cups,") == 4
 

@@ -13,7 +13,7 @@ from app.formats import Formats
 from app.journal.families import read_families
 from app.journal.gathered.evidence import pair_line, weight_of
 from app.journal.gathered.tied import TiedPair
-from app.journal.groups.links import count_groups
+from app.journal.groups.links import groups_by_question
 from app.journal.pairs.pair import read_sides
 from app.journal.rows import Query, columns_of, rows_as, split_rows
 from app.journal.tastings import counted
@@ -60,11 +60,11 @@ def _strengths(session: Session, now: datetime) -> dict[int, Level]:
     brews = {brew_id for row in preferred for brew_id in (row.brew_a_id, row.brew_b_id)}
     sides = read_sides(session, brews)
     scored = {row.question_id: row.brews for row in rows_as(_Scored, session, _scored())}
-    of_cups, found = count_groups(session), {}
+    of_cups, found = groups_by_question(session), {}
     for question_id, labels in factors.items():
         compared = [pair_line(row, sides, labels, Formats()) for row in pairs.get(question_id, ())]
         members, brews_scored = families.get(question_id, []), scored.get(question_id, 0)
-        groups = of_cups.get(question_id, 0)
+        groups = len(of_cups.get(question_id, ()))
         found[question_id] = weight_of(members, compared, brews_scored, groups).level
     return found
 

@@ -1,11 +1,13 @@
 """Comparisons of groups under a question: what was read of them when they were put there."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from app.database import while_unchanged
 from app.journal.rows import columns_of, rows_as
 from app.models import Question, QuestionGroups
 
@@ -17,6 +19,7 @@ class GroupsUnder(NamedTuple):
     """A comparison under a question; `query` is that of its address."""
 
     id: int
+    question_id: int
     query: str
     words: str
     said: str
@@ -25,14 +28,20 @@ class GroupsUnder(NamedTuple):
 
 def groups_under(session: Session, question_id: int) -> list[GroupsUnder]:
     """In the order they were put there."""
+    return groups_by_question(session).get(question_id, [])
+
+
+def groups_by_question(session: Session) -> Mapping[int, list[GroupsUnder]]:
+    """Those of all questions, which are few and read once for as long as nothing changes."""
+    return while_unchanged(session, "groups under questions", lambda: _by_question(session))
+
+
+def _by_question(session: Session) -> dict[int, list[GroupsUnder]]:
+    found: dict[int, list[GroupsUnder]] = {}
     query = select(*columns_of(GroupsUnder, QuestionGroups)).order_by(QuestionGroups.id)
-    return rows_as(GroupsUnder, session, query.where(QuestionGroups.question_id == question_id))
-
-
-def count_groups(session: Session) -> dict[int, int]:
-    """How many comparisons each question has; those without any are left out."""
-    query = select(QuestionGroups.question_id, func.count()).group_by(QuestionGroups.question_id)
-    return {row[0]: row[1] for row in session.execute(query)}
+    for row in rows_as(GroupsUnder, session, query):
+        found.setdefault(row.question_id, []).append(row)
+    return found
 
 
 def put_groups_under(
