@@ -296,6 +296,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         offered=offered(session, question.id, formats()),
         asks=asks_under(session, question.id),
         once=_once_more(session),
+        others=[one for one in questions.open_questions(session) if one[0] != question.id],
         zone=clock.browser_zone(),
         now=clock.now(),
         sitting_id=sitting_with_question(session, question.id),

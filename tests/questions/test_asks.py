@@ -14,11 +14,12 @@ from sqlalchemy.orm import Session
 from app.database import Database
 from app.journal.asks.reading import asked_questions
 from app.journal.gathered.strength import strengths
-from app.models import Ask, Question
+from app.models import Ask, Question, Sitting
 from tests.support import page
 from tests.support.asking import ask, blind_test, number, pair, reply, says, tie
 from tests.support.clock import NOON
 from tests.support.factories import Make
+from tests.support.sitting import STIR, a_pair
 
 Watch = Callable[[], AbstractContextManager[list[str]]]
 
@@ -241,3 +242,17 @@ def test_the_list_asks_as_often_with_many_questions_as_with_few(
             client.get("/questions/?q=longer")
         counts.append(len(seen))
     assert counts[0] == counts[1] <= 24
+
+
+def test_a_question_in_a_sitting_under_way_is_planned_until_it_is_over(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    sitting_id, question_id = a_pair(journal, make)
+    ask(client, "Another?")
+    assert levels(client, "?state=planned") == [STIR]
+    assert levels(client, "?state=open") == ["Another?"]
+    with journal.writing() as session:
+        session.get_one(Sitting, sitting_id).ended_at = NOON
+    assert levels(client, "?state=planned") == []
+    assert question_id
+    assert levels(client, "?state=open") == ["Another?", STIR]

@@ -16,7 +16,8 @@ from app.database import Database
 from app.models import Ask, Question
 from tests.similar.measured import groups_in
 from tests.support import page
-from tests.support.asking import ask, number, says
+from tests.support.asking import ask, number, says, tie
+from tests.support.factories import Make
 
 Watch = Callable[[], AbstractContextManager[list[str]]]
 NEW, INBOX = "/questions/asks/new", "/questions/asks/"
@@ -278,7 +279,7 @@ def test_a_question_in_the_bin_keeps_its_asks_until_they_are_sent_back(
 
 
 def test_two_questions_are_one_after_the_asks_of_one_went_under_the_other(
-    client: FlaskClient, journal: Database
+    client: FlaskClient, journal: Database, make: Make
 ) -> None:
     first, second = ask(client, "Two papers or one?"), ask(client, "Is a second paper any good?")
     client.post(f"{second}/again")
@@ -288,6 +289,16 @@ def test_two_questions_are_one_after_the_asks_of_one_went_under_the_other(
     assert client.post("/questions/asks/2", data=typed).status_code == 303
     assert "Asked 2 times" in says(client, first)
     assert "Asked 1 time" in says(client, second)
+    sent = page.form(client.get(second).text, holding="ask") | {"question_id": ["1"]}
+    assert client.post(f"{INBOX}gather", data=sent).status_code == 303
+    assert "Asked 3 times" in says(client, first)
+    assert questions(journal)[1].binned_at is not None  # nothing is left under it
+    take_back(client)
+    assert "Asked 2 times" in says(client, first)
+    assert questions(journal)[1].binned_at is None
+    tie(client, second, "brew", make.brew())
+    assert gather(client, sent) == 303
+    assert questions(journal)[1].binned_at is None  # its evidence is there still
 
 
 def test_sixty_asks_are_gathered_in_as_many_taps_as_there_are_groups(
