@@ -38,10 +38,10 @@ def test_a_question_was_asked_once_by_asking_it_and_once_more_is_one_tap(
     client: FlaskClient, journal: Database
 ) -> None:
     address = ask(client)
-    assert "Asked 1 time" in says(client, address)
+    assert "asked 1 time," in says(client, address)
     done = client.post(f"{address}/again")
     assert done.status_code == 303
-    assert "Asked 2 times" in says(client, address)
+    assert "asked 2 times," in says(client, address)
     first, second = asks(journal)
     assert (first.text, second.text, second.question_id) == (
         "Does a paper used three times taste different?", "", number(address),
@@ -199,7 +199,7 @@ def test_once_more_in_the_list_keeps_how_it_is_sorted_and_is_taken_back(
     assert done.location == "/questions/?q=paper&sort=often&once=2"
     undo = [given.get("action", "") for given, _ in page.read(client.get(done.location).text).forms]
     assert client.post(next(to for to in undo if to.endswith("/2/bin"))).status_code == 303
-    assert "Asked 1 time" in says(client, address)
+    assert "asked 1 time," in says(client, address)
     assert "Asked once more." not in says(client, done.location)
 
 

@@ -162,7 +162,7 @@ def test_alike_asks_stand_together_and_one_tap_gathers_them_under_a_new_question
     assert question.text in PAPERS
     assert question.factors == ["filter"]
     assert [one.question_id for one in asks(journal)] == [1, 1, 1, None]
-    assert "Asked 3 times" in says(client, "/questions/1")
+    assert "asked 3 times," in says(client, "/questions/1")
     assert all(text in says(client, "/questions/1") for text in PAPERS)
 
 
@@ -189,9 +189,9 @@ def test_asks_like_a_question_that_is_there_are_put_under_it(
     assert together["question_id"] == ["1"]
     assert gather(client, together) == 303
     assert len(questions(journal)) == 1
-    assert "Asked 4 times" in says(client, address)
+    assert "asked 4 times," in says(client, address)
     take_back(client)
-    assert "Asked 1 time" in says(client, address)
+    assert "asked 1 time," in says(client, address)
     assert questions(journal)[0].binned_at is None
 
 
@@ -272,7 +272,7 @@ def test_a_question_in_the_bin_keeps_its_asks_until_they_are_sent_back(
     binned = client.get("/questions/1").text
     sent = [v for given, v in page.read(binned).forms if given["action"].endswith("release")][-1]
     client.post("/questions/1/restore")
-    assert "Asked 3 times" in says(client, "/questions/1")
+    assert "asked 3 times," in says(client, "/questions/1")
     client.post("/questions/1/bin")
     assert client.post("/questions/asks/release", data=sent).status_code == 303
     assert {one.question_id for one in asks(journal)} == {None}
@@ -287,14 +287,14 @@ def test_two_questions_are_one_after_the_asks_of_one_went_under_the_other(
         client.get("/questions/asks/2").text, holding="asked_on", question_id=str(number(first))
     )
     assert client.post("/questions/asks/2", data=typed).status_code == 303
-    assert "Asked 2 times" in says(client, first)
-    assert "Asked 1 time" in says(client, second)
+    assert "asked 2 times," in says(client, first)
+    assert "asked 1 time," in says(client, second)
     sent = page.form(client.get(second).text, holding="ask") | {"question_id": ["1"]}
     assert client.post(f"{INBOX}gather", data=sent).status_code == 303
-    assert "Asked 3 times" in says(client, first)
+    assert "asked 3 times," in says(client, first)
     assert questions(journal)[1].binned_at is not None  # nothing is left under it
     take_back(client)
-    assert "Asked 2 times" in says(client, first)
+    assert "asked 2 times," in says(client, first)
     assert questions(journal)[1].binned_at is None
     tie(client, second, "brew", make.brew())
     assert gather(client, sent) == 303

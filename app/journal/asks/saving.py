@@ -97,8 +97,15 @@ class Gathering:
 
 def last_gathering(session: Session) -> Gathering | None:
     """What was gathered last, while nothing else was done to these asks: it can be taken back."""
-    latest = select(Change.changed_at).where(Change.thing == "ask", Change.what == GATHERED)
-    moment = session.scalar(latest.order_by(Change.id.desc()).limit(1))
+    latest = session.execute(
+        select(Change.changed_at, Ask.question_id)
+        .join(Ask, Ask.id == Change.row_id)
+        .where(Change.thing == "ask", Change.what == GATHERED)
+        .order_by(Change.id.desc())
+        .limit(1)
+    ).one_or_none()
+    if latest is None:
+        return None
     later = aliased(Change)
     since = exists().where(
         later.thing == "ask", later.row_id == Change.row_id, later.number > Change.number
@@ -107,11 +114,12 @@ def last_gathering(session: Session) -> Gathering | None:
         select(Ask.id, Question.id.label("question_id"), Question.text)
         .join(Change, Change.row_id == Ask.id)
         .join(Question, Question.id == Ask.question_id)
-        .where(Change.thing == "ask", Change.what == GATHERED, Change.changed_at == moment, ~since)
+        .where(Change.thing == "ask", Change.what == GATHERED, ~since)
+        .where(Change.changed_at == latest.changed_at, Ask.question_id == latest.question_id)
         .where(Ask.binned_at.is_(None), Question.binned_at.is_(None))
         .order_by(Ask.id)
     )
-    rows = session.execute(query).all() if moment else []
+    rows = session.execute(query).all()
     if not rows:
         return None
     return Gathering([row.id for row in rows], rows[0].question_id, rows[0].text)
