@@ -88,7 +88,7 @@ def _steps(lines: Sequence[Line]) -> Iterator[str]:
         if line.kind == "brew":
             yield _brew(line)
         elif line.kind == "taste":
-            yield "taste A and B side by side"
+            yield f"taste A and B side by side{', ' + line.says.split(':')[0] if line.says else ''}"
         elif line.kind == "trial":
             yield f"blind trial {line.trial}"
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from app.brewing.sitting.order import Between, between, end_s, start_s
+from app.brewing.sitting.order import NOTICED, Between, between, end_s, start_s
 from app.brewing.sitting.plan import Line
 from app.brewing.sitting.rounds import Round, batch_s
 from app.brewing.sitting.times import CLEAR_S, POUR_OUT_S, REST_S, TASTE_S, trial_s
@@ -45,7 +45,14 @@ def _of_round(one: Round, gap: Between | None, before_s: int, place: int) -> Ite
         says=_meanwhile(one, gap),
     )
     if one.pair:
-        yield Line(kind="taste", question_id=one.question_id, lasts_s=TASTE_S, of=place, cups=2)
+        yield Line(
+            kind="taste",
+            question_id=one.question_id,
+            lasts_s=TASTE_S,
+            of=place,
+            cups=2,
+            says=_first(one),
+        )
     for number in one.trials:
         if one.pair or number != one.trials[0]:
             yield _rest(one, REST_S, SIP)
@@ -61,6 +68,14 @@ def _of_round(one: Round, gap: Between | None, before_s: int, place: int) -> Ite
 
 def _rest(one: Round, lasts_s: int, says: str) -> Line:
     return Line(kind="rest", question_id=one.question_id, lasts_s=lasts_s, says=says)
+
+
+def _first(one: Round) -> str:
+    """Which cup comes first, where one is fainter by as much as is noticed."""
+    apart = one.of_letter("A") - one.of_letter("B")
+    if abs(apart) <= NOTICED:
+        return ""
+    return f"{'B' if apart > 0 else 'A'} first: it is the fainter one."
 
 
 def _meanwhile(one: Round, gap: Between | None) -> str:

@@ -7,7 +7,7 @@ from itertools import pairwise, product, zip_longest
 
 from app.brewing.sitting.plan import Brew
 from app.brewing.sitting.times import COOL_S, SET_UP_S, WASH_UP_S, span_s
-from app.brewing.sitting.wanted import AtHand, CupWanted, TrialsWanted, Wanted
+from app.brewing.sitting.wanted import AtHand, CupWanted, Letter, TrialsWanted, Wanted
 
 AT_ONE_TIME = 2  # two hands
 # Mean bitterness (0 to 100) was 32, 38, 44 at 1.00, 1.25, 1.50 % of strength, and 35, 40, 40 at 16,
@@ -40,6 +40,10 @@ class Round:
     @property
     def strongest(self) -> int:
         return max(_bitterness(cup) for brew in self.brews for cup in brew.cups)
+
+    def of_letter(self, letter: Letter) -> int:
+        """The bitterness to expect of its cup A or B."""
+        return next(_bitterness(brew.cups[0]) for brew in self.brews if brew.letter == letter)
 
     @property
     def cool_s(self) -> int:

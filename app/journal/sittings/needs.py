@@ -1,5 +1,6 @@
 """What has to be ready before a sitting, and whether it is, as far as the journal knows."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -135,14 +136,16 @@ def _why(nearest: Sequence[Nearest]) -> tuple[bool, str]:
     if any(one.brews is None for one in nearest):
         return False, "none is left that can get there: take a new pack, or another use"
     named = [one for one in nearest if not one.is_fresh]
-    waits = [one for one in nearest if one.brews]
+    waits = Counter(one for one in nearest if one.brews)
     if waits:
-        return False, "; ".join(_still(one) for one in waits)
+        return False, "; ".join(_still(one, count) for one, count in waits.items())
     return True, ", ".join(one.name for one in named)
 
 
-def _still(one: Nearest) -> str:
+def _still(one: Nearest, count: int) -> str:
     brews = f"{one.brews} more brew{'' if one.brews == 1 else 's'}"
+    if count > 1:
+        return f"{count} fresh ones need {brews} each"
     return f"{one.name} is nearest and needs {brews}"
 
 

@@ -163,3 +163,13 @@ def test_the_most_rounds_are_ordered_while_one_looks() -> None:
     began = thread_time()
     plan_sitting(asked, kitchen(lots))
     assert thread_time() - began < 1.0
+
+
+def test_of_two_cups_side_by_side_the_fainter_is_named_where_that_is_noticed() -> None:
+    lots = Random(7)
+    said = []
+    for a, b in ((1.0, 1.3), (1.3, 1.0), (1.0, 1.2), (1.2, None)):
+        cups = [cup(lots, strength_pct=pct, extraction_pct=20.0) for pct in (a, b)]
+        lines = plan_sitting([pair_of(1, *cups)], kitchen(lots)).lines
+        said += [line.says for line in lines if line.kind == "taste"]
+    assert said == ["A first: it is the fainter one.", "B first: it is the fainter one.", "", ""]

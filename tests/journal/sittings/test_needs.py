@@ -63,9 +63,7 @@ def test_a_finished_bag_is_missing_however_much_is_in_it(journal: Database, make
         ((6, 9), False, False,
          "White round no. 1 is nearest and needs 1 more brew; a fresh one is nearest and needs 7 "
          "more brews"),
-        ((7, 7), True, False,
-         "a fresh one is nearest and needs 7 more brews; a fresh one is nearest and needs 7 more "
-         "brews"),
+        ((7, 7), True, False, "2 fresh ones need 7 more brews each"),
     ],
 )  # fmt: skip
 def test_papers_at_their_eighth_use(
