@@ -20,6 +20,7 @@ from app.journal.sittings.cups import Asked
 from app.journal.sittings.filters import Nearest, nearest
 from app.journal.sittings.wanted import at_hand, wanted_of
 from app.models import Bag, BlindTest, Brewer, FilterPack
+from app.sensory.gathered.words import counted
 
 GRAM = "g"
 NOT_WEIGHED = "how much is left is not known: weigh it"
@@ -143,7 +144,7 @@ def _why(nearest: Sequence[Nearest]) -> tuple[bool, str]:
 
 
 def _still(one: Nearest, count: int) -> str:
-    brews = f"{one.brews} more brew{'' if one.brews == 1 else 's'}"
+    brews = counted(one.brews or 0, "more brew")
     if count > 1:
         return f"{count} fresh ones need {brews} each"
     return f"{one.name} is nearest and needs {brews}"
@@ -163,11 +164,12 @@ def _ice(takes: AmountsNeeded) -> Iterator[Need]:
 
 
 def _water(takes: AmountsNeeded, kettle_g: float) -> Iterator[Need]:
-    fulls = f"{takes.kettle_fulls} kettle{'' if takes.kettle_fulls == 1 else 's'}"
+    fulls = counted(takes.kettle_fulls, "kettle")
     hot, full = Amount(takes.kettle_g, "ml", 0), Amount(kettle_g, "ml", 0)
     yield Need("kettle", Sentence("{} of water to heat: {} of {}", hot, fulls, full))
     mouth = Amount(takes.mouth_g, "ml", 0)
     yield Need("mouth", Sentence("{} of water and plain crackers for the mouth", mouth))
-    cups = f"{takes.cups} small cups that look alike"
-    codes = f", {takes.codes} codes for them in all" if takes.codes else ""
+    alike = " that look alike" if takes.cups > 1 else ""
+    cups = f"{counted(takes.cups, 'small cup')}{alike}"
+    codes = f", {counted(takes.codes, 'code')} for them in all" if takes.codes else ""
     yield Need("cups", Sentence("{}{}", cups, codes), None, "with a spoon or a cup to spit into")
