@@ -10,7 +10,7 @@ from app.charts.still.ticks import Stretch, Ticks
 from app.charts.still.values import DAY, EPOCH, seconds, wall
 
 HOUR = 3600.0
-HOURS = (1, 2, 3, 6, 12, 24)
+HOURS = (1, 2, 3, 4, 6, 12, 24)
 DAYS = (1, 2, 3, 7, 14)
 MONTHS = (1, 3, 6)
 YEARS = (1, 2, 5, 10, 20, 50, 100, 500, 1000, 5000)

@@ -31,9 +31,9 @@ def lines(text: str) -> int:
 
 
 def wrapped(text: str, room: float, size: float = SIZE) -> str:
-    """The text in lines of at most `room` pixels, parted at spaces."""
+    """The text in lines of at most `room` pixels, parted at spaces, wherever it was before."""
     done: list[str] = []
-    for word in text.split(" "):
+    for word in text.replace(BREAK, " ").split(" "):
         if done and width(f"{done[-1]} {word}", size) <= room:
             done[-1] += f" {word}"
         else:
