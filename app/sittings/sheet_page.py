@@ -36,6 +36,7 @@ def sheet_page(
         | ({wrong_line: wrong} if wrong_line else {}),
         wrong_line=wrong_line,
         name=words.name_of(sitting, formats(), zone),
+        now=now,
         lead=words.lead(sheet.standing, now, zone, formats()),
         scalds=words.SCALDS,
         drink=words.DRINK,

@@ -14,8 +14,8 @@ from sqlalchemy.orm import Session
 
 from app.database import Database
 from app.models import Brew, SideBySide, Tasting
-from tests.support.accessible import grave
 from tests.support.factories import Make
+from tests.support.thumb import Thumb, clean
 
 pytestmark = pytest.mark.browser
 
@@ -24,7 +24,6 @@ SCALES = ("Strength", "Acidity", "Bitterness", "Sweetness", "Body", "Clarity")
 NOTE = "The longer one is rounder."
 REVEALED = re.compile("Right answer|Not this time")
 PAIR_PAGE = re.compile(r"/side-by-side/\d+/\d+$")
-FITS = "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
 
 
 @pytest.fixture(autouse=True)
@@ -34,27 +33,6 @@ def a_household(make: Make) -> None:
     first, _second = make.filter(pack), make.filter(pack)
     brew = make.brew(filters=[first], dose_g=12.5, water_g=190, steep_s=90, press_s=20)
     make.tasting(brew, liking=6)
-
-
-class Thumb:
-    """Taps and types, and counts both."""
-
-    def __init__(self) -> None:
-        self.taps = 0
-
-    def tap(self, place: Locator) -> None:
-        place.tap()
-        self.taps += 1
-
-    def type(self, place: Locator, text: str) -> None:
-        self.tap(place)
-        place.fill(text)
-        self.taps += 1
-
-
-def clean(page: Page) -> None:
-    assert grave(page) == []
-    assert page.evaluate(FITS)
 
 
 def asleep(page: Page, seconds: int) -> None:
