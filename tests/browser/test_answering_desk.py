@@ -93,13 +93,14 @@ def a_household(make: Make) -> None:
     water = make.water(id=number, name="zqspring", hardness_mg_l=80.0)
     paper = make.filter(make.pack(id=number, name="zqround"), id=number)
     given = {"grinder_id": grinder.id, "water_id": water.id, "grind_setting": "zq17"}
+    earlier = make.brew(bag, press, id=number + 1)
     brew = make.brew(
         bag, press, filters=[paper], id=number, dose_g=12.5, water_g=190.0, water_temp_c=92.0,
         steep_s=90, press_s=20, stirs=1, note="zq a cup for the neighbour", **given,
     )  # fmt: skip
     who = make.taster(id=number, name="zqsorrel")
     make.tasting(brew, who, id=number, liking=6, words="zqplums", note="zq tart at the end")
-    pair = make.side_by_side(brew, make.brew(bag, press, id=number + 1), id=number, note="zq even")
+    pair = make.side_by_side(earlier, brew, id=number, note="zq even")
     gone = make.save(Question(id=number, text="zq gone?", asked_at=NOON))
     ask = make.save(Ask(id=number, text="zq gone", asked_on=NOON.date(), noted_at=NOON))
     sitting = make.save(Sitting(id=number, entry_key="zqsitting", planned_at=NOON))
@@ -295,6 +296,9 @@ def opens_from_the_disk(browser: Browser, file: Path) -> None:
     expect(page.locator("h1")).to_have_text(STIR)
     expect(page.locator("main")).to_contain_text(ANSWER)
     expect(page.locator("main")).to_contain_text("Tested within")
+    expect(page.locator("main")).to_contain_text(
+        "Compared were cups brewed with one and four stirs."
+    )
     expect(page.locator("main")).to_contain_text("blind")
     expect(page.locator("svg").first).to_be_visible()
     assert asked == [file.as_uri()]

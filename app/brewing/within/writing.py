@@ -57,9 +57,15 @@ def written(record: Record) -> Within:
 def _compared(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
     """The things asked about, if they differed."""
     for one in asked:
-        if (said := one.said(brews)) is not None:
-            same = "What is asked about did not differ in these: cups brewed"
-            yield joined("Compared were cups brewed" if one.differs(brews) else same, [said])
+        said = one.said(brews)
+        if said is None:
+            continue
+        lead = "What is asked about did not differ in these: cups brewed"
+        if one.differs(brews):
+            lead = "Compared were cups brewed"
+        elif len(one.known(brews)) < len(brews):
+            lead = "What is asked about was noted in some brews only: cups brewed"
+        yield joined(lead, [said])
 
 
 def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:

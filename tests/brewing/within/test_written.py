@@ -178,6 +178,20 @@ def test_grind_not_noted_in_some_brews() -> None:
     ]
 
 
+# Of the stirs asked about only one cup has a note: nobody knows whether they differed.
+def test_what_is_asked_about_was_noted_in_one_cup_only() -> None:
+    brews = (cup(1, stirs=4), cup(2, stirs=None))
+    told = text(brews=brews, pairs=(pair(1, 2, 1),), asked=("stirs",))
+    assert told[0] == (
+        "What is asked about was noted in some brews only: cups brewed with four stirs."
+    )
+    assert told[-2:] == [
+        "Stirs not noted in one of the two brews.",
+        "Not tested, as far as was noted: less or more stirring, a finer or coarser grind, shorter "
+        "or longer times, cooler or hotter water, harder water.",
+    ]
+
+
 # Nothing but what every brew has.
 def test_nothing_was_noted() -> None:
     bare = cup(
