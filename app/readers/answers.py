@@ -11,7 +11,7 @@ from app.journal.gathered import sources
 from app.models import Question
 from app.readers import pictures, tasted, tested, words
 from app.readers.asked import Asked, read_asked
-from app.readers.brewed import how_brewed
+from app.readers.brewed import MOST_WAYS, how_brewed
 from app.readers.evidence import SETTLED, lead, limits
 from app.readers.publication import Part, Publication
 from app.readers.ticks import Ticks
@@ -85,6 +85,9 @@ def _compared(asked: Asked) -> str:
 def _pictures(asked: Asked) -> Iterator[Chart]:
     """Liking by way; the count of each blind test, those first that have ended; two cups."""
     liking = pictures.liking(asked.ways, asked.formats)
+    if len(asked.ways) > MOST_WAYS and asked.along:
+        lines = list(asked.lines.values())
+        liking = pictures.liking_along(asked.along, lines, asked.formats)
     if liking:
         yield liking
     in_turn = sorted(asked.found.tests, key=lambda one: (one.state not in SETTLED, -one.n))

@@ -10,7 +10,7 @@ from app.brewing.sentences import Sentence
 from app.formats import Formats, ordinal
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.gathered.evidence import Gathered, PairLine, gather
-from app.journal.gathered.groups import BrewLine, Group, group, value_of
+from app.journal.gathered.groups import NAMES, BrewLine, Group, Groups, group, is_number, value_of
 from app.journal.gathered.poured import Poured, poured_of
 from app.journal.gathered.within import within_of
 from app.models import Question
@@ -22,13 +22,15 @@ from app.sensory.terms import LETTERS, Letter
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """`lines` are the cups by brew, `ways` the same cups by what the question is about."""
+    """`lines` are the cups by brew, `ways` the same cups by what the question is about.
+    `along` is the label of that, where it is one thing and a number."""
 
     question: Question
     found: Gathered
     lines: Lines
     poured: dict[int, Poured]
     ways: Sequence[Way]
+    along: str
     within: Sequence[Sentence]
     ticks: Ticks
     formats: Formats
@@ -76,15 +78,15 @@ def read_asked(
     in_tests = {n for one in poured.values() for ids in one.values() for n in ids}
     tied = {line.side.row.id for line in found.brews}
     lines = read_cups(session, tied | in_pairs | in_tests, ticks, formats)
-    ways = _ways(lines, question, poured)
+    grouped = group(list(lines.values()), question.factors)
+    ways = _ways(lines, grouped, poured)
     within = within_of(session, question, found).sentences
-    return Asked(question, found, lines, poured, ways, within, ticks, formats)
+    return Asked(question, found, lines, poured, ways, _along(grouped), within, ticks, formats)
 
 
-def _ways(lines: Lines, question: Question, poured: dict[int, Poured]) -> list[Way]:
+def _ways(lines: Lines, grouped: Groups | None, poured: dict[int, Poured]) -> list[Way]:
     """The cups by what is asked about, or by the only thing that differs; else by A and B of the
     only test; else all of them together."""
-    grouped = group(list(lines.values()), question.factors)
     if grouped and len(grouped.groups) > 1:
         named = [_named(one, grouped.labels) for one in grouped.groups]
         if len(set(named)) < len(named):  # what tells them apart is not to be told
@@ -96,6 +98,14 @@ def _ways(lines: Lines, question: Question, poured: dict[int, Poured]) -> list[W
         if all(way.lines for way in ways):
             return ways
     return [Way("", list(lines.values()))]
+
+
+def _along(grouped: Groups | None) -> str:
+    if grouped is None or len(grouped.labels) != 1:
+        return ""
+    (label,) = grouped.labels
+    values = [getattr(of.side.setup, NAMES[label]) for one in grouped.groups for of in one.members]
+    return label if any(is_number(value, NAMES[label]) for value in values) else ""
 
 
 def _named(one: Group, labels: Sequence[str]) -> str:

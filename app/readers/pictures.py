@@ -8,11 +8,12 @@ from app.charts.evidence import funnel
 from app.charts.figure import Chart
 from app.charts.liking import liking_in_groups
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction
+from app.charts.trend import Points, trend_chart
 from app.formats import JOINED, Formats
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.blind.plan import DIRECTED, judged_by_controls
 from app.journal.gathered import sources
-from app.journal.gathered.groups import BrewLine
+from app.journal.gathered.groups import NAMES, BrewLine, is_number
 from app.journal.pairs.pair import Side
 from app.readers import words
 from app.readers.brewed import MOST_WAYS, Way
@@ -21,6 +22,7 @@ from app.sensory.blind.discrimination import chance_band
 REGION = Region(GOLDEN_CUP_EXTRACTION_PCT, GOLDEN_CUP_TDS_PCT, "SCAA 2015")
 BAND = "The grey band is where guessing stays in 95 of 100 tests of that length."
 STRENGTH = "Strength and extraction of cups A and B"
+UNITS = {"_g": "g", "_c": "°C", "_s": "min"}  # of settings, by the end of their names
 LEAST_SHOWN = 10
 LONGEST_NAME = 26
 
@@ -38,6 +40,27 @@ def liking(ways: Sequence[Way], formats: Formats) -> Chart | None:
     ]
     drawn = liking_in_groups([(_short(name), of) for name, of in scored.items()])
     return Chart("Liking of each way", drawn, ["Way", "Cups#", "Mean liking#"], rows)
+
+
+def liking_along(label: str, lines: Sequence[BrewLine], formats: Formats) -> Chart | None:
+    """Every scored cup by a setting that is a number; where at least two of its values are."""
+    name, points = NAMES[label], list[tuple[float, float]]()
+    unit = next((unit for ending, unit in UNITS.items() if name.endswith(ending)), "")
+    for line in (line for line in lines if line.texts.get(label)):
+        value: object = getattr(line.side.setup, name)
+        if line.liking is not None and is_number(value, name):
+            shown = value / 60 if unit == "min" else formats.shown(value, unit)
+            points.append((round(shown, 2), round(line.liking, 2)))
+    points.sort()
+    if len({x for x, _ in points}) < 2:
+        return None
+    written = formats.unit(unit)
+    x_title = f"{label}, {written}" if written else label
+    of = Points("a cup", [x for x, _ in points], [y for _, y in points])
+    drawn = trend_chart([of], x_title=x_title, y_title="liking, 1–9", y_range=(0.5, 9.5))
+    rows = [[formats.number(x, 2), formats.number(y, 1)] for x, y in points]
+    title = f"Liking of the cups by {label}"
+    return Chart(title, drawn, [f"{x_title[0].upper()}{x_title[1:]}#", "Liking#"], rows)
 
 
 def count_against_chance(test: BlindEvidence, attribute: str) -> Chart | None:

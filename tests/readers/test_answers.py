@@ -163,6 +163,32 @@ def test_of_the_bean_only_what_everybody_knows_goes_out(
     assert origin in named
 
 
+def test_many_values_of_a_setting_make_one_picture(client: FlaskClient, make: Make) -> None:
+    question = ask(client, "How hot?", factor="water temperature")
+    for count, liking in enumerate((4, 5, 6, 7, 7, 8)):
+        brew = make.brew(water_temp_c=80.0 + 3 * count)
+        make.tasting(brew, liking=liking)
+        tie(client, question, "brew", brew)
+    shown = text_of(client, question)
+    assert "6 brews." in part(shown, "how it was brewed")
+    file = client.get(f"/readers/questions/{number(question)}/file.html").text
+    assert "Liking of the cups by water temperature" in file
+    assert page.text(file).count("water temperature, °C") >= 1
+    assert re.search(r'<td data-th="Liking">8</td>', file)
+
+
+def test_days_are_no_axis_where_the_roast_was_not_noted(client: FlaskClient, make: Make) -> None:
+    question = ask(client, "Does it last?", factor="days of rest")
+    for _ in range(6):
+        brew = make.brew()
+        make.tasting(brew)
+        for _ in range(3):
+            make.brew()
+        tie(client, question, "brew", brew)
+    text_of(client, question)
+    assert client.get(f"/readers/questions/{number(question)}/picture-1.svg").status_code == 404
+
+
 # Which answers go out, and the pages
 
 
