@@ -30,6 +30,7 @@ class HowForm(Form):
 
 
 class KitchenForm(Form):
+    bag_id = PickField("Beans of all cups")
     kettle_g = NumberField("Kettle holds", bounds=bounds.CAPACITY_G, unit="ml", required=True)
 
 

@@ -5,11 +5,12 @@ from collections.abc import Iterable, Sequence
 from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
-from app.journal.bags import open_bags
+from app.journal.bags import OpenBag, open_bags
 from app.journal.gear import pick_list
 from app.journal.recipes import pickable_revisions, revision
 from app.models import Brewer, FilterPack, Grinder, Water
 from app.models.brews import BrewValues
+from app.web.formats import formats
 
 Listed = list[tuple[int, str]]
 
@@ -24,10 +25,7 @@ def lists_for(
         also = sorted({row_id for row_id in ids if row_id})
         match name:
             case "bag_id":
-                bags = open_bags(session, also)
-                lists[name] = [
-                    (bag.id, ", ".join(filter(None, (bag.bean_name, bag.roaster)))) for bag in bags
-                ]
+                lists[name] = bags_listed(session, also)
             case "brewer_id":
                 lists[name] = _gear(session, Brewer, also)
             case "grinder_id":
@@ -39,6 +37,18 @@ def lists_for(
             case "pack_id":
                 lists[name] = _packs(session, pack_ids)
     return lists
+
+
+def bags_listed(session: Session, also: Iterable[int] = ()) -> Listed:
+    """Bags to brew from, with what is left in each where that is known."""
+    return [
+        (bag.id, ", ".join(filter(None, (bag.bean_name, bag.roaster, _left(bag)))))
+        for bag in open_bags(session, also)
+    ]
+
+
+def _left(bag: OpenBag) -> str:
+    return "" if bag.left_g is None else f"{formats().amount(max(0.0, bag.left_g), 'g', 0)} left"
 
 
 def materials(session: Session) -> dict[int, str]:

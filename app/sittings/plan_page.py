@@ -10,7 +10,7 @@ from wtforms import Field
 
 from app.brewing.sitting.palate import MOST_TRIALS
 from app.brewing.sitting.times import KETTLE_G
-from app.journal.sittings.brewable import tidied
+from app.journal.sittings.brewable import OF_THE_BAG, from_bag, tidied
 from app.journal.sittings.cups import Asked, cup_values
 from app.journal.sittings.needs import Readiness, readiness
 from app.journal.sittings.planned import read_cups
@@ -20,7 +20,7 @@ from app.sensory.terms import LETTERS
 from app.sittings.cups import CupsInWords, in_words
 from app.sittings.plan_cup import Cup, fields_of
 from app.sittings.plan_forms import Chosen, KitchenForm
-from app.sittings.plan_lists import lists_for, materials
+from app.sittings.plan_lists import bags_listed, lists_for, materials
 from app.sittings.plan_words import NOT_SAID
 from app.web import clock
 from app.web.fields import number_or_none
@@ -104,9 +104,10 @@ def page_of(session: Session, questions: Sequence[Question], sent: MultiDict[str
     chosen = _chosen(session, [one for one in proposals if one.cups], sent)
     given = sent if "kettle_g" in sent else None
     kitchen = KitchenForm(given, data={"kettle_g": KETTLE_G})
+    kitchen.bag_id.pick_from(bags_listed(session), none="those of each cup")
     sound = [one for one in chosen if one.validate()]
-    kitchen.validate()
-    asked = [_asked(session, one, packs) for one in sound]
+    bag_id = kitchen.bag_id.data if kitchen.validate() else None
+    asked = [_asked(session, one, packs, bag_id) for one in sound]
     page = PlanPage(
         chosen=chosen,
         without=[one for one in proposals if not one.cups],
@@ -143,11 +144,15 @@ def _chosen(
     ]
 
 
-def _asked(session: Session, one: Chosen, packs: dict[int, str]) -> Asked:
+def _asked(session: Session, one: Chosen, packs: dict[int, str], bag_id: int | None) -> Asked:
+    """What is asked for, with the beans of one bag for all cups unless the question is about it."""
     trials = one.how.trials.data or 0
+    cups = {letter: one.cup(letter, packs) for letter in LETTERS}
+    if bag_id and not OF_THE_BAG & set(one.of.factors):
+        cups = {letter: from_bag(cup, bag_id) for letter, cup in cups.items()}
     return Asked(
         question_id=one.of.question_id,
-        cups={letter: tidied(session, one.cup(letter, packs)) for letter in LETTERS},
+        cups={letter: tidied(session, cup) for letter, cup in cups.items()},
         pair=bool(one.how.pair.data),
         test_id=one.how.test_id.data if trials else None,
         trials=trials,

@@ -320,6 +320,29 @@ def test_a_finished_bag_gives_way_to_the_one_in_use(
     assert {cup.changes["bag_id"] for cup in asked_for.cups.values()} == {other.bag_id}
 
 
+def test_one_bag_is_taken_for_all_cups_but_those_of_a_question_about_bags(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    small, large = make.bag(net_g=30.0), make.bag(make.bean(name="Harbour Light"), net_g=400.0)
+    first = number(asked := ask(client, STIRS, factor="stirs"))
+    tie(client, asked, "side_by_side", make.side_by_side(
+        make.brew(small, stirs=1, steep_s=120), make.brew(small, stirs=6, steep_s=120)
+    ))  # fmt: skip
+    then = number(asked := ask(client, "Which beans?", factor="bag"))
+    tie(client, asked, "side_by_side", make.side_by_side(
+        make.brew(small, steep_s=120), make.brew(large, steep_s=120)
+    ))  # fmt: skip
+    assert "left" in text_of(client, first, then)
+    assert save(client, first, then, bag_id=str(large.id)).status_code == 303
+    with Session(journal.reader) as session:
+        about_stirs, about_bags = asked_of(session, saved(journal)[0].id)
+    assert {cup.changes.get("bag_id") for cup in about_stirs.cups.values()} == {large.id}
+    assert {cup.changes.get("bag_id") for cup in about_bags.cups.values()} == {None}
+    refused = save(client, first, bag_id="9999")
+    assert refused.status_code == 422
+    assert "Please choose one from the list." in page.text(refused.text)
+
+
 def test_an_empty_pack_gives_way_to_the_one_last_used_in_such_a_brewer(
     client: FlaskClient, make: Make
 ) -> None:

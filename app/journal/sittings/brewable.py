@@ -59,6 +59,10 @@ def _changed(session: Session, cup: CupLike, name: str, value: Value) -> CupLike
     return tidied(session, replace(cup, changes={**cup.changes, name: value}))
 
 
+def from_bag(cup: CupLike, bag_id: int) -> CupLike:
+    return replace(cup, changes={**cup.changes, "bag_id": bag_id})
+
+
 def tidied(session: Session, cup: CupLike) -> CupLike:
     """Only what is not as in its brew counts as changed."""
     brew = session.get_one(Brew, cup.like_id)
