@@ -122,15 +122,16 @@ def _features() -> tuple[ModuleType, ...]:
     from app.settings import views as settings
     from app.side_by_side import views as side_by_side
     from app.sittings import views as sittings
+    from app.tasters import views as tasters
     from app.tastings import two_views as two_tastings
     from app.tastings import views as tastings
     from app.today import views as today
     from app.worksheets import views as worksheets
 
     return (
-        today, brews, look, two_cups, along, tastings, two_tastings, side_by_side, blind, questions,
-        asks, sittings, claimed, groups, readers, bags, filters, recipes, worksheets, gear,
-        settings, backups, devices, history,
+        today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
+        questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, worksheets,
+        gear, settings, backups, devices, history,
     )  # fmt: skip
 
 

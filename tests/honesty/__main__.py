@@ -18,6 +18,7 @@ SUBJECTS = (
     "families",
     "trend",
     "groups",
+    "agreement",
     "side_by_side",
     "learned",
     "new_methods",

@@ -1,0 +1,83 @@
+"""Who scored what, and how far tasters agree on cups that two of them scored."""
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from itertools import combinations
+from statistics import fmean
+from typing import NamedTuple
+
+from sqlalchemy import bindparam, select
+from sqlalchemy.orm import Session
+
+from app.database import while_unchanged
+from app.journal.rows import Query, columns_of, rows_as
+from app.journal.tastings import counted
+from app.models import Brew, Taster, Tasting
+from app.sensory.scores.agreement import Agreement, Both, agreement
+
+MOST_SCORES = 2000  # the latest
+
+
+class _Score(NamedTuple):
+    brew_id: int
+    brewed_on: date
+    taster_id: int
+    taster_name: str
+    liking: int
+
+
+@dataclass(frozen=True, slots=True)
+class TwoTasters:
+    """Two tasters by name, and how far they agree."""
+
+    first: str
+    second: str
+    found: Agreement
+
+
+@dataclass(frozen=True, slots=True)
+class Agreeing:
+    """`scores` are (taster, name, how many), most first; `pairs` those who share most cups first;
+    `whole` whether all scores of the journal were read."""
+
+    scores: list[tuple[int, str, int]]
+    pairs: list[TwoTasters]
+    whole: bool
+
+
+def tasters_agree(session: Session) -> Agreeing:
+    """From the latest scores; worked out once for as long as nothing changes."""
+    return while_unchanged(session, "tasters agree", lambda: _agree(session))
+
+
+def _agree(session: Session) -> Agreeing:
+    rows = rows_as(_Score, session, _scores(), {"most": MOST_SCORES})
+    names = {row.taster_id: row.taster_name for row in rows}
+    counts = Counter(row.taster_id for row in rows)
+    of: dict[int, dict[int, list[int]]] = {taster_id: {} for taster_id in names}
+    days = {row.brew_id: row.brewed_on.toordinal() for row in rows}
+    for row in rows:
+        of[row.taster_id].setdefault(row.brew_id, []).append(row.liking)
+    pairs = []
+    for one, other in combinations(sorted(names, key=lambda n: (names[n], n)), 2):
+        shared = sorted(of[one].keys() & of[other].keys())
+        found = agreement([Both(days[n], fmean(of[one][n]), fmean(of[other][n])) for n in shared])
+        if found:
+            pairs.append(TwoTasters(names[one], names[other], found))
+    pairs.sort(key=lambda pair: -pair.found.cups)
+    scores = [(taster_id, names[taster_id], count) for taster_id, count in counts.most_common()]
+    return Agreeing(scores, pairs, len(rows) < MOST_SCORES)
+
+
+@cache
+def _scores() -> Query:
+    return (
+        select(*columns_of(_Score, Tasting, brewed_on=Brew.brewed_on, taster_name=Taster.name))
+        .join(Brew, Brew.id == Tasting.brew_id)
+        .join(Taster, Taster.id == Tasting.taster_id)
+        .where(*counted(), Tasting.liking.is_not(None), Brew.binned_at.is_(None))
+        .order_by(Tasting.id.desc())
+        .limit(bindparam("most"))
+    )

@@ -1,0 +1,1 @@
+"""The tasters: how well each repeats, and how far two of them agree."""

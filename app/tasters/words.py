@@ -1,0 +1,72 @@
+"""The sentences of the tasters' page."""
+
+from app.journal.agreeing import TwoTasters
+from app.journal.repeating import Repeats
+from app.sensory.scores.agreement import LEAST_CUPS, LEAST_DAYS, Agreement
+from app.sensory.scores.repeats import Spread
+
+NONE_YET = (
+    "No recipe was brewed and scored twice yet, so how well this taster repeats is not known. Brew "
+    "one recipe again, from the same bag, within three days of rest."
+)
+
+
+def repeats(of: Repeats | None) -> list[str]:
+    """How much one taster's scores of one recipe differ, and what one cup against one cup takes."""
+    spreads = [one for one in (of.days_apart, of.one_day) if one] if of else []
+    return [_repeats(one) for one in spreads] or [NONE_YET]
+
+
+def _repeats(spread: Spread) -> str:
+    days = "on one day" if spread.one_day else "on different days"
+    recipes = _counted(spread.groups, "recipe")
+    basis = f"{spread.repeats} repeats of {recipes}, made {days}, scatter by {spread.sd:.1f} points"
+    wide = spread.range_95
+    if wide >= 8:
+        return f"{basis}: too few to say how far apart two cups have to be."
+    return f"{basis}. Two cups have to be more than {wide:.1f} apart to stand out from that."
+
+
+def agreement(pair: TwoTasters) -> list[str]:
+    """How far two tasters agree, plain words first."""
+    found = pair.found
+    cups = f"Both scored {_counted(found.cups, 'cup')} on {_counted(found.days, 'day')}"
+    near = f"{round(100 * found.near)} of 100 within one point of each other"
+    said = [f"{cups}: {near}." if found.cups > 4 else f"{cups}.", _higher(pair)]
+    if found.kappa is None:
+        said.append(_no_kappa(found))
+    else:
+        said.append(
+            f"Where one liked a cup better than the other cups, so did the other to this degree: "
+            f"{found.kappa:.2f} (range {found.low:.2f} to {found.high:.2f}; 1 is the same score on "
+            "every cup, 0 what scores put together at random give)."
+        )
+    return said
+
+
+def _no_kappa(found: Agreement) -> str:
+    if found.cups >= LEAST_CUPS and found.days >= LEAST_DAYS:
+        return "Neither told one cup from another, so there is nothing to agree on."
+    return (
+        f"How far they agree on which cups are better takes {LEAST_CUPS} such cups on "
+        f"{LEAST_DAYS} days."
+    )
+
+
+def _higher(pair: TwoTasters) -> str:
+    found = pair.found.apart
+    size = abs(found.difference)
+    who, other = (pair.first, pair.second) if found.difference > 0 else (pair.second, pair.first)
+    if size < 0.05:
+        told = "On average they give the same score"
+    else:
+        told = f"On average {who} gives {size:.1f} more than {other}"
+    if found.low is None or found.high is None:
+        return f"{told}; a range takes six days."
+    low, high = sorted(((found.low, found.high), (-found.high, -found.low))[found.difference < 0])
+    sure = "beyond what chance gives" if found.higher else "which chance can give"
+    return f"{told} (range {low:.1f} to {high:.1f}), {sure}."
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"

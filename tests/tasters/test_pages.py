@@ -1,0 +1,93 @@
+"""The page of the tasters: how each repeats, how two agree, and what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+
+from flask.testing import FlaskClient
+
+from app.models import Taster
+from tests.support.asking import says
+from tests.support.factories import Make
+
+Watch = Callable[[], AbstractContextManager[list[str]]]
+
+
+def both(make: Make, cups: int, more: int = 0) -> tuple[Taster, Taster]:
+    """Brews that both scored, a day each; the second taster gives `more`."""
+    one, other = make.taster(), make.taster(name="Sage")
+    for n in range(cups):
+        brew = make.brew(dose_g=12 + n % 2)
+        make.tasting(brew, one, liking=4 + n % 3)
+        make.tasting(brew, other, liking=4 + n % 3 + more)
+    return one, other
+
+
+def test_an_empty_journal_says_what_will_stand_here(client: FlaskClient) -> None:
+    assert "Nobody has scored a cup yet" in says(client, "/tasters/")
+    assert "/tasters/" in client.get("/tastings/").text
+
+
+def test_one_score_is_no_repeat(client: FlaskClient, make: Make) -> None:
+    make.tasting(make.brew())
+    said = says(client, "/tasters/")
+    assert "Juniper 1 score No recipe was brewed and scored twice yet" in said
+    assert "once two have scored the same cup" in said
+
+
+def test_repeats_say_what_two_cups_have_to_differ_by(client: FlaskClient, make: Make) -> None:
+    for liking in (6, 7, 6, 7):
+        make.tasting(make.brew(), liking=liking)
+    said = says(client, "/tasters/")
+    assert "4 repeats of 1 recipe, made on different days, scatter by 0.6 points." in said
+    # 3.182 (t, 3 df) · 0.577 · √2, and the half point that whole scores hide
+    assert "Two cups have to be more than 3.1 apart to stand out from that." in said
+
+
+def test_two_tasters_who_never_shared_a_cup(client: FlaskClient, make: Make) -> None:
+    make.tasting(make.brew(), make.taster())
+    make.tasting(make.brew(), make.taster(name="Sage"))
+    assert "No two tasters have scored the same cup yet." in says(client, "/tasters/")
+
+
+def test_few_cups_have_no_kappa(client: FlaskClient, make: Make) -> None:
+    both(make, 2)
+    said = says(client, "/tasters/")
+    assert "Both scored 2 cups on 2 days. On average they give the same score" in said
+    assert "takes 20 such cups on 10 days" in said
+
+
+def test_agreement_of_many_cups(client: FlaskClient, make: Make) -> None:
+    both(make, 24, more=1)
+    said = says(client, "/tasters/")
+    assert "Both scored 24 cups on 24 days: 100 of 100 within one point of each other." in said
+    assert "On average Sage gives 1.0 more than Juniper (range 0.9 to 1.1), beyond" in said
+    # 1 less 1 ÷ (2/3 + 2/3 + 1): Lin's concordance of scores a point apart
+    assert "to this degree: 0.57 (range" in said
+
+
+def test_only_what_counts_is_read(client: FlaskClient, make: Make) -> None:
+    one, other = both(make, 3)
+    brew = make.brew()
+    make.tasting(brew, one)
+    make.put_in_the_bin(make.tasting(brew, other))
+    gone = make.brew()
+    make.tasting(gone, one)
+    make.tasting(gone, other)
+    make.put_in_the_bin(gone)
+    said = says(client, "/tasters/")
+    assert "Both scored 3 cups" in said
+    assert "Juniper 4 scores" in said
+
+
+def test_the_page_asks_as_often_with_many_scores(
+    client: FlaskClient, make: Make, statements: Watch
+) -> None:
+    counts = []
+    for cups in (4, 30):
+        both(make, cups)
+        with statements() as seen:
+            client.get("/tasters/")
+        counts.append(len(seen))
+    assert counts[0] == counts[1]
