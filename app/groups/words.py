@@ -165,11 +165,13 @@ def _counted(count: int, word: str) -> str:
 
 
 def _on_average(found: Apart) -> str:
+    """Of days with both where only they are compared; the means of all days may be others."""
     size = abs(found.difference)
+    days = f"On the {found.n_a} days with both, " if found.by == "pairs" else ""
     if size < 0.05:
-        apart = "A and B were liked alike on average"
+        apart = f"{days}A and B were liked alike on average"
     else:
-        apart = f"A was liked {size:.1f} {_more(found.difference > 0)} than B on average"
+        apart = f"{days}A was liked {size:.1f} {_more(found.difference > 0)} than B on average"
     return f"{apart} (range of A less B: {_signed(found.low)} to {_signed(found.high)})"
 
 

@@ -38,8 +38,9 @@ def agreement(pair: TwoTasters) -> list[str]:
     else:
         said.append(
             f"Where one liked a cup better than the other cups, so did the other to this degree: "
-            f"{found.kappa:.2f} (range {found.low:.2f} to {found.high:.2f}; 1 is the same score on "
-            "every cup, 0 what scores put together at random give)."
+            f"{_signed(found.kappa, 2)} (range {_signed(found.low, 2)} to "
+            f"{_signed(found.high, 2)}; 1 is the same score on every cup, 0 what scores put "
+            "together at random give)."
         )
     return said
 
@@ -65,7 +66,11 @@ def _higher(pair: TwoTasters) -> str:
         return f"{told}; a range takes six days."
     low, high = sorted(((found.low, found.high), (-found.high, -found.low))[found.difference < 0])
     sure = "beyond what chance gives" if found.higher else "which chance can give"
-    return f"{told} (range {low:.1f} to {high:.1f}), {sure}."
+    return f"{told} (range {_signed(low)} to {_signed(high)}), {sure}."
+
+
+def _signed(value: float | None, digits: int = 1) -> str:
+    return f"{value or 0.0:.{digits}f}".replace("-", "−")
 
 
 def _counted(count: int, word: str) -> str:
