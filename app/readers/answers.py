@@ -19,6 +19,13 @@ from app.readers.ticks import Ticks
 MOST_TEST_PICTURES = 2
 
 
+def _limits(asked: Asked) -> list[str]:
+    """What was tested in one piece, what was not in another."""
+    within, say = asked.within, asked.formats.say
+    tested = " ".join(say(one) for one in within.tested)
+    return [tested, say(within.not_tested)] if within.not_tested else [tested]
+
+
 def answer_of(
     session: Session,
     question: Question,
@@ -33,7 +40,7 @@ def answer_of(
     parts = (
         Part("How it was tasted", *_tasted(asked)),
         how_brewed(asked.ways, formats),
-        Part("Tested within", [asked.formats.say(one) for one in asked.within]),
+        Part("Tested within", _limits(asked)),
         Part("Limits", items=limits(asked)),
         Part("Notes", items=tasted.shortened(_notes(asked))),
         Part("Sources", items=_sources(asked, drawn)),

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from app.brewing.sentences import Sentence
+from app.brewing.within.writing import Within
 from app.formats import Formats, ordinal
 from app.journal.blind.evidence import BlindEvidence
 from app.journal.gathered.evidence import Gathered, PairLine, gather
@@ -31,7 +31,7 @@ class Asked:
     poured: dict[int, Poured]
     ways: Sequence[Way]
     along: str
-    within: Sequence[Sentence]
+    within: Within
     ticks: Ticks
     formats: Formats
 
@@ -80,7 +80,7 @@ def read_asked(
     lines = read_cups(session, tied | in_pairs | in_tests, ticks, formats)
     grouped = group(list(lines.values()), question.factors)
     ways = _ways(lines, grouped, poured)
-    within = within_of(session, question, found).sentences
+    within = within_of(session, question, found)
     return Asked(question, found, lines, poured, ways, _along(grouped), within, ticks, formats)
 
 

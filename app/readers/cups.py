@@ -51,9 +51,11 @@ def _liking(side: Side) -> float | None:
 
 
 def of_setting(label: str, text: str) -> str:
-    """paper filter; 3rd use of the filter; dose 17.5 g."""
+    """paper filter; 3rd use of the filter; 1 stir; dose 17.5 g."""
     if label in SPEAK_FOR_THEMSELVES:
         return text
+    if (label, text) == ("stirs", "1"):
+        return "1 stir"
     return f"{text} {label}" if label in COUNTED else f"{label} {text}"
 
 
