@@ -6,6 +6,7 @@ from datetime import date
 from itertools import pairwise
 
 from app.models import (
+    Ask,
     BlindPacket,
     BlindTaster,
     BlindTest,
@@ -79,6 +80,14 @@ def _question(
     for pair in pairs:
         make.save(QuestionSideBySide(question_id=asked.id, side_by_side_id=pair.id))
     make.save(QuestionBlindTest(question_id=asked.id, test_id=test.id))
+    noted = {"asked_on": NOON.date(), "source": words, "noted_at": NOON}
+    for text, question_id in (
+        (words, asked.id),
+        (words, None),
+        (f"{words}?", None),
+        ("2 papers?", None),
+    ):
+        make.save(Ask(text=text, question_id=question_id, **noted))
     return asked
 
 

@@ -12,7 +12,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing, record
 from app.journal.questions import LINKED
 from app.journal.rows import add_row
-from app.models import Ask, Change, Question, QuestionLeftTest
+from app.models import Ask, Change, Question, QuestionGroups, QuestionLeftTest
 from app.models.history import FieldText
 
 GATHERED, RELEASED, TAKEN_BACK = "gathered", "sent to the inbox", "taken back"
@@ -192,6 +192,7 @@ def _tidy(session: Session, question_ids: Iterable[int | None]) -> None:
 
 def _holds(session: Session, question_id: int) -> bool:
     kept = [exists().where(tied.link.question_id == question_id) for tied in LINKED.values()]
-    kept.append(exists().where(QuestionLeftTest.question_id == question_id))
+    for table in (QuestionLeftTest, QuestionGroups):
+        kept.append(exists().where(table.question_id == question_id))
     kept.append(exists().where(Ask.question_id == question_id, Ask.binned_at.is_(None)))
     return bool(session.scalar(select(or_(*kept))))
