@@ -50,7 +50,7 @@ def test_forty_lines_are_gathered_with_one_tap_a_group_and_one_tap_takes_a_group
     visit(phone, "/questions/?sort=often")
     counted = phone.get_by_text("asked 5 times")
     assert counted.count() >= 2
-    more = phone.get_by_role("button", name="Once more").first
+    more = phone.get_by_role("button", name="Asked once more").first
     more.click()
     expect(phone.get_by_text("Asked once more.")).to_be_visible()
     expect(phone.get_by_text("asked 6 times")).to_have_count(1)
@@ -64,7 +64,7 @@ def test_without_scripts_lines_are_pasted_gathered_and_counted(
     paste(page, *FORTY[:9])
     assert gather_all(page) == 2
     visit(page, "/questions/")
-    page.get_by_role("button", name="Once more").first.click()
+    page.get_by_role("button", name="Asked once more").first.click()
     expect(page.get_by_text("Asked once more.")).to_be_visible()
     page.get_by_role("button", name="Take it back").click()
     expect(page.get_by_text("The ask is in the bin.")).to_be_visible()
