@@ -9,7 +9,10 @@ from app.sittings.forms import SkipForm
 from app.sittings.pages import Answer, pages
 from app.sittings.sheet_page import sheet_page
 from app.web import clock
+from app.web.fields import number_or_none
 from app.web.session import reading, writing
+
+CHOOSE_BREWS = "Please choose a brew for each cup, and not one for both."
 
 
 @pages.get("/lines/<id:line_id>")
@@ -23,6 +26,24 @@ def tick(line_id: int) -> Response:
     to = _sheet_of(line_id)
     with writing(to=to) as session:
         doing.tick(session, line_id, clock.now())
+    return redirect(to, 303)
+
+
+@pages.post("/lines/<id:line_id>/brews")
+def take_brews(line_id: int) -> Response:
+    """What a line asks for was brewed and logged without its sheet."""
+    to = _sheet_of(line_id)
+    sent = [number_or_none(text) for text in request.form.getlist("brew")]
+    brew_ids = [brew_id for brew_id in sent if brew_id]
+    if not brew_ids or len(set(brew_ids)) < len(sent):
+        flash(CHOOSE_BREWS, "error")
+        return redirect(to, 303)
+    with writing(to=to) as session:
+        if not doing.can_take(session, brew_ids):
+            abort(404)
+        unnoted = doing.brewed(session, line_id, brew_ids, clock.now())
+    for text in unnoted:
+        flash(text, "error")
     return redirect(to, 303)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from math import ceil
 
 from sqlalchemy.orm import Session
 
@@ -20,12 +21,14 @@ from app.web.formats import formats
 
 @dataclass(frozen=True, slots=True)
 class SheetLine:
-    """A line as the sheet shows it; `otherwise` says, by cup, what was not brewed as planned."""
+    """A line as the sheet shows it; `otherwise` says, by cup, what was not brewed as planned,
+    `left_s` how long a rest that has begun still lasts."""
 
     line: LineStanding
     title: str
     cups: CupsInWords | None
     otherwise: Mapping[Letter, str]
+    left_s: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ def read_sheet(session: Session, sitting: Sitting, now: datetime) -> Sheet:
     made_ids = {brew_id for line in stands.lines for brew_id in line.brew_ids}
     planned, made = read_cups(session, cups, made_ids)
     words = {number: _words(number, two, planned) for number, two in cups.items()}
-    return Sheet(stands, [_shown(line, words, planned, made) for line in stands.lines])
+    return Sheet(stands, [_shown(line, words, planned, made, now) for line in stands.lines])
 
 
 def _words(number: int, two: Mapping[Letter, CupLike], planned: Mapping[Key, Side]) -> CupsInWords:
@@ -56,10 +59,12 @@ def _shown(
     words: Mapping[int, CupsInWords],
     planned: Mapping[Key, Side],
     made: Mapping[int, Side],
+    now: datetime,
 ) -> SheetLine:
     number = line.row.sitting_question_id
     if line.row.kind != "brew":
-        return SheetLine(line, title_of(line), None, {})
+        left = (line.ends_at - now).total_seconds() if line.ends_at else 0
+        return SheetLine(line, title_of(line), None, {}, ceil(left))
     differs: dict[Letter, str] = {}
     for brew in line.brews:
         side = made.get(brew.brew_id or 0) if brew.is_there else None
@@ -67,4 +72,4 @@ def _shown(
             found = otherwise(planned[number, brew.letter], side, formats())
             if found:
                 differs[brew.letter] = otherwise_in_words(found)
-    return SheetLine(line, title_of(line), words.get(number), differs)
+    return SheetLine(line, title_of(line), words.get(number), differs, 0)

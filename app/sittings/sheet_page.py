@@ -1,20 +1,27 @@
 """The page of a run sheet."""
 
 from contextlib import suppress
+from datetime import timedelta
 
 from flask import render_template
 from sqlalchemy.orm import Session
 
+from app.journal.brews import NamedBrew, named_brews, newest_ids
 from app.journal.gathered.evidence import Gathered, gather
+from app.journal.rows import rows_as
 from app.journal.sittings.needs import Readiness, readiness
 from app.journal.sittings.reading import QuestionRow, asked_of, ticks_of
-from app.models import Question, Sitting
+from app.journal.told import brews_in_words
+from app.models import Brew, Question, Sitting
 from app.sittings import words
 from app.sittings.forms import SkipForm
 from app.sittings.sheet import Sheet, read_sheet
 from app.web import clock
 from app.web.formats import formats
 from app.web.session import reading
+
+MOST_LATELY = 8
+BEFORE = timedelta(hours=1)  # what was brewed just before the plan was saved may be meant, too
 
 
 def sheet_page(
@@ -30,18 +37,28 @@ def sheet_page(
         stands=sheet.standing,
         found=_found(session, sheet),
         ready=_ready(session, sheet),
+        lately=_brewed_lately(session, sheet),
         begun=any(line.state == "done" for line in sheet.standing.lines),
         ticks=ticks_of(session, sitting.id),
         forms={line.line.row.id: SkipForm() for line in sheet.lines}
         | ({wrong_line: wrong} if wrong_line else {}),
         wrong_line=wrong_line,
         name=words.name_of(sitting, formats(), zone),
-        now=now,
         lead=words.lead(sheet.standing, now, zone, formats()),
         scalds=words.SCALDS,
         drink=words.DRINK,
         zone=zone,
     )
+
+
+def _brewed_lately(session: Session, sheet: Sheet) -> list[tuple[int, str]]:
+    """The latest brews that no line has made, in words, since the sitting was planned."""
+    taken = {brew_id for line in sheet.standing.lines for brew_id in line.brew_ids}
+    since = Brew.brewed_at >= sheet.standing.sitting.planned_at - BEFORE
+    ids = [brew_id for brew_id in newest_ids(session, MOST_LATELY, since) if brew_id not in taken]
+    rows = rows_as(NamedBrew, session, named_brews().where(Brew.id.in_(ids))) if ids else []
+    rows.sort(key=lambda row: row.brewed_at, reverse=True)
+    return list(brews_in_words(session, rows, formats()))
 
 
 def _ready(session: Session, sheet: Sheet) -> Readiness | None:

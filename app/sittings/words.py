@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta
 
+from app.brewing.sentences import Amount, Sentence
 from app.formats import Formats
 from app.journal.sittings.standing import SittingStanding
 from app.models import Sitting
@@ -11,8 +12,9 @@ SCALDS = (
     "brews at a time, finish what your hands do at one before you turn to the other. Press slowly, "
     "on a firm base; a flipped brewer can slip or come apart: turn it slowly and away from you."
 )
-DRINK = "Taste at drinking temperature: what is hotter than about 60 °C burns in seconds."
-WHY = "such as no time left, spilled, the bag was empty"
+DRINK = Sentence(
+    "What is hotter than about {} burns in seconds: let it cool.", Amount(60.0, "°C", 0)
+)
 
 
 def name_of(sitting: Sitting, formats: Formats, zone: str) -> str:

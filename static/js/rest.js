@@ -1,14 +1,17 @@
-// A rest counts down beside its end; the page says the time of its end without this, too.
-// By the server's clock: a phone whose own is fast would ask again and again until it is over.
-const end = document.querySelector("time[data-until]");
-const ahead = Date.now() - Number(end.closest("[data-now]").dataset.now);
+// A rest counts down beside its end; the page says when it ends without this, too. It goes by the
+// time that was left when the page was made: this device's clock may be wrong.
+const end = document.querySelector("time[data-left]");
 const left = document.createElement("span");
+const over = performance.now() + Number(end.dataset.left) * 1000;
 end.after(" ", left);
 
 function show() {
-  const seconds = Math.ceil((Number(end.dataset.until) + ahead - Date.now()) / 1000);
-  left.textContent = seconds > 0 ? `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")} left` : "over";
-  if (seconds <= 0 && !document.querySelector("details[open], :focus:is(input, textarea)")) location.reload();
-  else setTimeout(show, seconds > 0 ? 500 : 5000);
+  const seconds = Math.ceil((over - performance.now()) / 1000);
+  if (seconds > 0) {
+    left.textContent = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")} left`;
+    setTimeout(show, 500);
+  } else if (document.querySelector(".sheet details[open]")) {
+    left.textContent = "over";  // nothing is lost that is being typed
+  } else location.reload();
 }
 show();

@@ -17,7 +17,16 @@ from app.models import Brew, QuestionBrew, QuestionSideBySide, SideBySide
 from tests.support import page
 from tests.support.clock import A_DAY, NOON
 from tests.support.factories import Make
-from tests.support.sitting import a_pair, brew_line, line_ids, sheet
+from tests.support.sitting import (
+    a_pair,
+    brew_line,
+    line_ids,
+    pair_lines,
+    pair_of,
+    question,
+    save,
+    sheet,
+)
 
 Freeze = Callable[..., None]
 
@@ -227,3 +236,61 @@ def test_the_list_and_the_question_lead_to_the_sheet(
     client.post(f"/sittings/{sitting}/end")
     assert "Over" in page.text(client.get("/sittings/").text)
     assert f'href="/sittings/{sitting}"' not in client.get(f"/questions/{question}").text
+
+
+def test_brews_logged_without_the_sheet_are_taken_for_its_line(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    sitting, _ = a_pair(journal, make)
+    line, *_ = line_ids(journal, sitting)
+    assert "Logged already" not in sheet(client, sitting)
+    a = make.brew(brewed_at=NOON, dose_g=13.5, water_g=215, stirs=0)
+    b = make.brew(brewed_at=NOON, dose_g=13.5, water_g=215, stirs=3)
+    assert "Logged already as cup A" in sheet(client, sitting)
+    for wrong in ({"brew": [a.id, a.id]}, {"brew": ["", ""]}):
+        assert client.post(f"/sittings/lines/{line}/brews", data=wrong).status_code == 303
+        assert "Please choose a brew for each cup" in sheet(client, sitting)
+    assert client.post(f"/sittings/lines/{line}/brews", data={"brew": [999999]}).status_code == 404
+    client.post(f"/sittings/lines/{line}/brews", data={"brew": [a.id, b.id]})
+    said = sheet(client, sitting)
+    assert "1 of 4 lines done" in said
+    assert "stirs 3, planned 2" in said
+    assert "Logged already" not in said
+
+
+def test_what_has_to_be_ready_is_ticked_by_the_journal_or_by_hand(
+    client: FlaskClient, journal: Database, make: Make
+) -> None:
+    sitting, _ = a_pair(journal, make)
+    html = client.get(f"/sittings/{sitting}").text
+    assert "27 g of Morning Hill" in sheet(client, sitting)
+    before = html.count('class="done"')
+    assert before >= 2  # the bag and the brewer
+    client.post(f"/sittings/{sitting}/ready", data={"ready": "kettle"})
+    client.post(f"/sittings/{sitting}/ready", data={"ready": "kettle"})  # another phone
+    ticked = client.get(f"/sittings/{sitting}").text
+    assert ticked.count('class="done"') == before + 1
+    client.post(f"/sittings/{sitting}/ready", data={"missing": "kettle"})
+    assert client.get(f"/sittings/{sitting}").text.count('class="done"') == before
+    assert client.post(f"/sittings/{sitting}/ready", data={"ready": " "}).status_code == 404
+    assert client.post(f"/sittings/{sitting}/ready", data={"ready": "x" * 99}).status_code == 404
+
+
+def test_a_sheet_asks_as_much_of_the_journal_for_ten_pairs_as_for_two(
+    client: FlaskClient, journal: Database, make: Make, statements: Callable[..., Any]
+) -> None:
+    asked: dict[int, int] = {}
+    like = make.brew(dose_g=13.5, water_g=215, stirs=0)
+    for pairs in (2, 10):
+        questions = [question(make, f"Does a stir taste, {number}?") for number in range(pairs)]
+        lines = [line for at, one in enumerate(questions) for line in pair_lines(one, 4 * at)]
+        sitting = save(journal, [pair_of(one, like) for one in questions], lines)
+        ids = line_ids(journal, sitting)[::4]
+        for line in ids[:-1]:
+            brew_line(client, line)
+        client.post(f"/sittings/lines/{ids[-1]}/skip", data={"why": "Late"})
+        client.get(f"/sittings/{sitting}")
+        with statements() as seen:
+            assert client.get(f"/sittings/{sitting}").status_code == 200
+        asked[pairs] = len(seen)
+    assert asked[10] == asked[2]

@@ -14,6 +14,7 @@ from app.journal.history import Thing, hold, record_done
 from app.journal.questions import Kind, tie
 from app.journal.sittings.reading import to_brew
 from app.models import (
+    Brew,
     Question,
     SideBySide,
     Sitting,
@@ -44,6 +45,12 @@ def brewed(session: Session, line_id: int, brew_ids: Sequence[int], now: datetim
         made.brew_id, made.made_at = brew_id, now
     _unskip(line)
     return _put(session, asked.question_id, "brew", brew_ids, now)
+
+
+def can_take(session: Session, brew_ids: Sequence[int]) -> bool:
+    """Whether all these brews are in the journal, not in its bin."""
+    query = select(Brew.id).where(Brew.id.in_(brew_ids), Brew.binned_at.is_(None))
+    return len(session.scalars(query).all()) == len(brew_ids)
 
 
 def compared(session: Session, saved: SideBySide, now: datetime) -> None:
