@@ -7,34 +7,20 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Page, expect
 from sqlalchemy.orm import Session
 
 from app.database import Database
 from app.models import Sitting
-from tests.support.accessible import grave
 from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.sitting import a_pair, line_ids, pair_lines, pair_of, question, save
+from tests.support.thumb import Thumb, clean
 
 pytestmark = pytest.mark.browser
 
 BREWED_TAPS, TASTED_TAPS, CLOSED_TAPS = 4, 4, 1
-FITS = "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
 PAGES = re.compile(rb"/Type\s*/Page[^s]")
-
-
-class Thumb:
-    taps = 0
-
-    def tap(self, place: Locator) -> None:
-        place.tap()
-        self.taps += 1
-
-
-def clean(page: Page) -> None:
-    assert grave(page) == []
-    assert page.evaluate(FITS)
 
 
 def test_a_pair_on_a_phone_from_the_clock_to_what_it_found(
