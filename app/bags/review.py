@@ -21,6 +21,7 @@ from app.bags.just_right import JustRightOf, just_right_of_tasters
 from app.bags.trends import BagChart, bag_charts
 from app.journal.along import Along, settings_of
 from app.journal.brews import newest_ids, read_brews
+from app.journal.repeating import beside_a_difference
 from app.journal.rest import Rest, Span, rest_on
 from app.journal.scores import OneTaster, just_right_of_brews, of_one_taster, scores_of_brews
 from app.models import Bag, Brew
@@ -43,6 +44,7 @@ class Review:
     scored: OneTaster
     uses: list[UseLine]
     just_right: list[JustRightOf]
+    repeats: list[str]
 
     @property
     def before_roast(self) -> bool:
@@ -76,6 +78,7 @@ def review(session: Session, bag: Bag, today: date, taster_id: int | None = None
         scored,
         use_lines(cups),
         just_right_of_tasters(just_right_of_brews(session, brew_ids)),
+        beside_a_difference(session, {scored.taster_id: scored.name} if scored.taster_id else {}),
     )
 
 

@@ -15,6 +15,7 @@ from app.groups.forms import IN_BOTH, ROWS
 from app.journal.groups.compared import compare_groups
 from app.journal.groups.links import put_groups_under, take_groups_off
 from app.journal.questions import open_questions
+from app.journal.repeating import beside_a_difference
 from app.web import clock
 from app.web.assets import show_charts
 from app.web.fields import number_or_none
@@ -120,7 +121,7 @@ def _page(session: Session, forms: Forms, asked: Asked) -> str:
         shown=shown,
         charts=drawn,
         no_picture=NO_PICTURE,
-        repeats=words.own_repeats(compared),
+        repeats=beside_a_difference(session, dict(words.tasters_of(compared))),
         tasters=_tasters(asked, shown[0].taster_id if shown else 0, words.tasters_of(compared)),
     )
 

@@ -10,9 +10,7 @@ from app.groups.choices import Names
 from app.journal.groups.compared import Compared, Stratum
 from app.journal.groups.wanted import Wanted
 from app.journal.pairs.fairness import listed
-from app.journal.repeating import Repeats
 from app.sensory.scores.apart import LEAST_DAYS, Apart
-from app.sensory.scores.repeats import Spread
 
 ANY = "all cups"
 THE_REST = "all the others"
@@ -226,26 +224,6 @@ def tasters_of(compared: Compared) -> list[tuple[int, str]]:
     """The tasters of either group by name; none where they tell the groups apart."""
     found = {one.taster_id: one.name for one in compared.strata if one.name}
     return sorted(found.items(), key=lambda row: row[1])
-
-
-def own_repeats(compared: Compared) -> list[str]:
-    """A sentence for each taster."""
-    of = {one.taster_id: one.repeats for one in compared.strata}
-    return [repeatability(of[taster_id], name) for taster_id, name in tasters_of(compared)]
-
-
-def repeatability(of: Repeats | None, name: str) -> str:
-    """How much a taster's own scores of one recipe differ."""
-    if of is None or (of.days_apart is None and of.one_day is None):
-        return f"{name} has not scored one recipe twice yet, so how well they repeat is not known."
-    told = [_spread(one) for one in (of.days_apart, of.one_day) if one]
-    return f"Cups of one recipe, scored by {name}, scatter by {' and '.join(told)}."
-
-
-def _spread(spread: Spread) -> str:
-    days = "on one day" if spread.one_day else "on different days"
-    recipes = _counted(spread.groups, "recipe")
-    return f"{spread.sd:.1f} points ({spread.repeats} repeats of {recipes}, {days})"
 
 
 def _some(words: Sequence[str]) -> str:

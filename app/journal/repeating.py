@@ -32,6 +32,10 @@ class Repeats:
     days_apart: Spread | None
     one_day: Spread | None
 
+    @property
+    def spreads(self) -> list[Spread]:
+        return [one for one in (self.days_apart, self.one_day) if one]
+
 
 class _Score(NamedTuple):
     brew_id: int
@@ -43,6 +47,20 @@ class _Score(NamedTuple):
 def own_repeats(session: Session) -> Mapping[int, Repeats]:
     """By taster, from the latest scored brews; worked out once for as long as nothing changes."""
     return while_unchanged(session, "own repeats", lambda: _own_repeats(session))
+
+
+def beside_a_difference(session: Session, tasters: Mapping[int, str]) -> list[str]:
+    """What to read a difference of these tasters' scores beside: a sentence for each, by name."""
+    known = own_repeats(session)
+    by_name = sorted(tasters.items(), key=lambda row: row[1])
+    return [_sentence(known.get(taster_id), name) for taster_id, name in by_name]
+
+
+def _sentence(of: Repeats | None, name: str) -> str:
+    if of is None or not of.spreads:
+        return f"{name} has not scored one recipe twice yet, so how well they repeat is not known."
+    told = [f"{spread.sd:.1f} points ({spread.basis})" for spread in of.spreads]
+    return f"Cups of one recipe, scored by {name}, scatter by {' and '.join(told)}."
 
 
 def _own_repeats(session: Session) -> dict[int, Repeats]:

@@ -14,13 +14,14 @@ from app.journal import questions
 from app.journal.asks.reading import asks_under, count_waiting
 from app.journal.asks.saving import AskValues, add_asks
 from app.journal.bin import put_in_bin, take_from_bin
-from app.journal.gathered.evidence import gather
+from app.journal.gathered.evidence import Gathered, gather
 from app.journal.gathered.sources import sources_of
 from app.journal.gathered.within import within_of
 from app.journal.history import Thing
 from app.journal.paging import ROWS_A_PAGE
 from app.journal.pairs.setup import FAMILIES
 from app.journal.questions import Kind
+from app.journal.repeating import beside_a_difference
 from app.journal.sittings.reading import sitting_with_question
 from app.models import Ask, Question, SideBySide
 from app.questions import export, queries
@@ -291,6 +292,7 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         question=question,
         form=form,
         found=gathered,
+        repeats=_repeats(session, gathered),
         within=within_of(session, question, gathered),
         sources=sources_of(gathered),
         offered=offered(session, question.id, formats()),
@@ -301,6 +303,12 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         now=clock.now(),
         sitting_id=sitting_with_question(session, question.id),
     )
+
+
+def _repeats(session: Session, gathered: Gathered) -> list[str]:
+    """How well those repeat whose scores of brews stand under a question."""
+    rows = [row for brew in gathered.brews for row in brew.side.tastings if row.liking is not None]
+    return beside_a_difference(session, {row.taster_id: row.taster_name for row in rows})
 
 
 def _to(question_id: int, message: str) -> Response:

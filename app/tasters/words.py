@@ -13,18 +13,16 @@ NONE_YET = (
 
 def repeats(of: Repeats | None) -> list[str]:
     """How much one taster's scores of one recipe differ, and what one cup against one cup takes."""
-    spreads = [one for one in (of.days_apart, of.one_day) if one] if of else []
-    return [_repeats(one) for one in spreads] or [NONE_YET]
+    return [_repeats(spread) for spread in of.spreads] if of and of.spreads else [NONE_YET]
 
 
 def _repeats(spread: Spread) -> str:
-    days = "on one day" if spread.one_day else "on different days"
-    recipes = _counted(spread.groups, "recipe")
-    basis = f"{spread.repeats} repeats of {recipes}, made {days}, scatter by {spread.sd:.1f} points"
-    wide = spread.range_95
-    if wide >= 8:
-        return f"{basis}: too few to say how far apart two cups have to be."
-    return f"{basis}. Two cups have to be more than {wide:.1f} apart to stand out from that."
+    told = f"{spread.basis}, scatter by {spread.sd:.1f} points"
+    if spread.is_wide:
+        return f"{told}: too few to say how far apart two cups have to be."
+    return (
+        f"{told}. Two cups have to be more than {spread.range_95:.1f} apart to stand out from that."
+    )
 
 
 def agreement(pair: TwoTasters) -> list[str]:

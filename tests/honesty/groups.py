@@ -162,7 +162,7 @@ def told(plant: Planted, groups: tuple[Wanted, Wanted] = BY_USE) -> Told:
 
 
 def _read(cups: Cups, groups: tuple[Wanted, Wanted]) -> Compared:
-    return hold_against(cups, Noting(*groups, cups.stacks, {}), {})
+    return hold_against(cups, Noting(*groups, cups.stacks, {}))
 
 
 def by_lot(rng: np.random.Generator, days: int, effect: float) -> Cups:

@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager
 from flask.testing import FlaskClient
 
 from app.models import Taster
-from tests.support.asking import says
+from tests.support.asking import ask, says, tie
 from tests.support.factories import Make
 
 Watch = Callable[[], AbstractContextManager[list[str]]]
@@ -40,7 +40,7 @@ def test_repeats_say_what_two_cups_have_to_differ_by(client: FlaskClient, make: 
     for liking in (6, 7, 6, 7):
         make.tasting(make.brew(), liking=liking)
     said = says(client, "/tasters/")
-    assert "4 repeats of 1 recipe, made on different days, scatter by 0.6 points." in said
+    assert "4 repeats of one recipe, made on different days, scatter by 0.6 points." in said
     # 3.182 (t, 3 df) · 0.577 · √2, and the half point that whole scores hide
     assert "Two cups have to be more than 3.1 apart to stand out from that." in said
 
@@ -91,3 +91,17 @@ def test_the_page_asks_as_often_with_many_scores(
             client.get("/tasters/")
         counts.append(len(seen))
     assert counts[0] == counts[1]
+
+
+def test_a_difference_on_other_pages_stands_beside_the_tasters_own_repeats(
+    client: FlaskClient, make: Make
+) -> None:
+    brews = [make.brew(steep_s=120 + 40 * (n % 2)) for n in range(4)]
+    for n, brew in enumerate(brews):
+        make.tasting(brew, liking=6 + n % 2 + n // 2)
+    told = "Cups of one recipe, scored by Juniper, scatter by 0.7 points (4 repeats of 2 recipes"
+    assert told in says(client, f"/bags/{brews[0].bag_id}")
+    question = ask(client, factor="steep")
+    for brew in brews:
+        tie(client, question, "brew", brew)
+    assert told in says(client, question)

@@ -1,6 +1,6 @@
 """Two groups of cups compared: each taster by themselves, blind and sighted apart."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from statistics import fmean
@@ -12,7 +12,6 @@ from app.journal.groups.cups import CupRow, Cups, read_cups
 from app.journal.groups.things import Noting, things
 from app.journal.groups.wanted import Wanted
 from app.journal.pairs.setup import LABELS, WORTH_NOTING
-from app.journal.repeating import Repeats, own_repeats
 from app.sensory.scores.apart import ALPHA, Apart, Days, Scored, apart, by_day, enough, spread
 from app.sensory.scores.balance import Beside, Verdict, beside, scored_alike
 
@@ -35,8 +34,8 @@ class Side:
 class Stratum:
     """The cups of one taster, all blind or all sighted. `found` is None where a group is empty.
 
-    `scored` says whether as many of the brews were scored in both; `repeats` is the taster's own
-    spread. Where the groups are told apart by their tasters, `name` is empty.
+    `scored` says whether as many of the brews were scored in both. Where the groups are told apart
+    by their tasters, `name` is empty.
     """
 
     taster_id: int
@@ -48,7 +47,6 @@ class Stratum:
     found: Apart | None
     balance: Sequence[Beside]
     scored: Verdict
-    repeats: Repeats | None
 
     @property
     def rivals(self) -> list[str]:
@@ -85,10 +83,10 @@ def compare_groups(session: Session, a: Wanted, b: Wanted, *, rest: bool = False
     """Read both groups and hold them against each other; with `rest`, B is what is not A."""
     cups = read_cups(session, a, b, rest=rest)
     frozen = frozen_spans(session, {row.bag_id for row in cups.rows})
-    return hold_against(cups, Noting(a, b, cups.stacks, frozen), own_repeats(session))
+    return hold_against(cups, Noting(a, b, cups.stacks, frozen))
 
 
-def hold_against(cups: Cups, noting: Noting, repeats: Mapping[int, Repeats]) -> Compared:
+def hold_against(cups: Cups, noting: Noting) -> Compared:
     """The cups that were read, each taster's by themselves, blind and sighted ones apart."""
     kinds: dict[tuple[int, bool], list[CupRow]] = {}
     for row in cups.rows:
@@ -96,10 +94,7 @@ def hold_against(cups: Cups, noting: Noting, repeats: Mapping[int, Repeats]) -> 
     days = {kind: _days(rows) for kind, rows in kinds.items()}
     looked_at = sum(enough(one) for one in days.values())
     alpha = ALPHA / max(looked_at, 1)
-    strata = [
-        _stratum(rows, days[kind], cups, noting, repeats.get(kind[0]), alpha)
-        for kind, rows in kinds.items()
-    ]
+    strata = [_stratum(rows, days[kind], cups, noting, alpha) for kind, rows in kinds.items()]
     strata.sort(key=lambda one: (one.found is None, -min(one.a.days, one.b.days), -one.a.days))
     return Compared(strata, looked_at, cups.in_both, cups.brews, cups.since)
 
@@ -109,12 +104,7 @@ def _days(rows: Sequence[CupRow]) -> Days:
 
 
 def _stratum(
-    rows: Sequence[CupRow],
-    days: Days,
-    cups: Cups,
-    noting: Noting,
-    repeats: Repeats | None,
-    alpha: float,
+    rows: Sequence[CupRow], days: Days, cups: Cups, noting: Noting, alpha: float
 ) -> Stratum:
     found = apart(days, alpha)
     of_a = [row for row in rows if row.in_a]
@@ -131,7 +121,6 @@ def _stratum(
         found=found,
         balance=_balance(rows, noting, days, found) if found and measured else (),
         scored=_scored(of_a, of_b, cups) if measured else "alike",
-        repeats=repeats,
     )
 
 

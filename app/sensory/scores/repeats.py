@@ -58,6 +58,18 @@ class Spread:
         wide = float(special.stdtrit(self.df, 0.975)) * max(self.sd, LEAST_SD) * sqrt(2)
         return max(wide + HIDDEN, self.apart)
 
+    @property
+    def is_wide(self) -> bool:
+        """Too few repeats to measure anything by: no two scores of the scale are further apart."""
+        return self.range_95 >= WHOLE_SCALE
+
+    @property
+    def basis(self) -> str:
+        """What it rests on."""
+        recipes = "one recipe" if self.groups == 1 else f"{self.groups} recipes"
+        days = "on one day" if self.one_day else "on different days"
+        return f"{self.repeats} repeats of {recipes}, made {days}"
+
 
 @dataclass(frozen=True)
 class AgainstRepeats:
@@ -134,8 +146,8 @@ def against_repeats(
     if spread is None:
         text = f"{apart} {SHARED if any(len(group) > 1 for group in groups) else NONE_YET}"
         return AgainstRepeats(difference, None, "no repeats", text)
-    if spread.range_95 >= WHOLE_SCALE:
-        text = f"{apart} Your {_repeats(spread)}, are too few to measure it by."
+    if spread.is_wide:
+        text = f"{apart} Your {spread.basis}, are too few to measure it by."
         return AgainstRepeats(difference, None, "no repeats", text)
     like = abs(difference) <= spread.range_95
     within = "this difference is one that repeats show" if spread.sd else "this one is within that"
@@ -146,13 +158,7 @@ def against_repeats(
 
 
 def _basis(spread: Spread) -> str:
-    many, wide = _repeats(spread), f"{spread.range_95:.1f}"
+    many, wide = spread.basis, f"{spread.range_95:.1f}"
     if not spread.sd:
         return f"Your {many}, all scored alike, which fits differences up to {wide}"
     return f"Going by your {many}, two such cups stay within {wide} of each other 19 times in 20"
-
-
-def _repeats(spread: Spread) -> str:
-    recipes = "one recipe" if spread.groups == 1 else f"{spread.groups} recipes"
-    days = "on one day" if spread.one_day else "on different days"
-    return f"{spread.repeats} repeats of {recipes}, made {days}"
