@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from html import unescape
 from pathlib import Path
@@ -29,12 +29,34 @@ from tests.support.server import served
 
 FIRST_CHART, LIVE = 1.3, 1.5
 ROUNDS, LIVE_ROUNDS = 7, 5
-LIVE_CHARTS = ("over-time", "strength", "steep-time")
+LIVE_CHARTS = ("over-time", "steep-time")
 FIGURE = re.compile(r'data-chart="([^"]+)">(.*?)</script>', re.DOTALL)
 VISITS = ("cold", "warm")
 
-Times = dict[str, float]
 Visit = Callable[[Page], float]
+
+
+class Job(NamedTuple):
+    """What is timed, on the pages as they are or on those without their charts."""
+
+    visit: Visit
+    charts: bool = True
+
+
+class Pair(NamedTuple):
+    """Milliseconds of a job and of what it is held against, a pair a round."""
+
+    times: list[tuple[float, float]]
+
+    @property
+    def ratio(self) -> float:
+        """Of the two of one round, which a busy machine slows alike; the median of all rounds."""
+        return median(ours / theirs for ours, theirs in self.times)
+
+    @property
+    def told(self) -> str:
+        ours, theirs = (median(one) for one in zip(*self.times, strict=True))
+        return f"{ours:.0f} ms / {theirs:.0f} ms"
 
 
 class Household(NamedTuple):
@@ -60,48 +82,48 @@ def missing() -> str:
 
 
 def _first_chart(household: Household, name: str, address: str) -> Iterator[Result]:
-    took = _medians(
+    took = _pairs(
         household,
-        {
-            "chart": (True, lambda page: window.chart_painted(page, address)),
-            "text": (False, lambda page: window.text_painted(page, address)),
-        },
+        Job(lambda page: window.chart_painted(page, address)),
+        Job(lambda page: window.text_painted(page, address), charts=False),
         ROUNDS,
     )
-    for visit in VISITS:
-        chart, text = took[f"chart {visit}"], took[f"text {visit}"]
-        told = f"{chart:.0f} ms / {text:.0f} ms to the first text of the page without charts"
-        yield Result(f"first chart of {name}, {visit}", FIRST_CHART, chart / text, told)
+    for visit, pair in took.items():
+        told = f"{pair.told} to the first text of the page without charts"
+        yield Result(f"first chart of {name}, {visit}", FIRST_CHART, pair.ratio, told)
 
 
 def _live(household: Household, chart: str) -> Iterator[Result]:
     address = household.page_of[chart]
-    took = _medians(
+    took = _pairs(
         household,
-        {
-            "live": (True, lambda page: window.live_after_tap(page, address, chart)),
-            "bare": (True, lambda page: window.alone_drawn(page, chart)),
-        },
+        Job(lambda page: window.live_after_tap(page, address, chart)),
+        Job(lambda page: window.alone_drawn(page, chart)),
         LIVE_ROUNDS,
     )
-    for visit in VISITS:
-        live, bare = took[f"live {visit}"], took[f"bare {visit}"]
-        told = f"{live:.0f} ms after the tap / {bare:.0f} ms for a bare page with the figure"
-        yield Result(f"live chart {chart}, {visit}", LIVE, live / bare, told)
+    for visit, pair in took.items():
+        told = f"{pair.told} for a bare page with the figure"
+        yield Result(f"live chart {chart} after a tap, {visit}", LIVE, pair.ratio, told)
 
 
-def _medians(household: Household, jobs: Mapping[str, tuple[bool, Visit]], rounds: int) -> Times:
-    """In turns, so that a busy moment of the machine falls on all; one round goes uncounted."""
-    took: dict[str, list[float]] = {f"{job} {visit}": [] for job in jobs for visit in VISITS}
+def _pairs(household: Household, ours: Job, theirs: Job, rounds: int) -> dict[str, Pair]:
+    """First and second visits in windows of their own, in turns; one round goes uncounted."""
+    took = {visit: Pair([]) for visit in VISITS}
     for count in range(-1, rounds):
-        for job, (with_charts, visit) in jobs.items():
-            with window.slow_phone(household.browser, household.url, charts=with_charts) as page:
-                for which in VISITS:
-                    spent = visit(page)
-                    page.goto("about:blank")
-                    if count >= 0:
-                        took[f"{job} {which}"].append(spent)
-    return {name: median(times) for name, times in took.items()}
+        found = [_visits(household, job) for job in (ours, theirs)]
+        for visit, times in zip(VISITS, zip(*found, strict=True), strict=True):
+            if count >= 0:
+                took[visit].times.append(times)
+    return took
+
+
+def _visits(household: Household, job: Job) -> list[float]:
+    with window.slow_phone(household.browser, household.url, charts=job.charts) as page:
+        took = []
+        for _ in VISITS:
+            took.append(job.visit(page))
+            page.goto("about:blank")
+        return took
 
 
 @contextmanager

@@ -11,10 +11,12 @@ import pytest
 
 from app.backups.checks import find_damage
 from app.config import Config
+from tests.benchmarks.charts import Pair, missing
 from tests.benchmarks.generate import FEW, write
 from tests.benchmarks.pages import BOUNDED, template_alone
 from tests.benchmarks.result import Result, table
 from tests.benchmarks.site import Site
+from tests.benchmarks.window import PARTS
 
 
 @pytest.fixture(scope="module")
@@ -76,3 +78,25 @@ def test_a_broken_bound_is_said(ratio, over):
 
 def test_what_could_not_be_measured_counts_as_over():
     assert Result("a page", 2.0, float("nan"), "").over
+
+
+def test_a_page_without_its_charts_is_the_same_page_but_for_them():
+    page = (
+        '<link rel="stylesheet" href="/static/css/parts.css"><link rel="stylesheet" '
+        'href="/static/css/charts.css?v=1"><script type="module" src="/static/js/chart.js" '
+        'data-plotly="/vendor/plotly-1.js"></script><p>Text</p><figure class="chart">a</figure>'
+        "<p>More</p>"
+    )
+    left = '<link rel="stylesheet" href="/static/css/parts.css"><p>Text</p><p>More</p>'
+    assert PARTS.sub("", page) == left
+
+
+def test_times_are_held_against_those_of_the_same_round():
+    pair = Pair([(20, 10), (300, 100), (24, 20)])
+    assert pair.ratio == 2
+    assert pair.told == "24 ms / 20 ms"
+
+
+def test_without_a_browser_that_is_said(monkeypatch):
+    monkeypatch.setattr("tests.benchmarks.charts.chromium_path", lambda: None)
+    assert missing() == "Chromium is not installed on this machine"
