@@ -8,11 +8,13 @@ from sqlalchemy.orm import Session
 from app.charts.figure import Chart
 from app.formats import Formats
 from app.journal.gathered import sources
+from app.journal.pairs.fairness import listed
 from app.models import Question
 from app.readers import pictures, tasted, tested, words
 from app.readers.asked import Asked, read_asked
 from app.readers.brewed import MOST_WAYS, how_brewed
 from app.readers.evidence import SETTLED, lead, limits
+from app.readers.own_words import names_in
 from app.readers.publication import Part, Publication
 from app.readers.ticks import Ticks
 
@@ -53,15 +55,16 @@ def answer_of(
         drawn,
         [part for part in parts if part.filled],
         made_on,
-        words.CUPS_UNSAID
-        if any(one.n and not asked.cups(one) for one in asked.found.tests)
-        else "",
+        _advice(session, asked),
     )
 
 
-def _advice(asked: Asked) -> str:
+def _advice(session: Session, asked: Asked) -> list[str]:
+    """What the household should know before it lets the answer go out."""
     unsaid = any(test.n and not asked.cups(test) for test in asked.found.tests)
-    return words.CUPS_UNSAID if unsaid else ""
+    named = names_in(session, f"{asked.question.text}\n{asked.question.answer}")
+    said = [words.NAMED.format(listed(named))] if named else []
+    return [*said, words.CUPS_UNSAID] if unsaid else said
 
 
 def _tasted(asked: Asked) -> tuple[list[str], list[str]]:

@@ -46,7 +46,7 @@ class Publication:
     pictures: Sequence[Chart]
     parts: Sequence[Part]
     made_on: str
-    advice: str = ""
+    advice: Sequence[str] = ()
 
     @property
     def paragraphs(self) -> list[str]:

@@ -63,6 +63,7 @@ CUPS_UNSAID = (
     "What cups A and B of a blind test were is known only in your own words. Let these in, so that "
     "strangers can follow."
 )
+NAMED = "Your own words name {}: they go out as you wrote them."
 WHAT_WAS_ASKED = "of what was asked for"
 STRENGTH = (
     "Strength of the evidence: a rule of Oddcup’s own. Sighted cups are a hint at most; only blind "

@@ -105,6 +105,16 @@ def test_a_test_whose_results_wait_says_nothing_of_them(client: FlaskClient, mak
     assert client.get(f"/readers/questions/{number(question)}/picture-1.svg").status_code == 404
 
 
+def test_names_in_ones_own_words_are_pointed_out(client: FlaskClient, make: Make) -> None:
+    make.brewer(name="Blue pot")
+    make.taster(name="Ann")
+    question = ask(client, "Is the blue POT better, Ann?")
+    reply(client, question, "Announced too early.")
+    preview = page.text(client.get(f"/readers/questions/{number(question)}").text)
+    assert words.NAMED.format("Blue pot and Ann") in preview
+    assert words.NAMED[:20] not in text_of(client, question)
+
+
 # The cups
 
 

@@ -10,11 +10,13 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy.orm import Session
+from werkzeug.routing import AnyConverter
 
 from app import create_app
 from app.config import Config
@@ -65,8 +67,14 @@ def nothing_binned(site: Site) -> None:
 def _path(site: Site, endpoint: str, data: st.DataObject) -> str:
     rule = next(site.app.url_map.iter_rules(endpoint))
     ids = st.sampled_from([1, 1, 1, 2, 2, 3, 999999999])
+    listed = {
+        name: st.sampled_from(sorted(of.items))
+        for name, of in rule._converters.items()
+        if isinstance(of, AnyConverter)
+    }
     with site.app.test_request_context():
-        return site.app.url_for(endpoint, **{name: data.draw(ids) for name in rule.arguments})
+        drawn: dict[str, Any] = {name: data.draw(listed.get(name, ids)) for name in rule.arguments}
+        return site.app.url_for(endpoint, **drawn)
 
 
 @pytest.mark.usefixtures("nothing_binned")
