@@ -172,7 +172,11 @@ def test_gathering_is_taken_back_with_one_tap_and_the_empty_question_goes_into_t
     paste(client, *PAPERS)
     assert gather(client, forms(client)[0]) == 303
     assert "3 asks went under" in says(client, INBOX)
+    history = says(client, "/history/ask/1")
+    assert "From this computer: gathered. " in history
+    assert "Question in the inbox Two papers or one?" in history
     take_back(client)
+    assert "taken back" in says(client, "/history/ask/1")
     assert {one.question_id for one in asks(journal)} == {None}
     assert questions(journal)[0].binned_at is not None
     assert "went under" not in says(client, INBOX)

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import fmean
 from typing import NamedTuple
 
 from sqlalchemy import select
@@ -15,7 +14,7 @@ from app.models import Ask, Question
 from app.models.base import WORDS_CHARS
 
 MOST_SHOWN = 200
-MOST_COMPARED = 400  # questions, the newest; and as many of their asks
+MOST_COMPARED = 250  # questions, the newest; and as many of their asks
 MOST_NEAR, WORTH_OFFERING = 5, 0.3
 # What a question is about, by the topics of its asks.
 FACTORS = {
@@ -132,12 +131,16 @@ def _known(session: Session) -> dict[Known, list[str]]:
 
 def _nearest(asks: Sequence[AskRow], known: Mapping[Known, Sequence[str]]) -> list[Near]:
     """The questions these asks are most like: their words, or those they were asked in."""
-    found = []
+    texts, found = [ask.text for ask in asks], []
     for question, (text, *others) in known.items():
-        near = fmean(likeness(ask.text, text) for ask in asks)
+        near = _mean_likeness(texts, [text])
         if others:
-            each = [likeness(ask.text, other) for ask in asks for other in others]
-            near = max(near, fmean(each))
+            near = max(near, _mean_likeness(texts, others))
         if near >= WORTH_OFFERING:
             found.append(Near(question, near))
     return sorted(found, key=lambda one: -one.likeness)[:MOST_NEAR]
+
+
+def _mean_likeness(some: Sequence[str], others: Sequence[str]) -> float:
+    total = sum(likeness(one, other) for one in some for other in others)
+    return total / (len(some) * len(others))

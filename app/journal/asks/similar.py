@@ -1,8 +1,7 @@
 """Which asks may be one question: a suggestion. Pure."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
-from math import sqrt
 
 from rapidfuzz import fuzz
 from rapidfuzz.utils import default_process
@@ -13,23 +12,16 @@ from app.text import search_text
 ALIKE = 0.76  # mean over all pairs of a group; see tests/similar
 WORD_FOR_WORD = 90.0  # of 100: the same words, whatever their order
 
-Topics = Mapping[str, float]
-
 
 def likeness(a: str, b: str) -> float:
     """From 0 to 1: the cosine of what both are about; texts about nothing we know are alike only
     word for word."""
     of_a, of_b = topics_of(a), topics_of(b)
     if of_a and of_b:
-        return _cosine(of_a, of_b)
+        return sum(weight * of_b[topic] for topic, weight in of_a.items() if topic in of_b)
     one, other = default_process(search_text(a)), default_process(search_text(b))
     ratio = fuzz.token_sort_ratio(one, other) if one and other else 0.0
     return ratio / 100 if ratio >= WORD_FOR_WORD else 0.0
-
-
-def _cosine(a: Topics, b: Topics) -> float:
-    both = sum(weight * b[topic] for topic, weight in a.items() if topic in b)
-    return both / sqrt(sum(w * w for w in a.values()) * sum(w * w for w in b.values()))
 
 
 def suggest(texts: Sequence[str]) -> list[list[int]]:

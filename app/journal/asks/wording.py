@@ -9,6 +9,7 @@ The table is made by hand; tests/similar holds it against asks it was not made f
 import re
 from collections.abc import Mapping
 from functools import lru_cache
+from math import sqrt
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -107,7 +108,8 @@ MOST_WORDS = 60  # of an ask are looked at: who writes more has said it by then
 
 @lru_cache(maxsize=8192)
 def topics_of(text: str) -> Mapping[str, float]:
-    """What the text is about: topics, and words that are in no table, with their weights."""
+    """What the text is about: topics, and words that are in no table, with their weights; the
+    squares of these add up to 1."""
     folded = search_text(text)
     for pattern, word in _PHRASES:
         folded = pattern.sub(word, folded)
@@ -118,7 +120,8 @@ def topics_of(text: str) -> Mapping[str, float]:
             found[topic] = TOPICS[topic][0] if topic in TOPICS else UNKNOWN
     if "two papers" in found and "paper" not in found:
         del found["two papers"]
-    return found
+    length = sqrt(sum(weight * weight for weight in found.values()))
+    return {topic: weight / length for topic, weight in found.items()}
 
 
 @lru_cache(maxsize=8192)
