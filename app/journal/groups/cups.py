@@ -143,6 +143,11 @@ def _flag(condition: Condition) -> ColumnElement[int]:
     return case((condition, 1), else_=0)
 
 
+class _Counts(NamedTuple):
+    of_a: int
+    of_b: int
+
+
 def _brews(
     session: Session,
     is_a: Condition,
@@ -157,12 +162,14 @@ def _brews(
     in_a, in_b = _flag(is_a), _flag(is_b)
     of_a = in_a if apart or rest else in_a * (1 - in_b)
     of_b = in_b if apart else in_b * (1 - in_a)
-    query = select(*(func.coalesce(func.sum(one), 0) for one in (of_a, of_b)))
+    counts = {"of_a": of_a, "of_b": of_b}
+    sums = {name: func.coalesce(func.sum(one), 0) for name, one in counts.items()}
+    query = select(*columns_of(_Counts, Brew, **sums))
     query = query.select_from(Brew).where(Brew.binned_at.is_(None), or_(is_a, is_b))
     if oldest:
         query = query.where(Brew.brewed_at > oldest.brewed_at)
-    row = session.execute(query).one()
-    return int(row[0]), int(row[1])
+    (counted_so,) = rows_as(_Counts, session, query)
+    return counted_so.of_a, counted_so.of_b
 
 
 class _Used(NamedTuple):

@@ -13,8 +13,10 @@ from app.sensory.lazy import np, special
 
 LEAST_PAIRS = 3
 LEAST_PAIRS_FOR_A_TEST = 6
-# Steps to a point: means of up to six whole scores differ by sixtieths, anything else is rounded.
+# Steps to a point: means of up to six whole scores differ by sixtieths; anything else is rounded,
+# more coarsely where there are many.
 STEPS = (60, 1000)
+MANY = 40
 NEGLIGIBLE = 1e-6
 TYPICAL_DIFFERENCE = 1.5  # between two scores of one recipe on nine points (common practice)
 
@@ -101,15 +103,15 @@ def _test(differences: Sequence[float], alpha: float) -> PairedTest:
 def sign_flip_share(differences: Sequence[float]) -> float:
     """Share of all 2^n sign patterns with a sum of at least the absolute value of the sum seen.
 
-    It is exact for sixtieths, and for differences rounded to a thousandth: their sums lie on a
-    lattice, on which each difference halves the weights and adds a copy of them, shifted by twice
-    its size.
+    It is exact for sixtieths, and for differences rounded to a thousandth (more than 40 of them: to
+    a sixtieth). Their sums lie on a lattice, on which each difference halves the weights and adds a
+    copy of them, shifted by twice its size.
 
     >>> sign_flip_share([1.0, 2.0, 1.5])
     0.125
     """
     sixtieths = all(abs(STEPS[0] * d - round(STEPS[0] * d)) < NEGLIGIBLE for d in differences)
-    to_a_point = STEPS[0] if sixtieths else STEPS[1]
+    to_a_point = STEPS[0] if sixtieths or len(differences) > MANY else STEPS[1]
     steps = [round(abs(d) * to_a_point) for d in differences]
     seen = abs(sum(round(d * to_a_point) for d in differences))
     unit = gcd(*steps) or 1
