@@ -67,10 +67,11 @@ def _chart(
     span: tuple[float, float] | None = None,
 ) -> Chart:
     figure = trend_chart(kinds, x_title=life.x_title, y_title=y_title, y_range=span)
+    named = sum(1 for kind in kinds if kind.x) > 1
     rows = [
-        [formats.number(x), kind.name, formats.number(y, 2)]
+        [formats.number(x), *([kind.name] if named else []), formats.number(y, 2)]
         for kind in kinds
         for x, y in zip(kind.x, kind.y, strict=True)
     ]
-    head = [f"{life.x_title}#", "Kind", f"{y_title}#"]
+    head = [f"{life.x_title}#", *(["Kind"] if named else []), f"{y_title}#"]
     return Chart(f"{title} over the bag’s days", figure, head, rows)

@@ -36,11 +36,11 @@ def main(wanted: list[str]) -> int:
         "solving": lambda: iter([solving(), sharing()]),
         "charts": charts,
     }
-    if why := missing():
-        del parts["charts"]
-        wanted = [name for name in wanted if name in parts] or list(parts)
-    results = [one for name in wanted or parts for one in parts[name]()]
-    print(table(results))
+    why = missing()
+    chosen = [name for name in wanted or parts if not (why and name == "charts")]
+    results = [one for name in chosen for one in parts[name]()]
+    if results:
+        print(table(results))
     if why:
         print(f"\nNot measured, as {why}: first charts and live charts")
     if left_out := many.without_rows():
