@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
+from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import Select, and_, func, select
+from sqlalchemy import Select, and_, bindparam, func, select
 from sqlalchemy.orm import Session
 
 from app.brewing.sitting.wanted import FilterWanted
@@ -167,9 +168,14 @@ def ticks_of(session: Session, sitting_id: int) -> set[str]:
 
 def under_way(session: Session, most: int = MOST_OPEN) -> list[Sitting]:
     """Sittings that nobody has closed, the newest first, those in the bin left out."""
+    return list(session.scalars(_under_way(), {"most": most}))
+
+
+@cache
+def _under_way() -> Select[Sitting]:
+    """Created once: the first page asks for it every time."""
     query = select(Sitting).where(Sitting.ended_at.is_(None), Sitting.binned_at.is_(None))
-    newest = query.order_by(Sitting.planned_at.desc(), Sitting.id.desc())
-    return list(session.scalars(newest.limit(most)))
+    return query.order_by(Sitting.planned_at.desc(), Sitting.id.desc()).limit(bindparam("most"))
 
 
 def ended_page(session: Session, args: Mapping[str, str]) -> Page[Sitting]:
