@@ -62,6 +62,8 @@ def kept(client: FlaskClient, make: Make) -> Kept:
         "brews": "/brews/",
         "pair": f"/side-by-side/{a.id}/{b.id}",
         "filter": f"/filters/{paper.id}",
+        "groups": "/groups/?a-days=weekdays&b-days=weekends",
+        "tasters": "/tasters/",
         "data": f"{question}/export.json",
     }
     return Kept(trial, a.id, b.id, pages)
