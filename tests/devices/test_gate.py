@@ -14,6 +14,7 @@ from app.models import Trial
 from app.web.security import open_to_network
 from tests.migrations.rows import read_rows
 from tests.support import page
+from tests.support.addresses import some_values
 from tests.support.clock import NOON
 from tests.support.factories import Make
 from tests.support.household import furnish
@@ -61,9 +62,9 @@ def _addresses(app: Flask, method: str) -> Iterator[tuple[str, str]]:
     with app.test_request_context():
         for rule in app.url_map.iter_rules():
             if method in (rule.methods or ()):
-                filled = {
-                    name: "js/chart.js" if name == "filename" else 1 for name in rule.arguments
-                }
+                filled = some_values(rule)
+                if "filename" in filled:
+                    filled["filename"] = "js/chart.js"
                 yield rule.endpoint, app.url_for(rule.endpoint, **filled)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Flask
 from sqlalchemy import Select, func, literal, select
 from sqlalchemy.orm import Session
+from werkzeug.routing import AnyConverter, Rule
 
 from app.models import (
     Ask,
@@ -100,3 +101,13 @@ def _filled(session: Session, arguments: set[str]) -> dict[str, Any]:
     if unknown:
         raise LookupError(f"tests/support/addresses.py does not know {unknown}")
     return {name: session.scalar(ROWS[name]) for name in arguments}
+
+
+def some_values(rule: Rule) -> dict[str, Any]:
+    """A value that each argument of a route takes: 1, or the first of those it lists."""
+    listed = {
+        name: sorted(of.items)[0]
+        for name, of in rule._converters.items()
+        if isinstance(of, AnyConverter)
+    }
+    return {name: listed.get(name, 1) for name in rule.arguments}

@@ -9,6 +9,7 @@ from flask.testing import FlaskClient
 from app.config import Config
 from app.web.session import writing
 from tests.migrations.rows import read_rows
+from tests.support.addresses import some_values
 
 OPENS_A_SERVER = "/demo"
 
@@ -24,11 +25,7 @@ def _every_address(app: Flask) -> list[str]:
     """An address for every route, ids being 1."""
     with app.test_request_context():
         found = {
-            app.url_for(
-                rule.endpoint,
-                **(dict.fromkeys(rule.arguments - set(rule.defaults or ()), 1)),
-                **(rule.defaults or {}),
-            )
+            app.url_for(rule.endpoint, **some_values(rule) | dict(rule.defaults or {}))
             for rule in app.url_map.iter_rules()
         }
     return sorted(path for path in found if OPENS_A_SERVER not in path)
