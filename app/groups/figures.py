@@ -9,7 +9,7 @@ from app.formats import Formats, ordinal
 from app.journal.groups.compared import Compared, Stratum
 from app.journal.groups.cups import CupRow
 
-MOST_DRAWN = 120  # of each group, the latest
+MOST_DRAWN = 80  # of each group, the latest
 LEAST_DRAWN = 3  # fewer are said in words
 NO_PICTURE = "Charts are drawn from three scored cups on, when there is at least one of A and of B."
 

@@ -25,6 +25,7 @@ from app.web.session import reading, writing
 pages = Blueprint("groups", __name__, url_prefix="/groups")
 
 Answer = str | Response | tuple[str, int]
+CHANGE = "change"  # the address with this shows the form, filled in
 GONE = "These groups cannot be compared any more. Please choose them again."
 
 
@@ -37,9 +38,11 @@ def index() -> Answer:
     asked = asked_in(forms, request.args) if fine else Asked()
     if not fine or asked.trouble:
         return _start(session, forms, asked, asked.trouble if fine else ""), 422
+    if CHANGE in request.args:
+        return _start(session, forms, asked)
     if said_in(asked) != list(request.args.items(multi=True)):
         return redirect(_address(asked), 303)
-    return _page(session, forms, asked)
+    return _page(session, asked)
 
 
 @pages.post("/under")
@@ -97,9 +100,8 @@ def _start(session: Session, forms: Forms, asked: Asked, trouble: str = "") -> s
     )
 
 
-def _page(session: Session, forms: Forms, asked: Asked) -> str:
+def _page(session: Session, asked: Asked) -> str:
     names = read_names(session, asked, formats())
-    fill_lists(forms.values(), names)
     compared = compare_groups(session, asked.group_a, asked.group_b, rest=asked.rest)
     shown = shown_strata(compared, asked.show)
     drawn = charts(shown, formats())
@@ -107,9 +109,6 @@ def _page(session: Session, forms: Forms, asked: Asked) -> str:
         show_charts()
     return render_template(
         "groups/show.html",
-        forms=forms,
-        rows=ROWS,
-        in_both=IN_BOTH,
         said=words.in_words(asked, names, formats()),
         query=query_of(replace(asked, show=None)),
         questions=open_questions(session),

@@ -189,3 +189,17 @@ def test_presets_name_what_was_brewed_with_of_late(client: FlaskClient, make: Ma
     assert f"a-brewer={cone.id}&amp;b-brewer={press.id}" in opened
     assert "Two cups" in says(client, "/side-by-side/")
     assert "/groups/" in client.get("/side-by-side/").text
+
+
+def test_groups_are_changed_in_the_form_that_made_them(client: FlaskClient, make: Make) -> None:
+    turns(make, 4, 1)
+    address = "/groups/?a-grind=fine&b-grind=medium"
+    assert 'name="a-grind"' not in client.get(address).text
+    found = re.search(r'href="([^"]+change=1)"', client.get(address).text)
+    assert found
+    opened = client.get(found[1].replace("&amp;", "&"))
+    assert opened.status_code == 200
+    values = page.filled(opened.text, holding="a-grind")
+    assert (values["a-grind"], values["b-grind"]) == (["fine"], ["medium"])
+    answer = client.get("/groups/", query_string=values)
+    assert (answer.status_code, answer.location) == (303, address)
