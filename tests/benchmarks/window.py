@@ -52,9 +52,12 @@ PAINTED = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime"
 TAP = """async (id) => {
   const box = document.getElementById(id);
   const frame = () => new Promise(requestAnimationFrame);
-  const start = performance.now();
-  box.closest('figure').querySelector('.go-live').click();
-  while (!box.classList.contains('live')) await frame();
+  const figure = box.closest('figure'), start = performance.now();
+  figure.querySelector('.go-live').click();
+  while (!box.classList.contains('live')) {
+    if (figure.querySelector('[role=status]')) throw new Error('the chart did not become live');
+    await frame();
+  }
   await frame();
   return performance.now() - start;
 }"""
