@@ -25,6 +25,7 @@ from app.web.session import reading, writing
 pages = Blueprint("groups", __name__, url_prefix="/groups")
 
 Answer = str | Response | tuple[str, int]
+NUMBERS = "numbers"  # whose long table is shown, as charts ask for it
 CHANGE = "change"  # the address with this shows the form, filled in
 GONE = "These groups cannot be compared any more. Please choose them again."
 
@@ -40,7 +41,8 @@ def index() -> Answer:
         return _start(session, forms, asked, asked.trouble if fine else ""), 422
     if CHANGE in request.args:
         return _start(session, forms, asked)
-    if said_in(asked) != list(request.args.items(multi=True)):
+    given = [one for one in request.args.items(multi=True) if one[0] != NUMBERS]
+    if said_in(asked) != given:
         return redirect(_address(asked), 303)
     return _page(session, asked)
 

@@ -203,3 +203,13 @@ def test_groups_are_changed_in_the_form_that_made_them(client: FlaskClient, make
     assert (values["a-grind"], values["b-grind"]) == (["fine"], ["medium"])
     answer = client.get("/groups/", query_string=values)
     assert (answer.status_code, answer.location) == (303, address)
+
+
+def test_the_long_table_of_a_chart_is_where_its_link_leads(client: FlaskClient, make: Make) -> None:
+    turns(make, 60, 1)
+    address = "/groups/?a-grind=fine&b-grind=medium"
+    last = (FIRST_BREW + 59 * A_DAY).date()
+    found = re.search(r'href="([^"#]+numbers=over-days)', client.get(address).text)
+    assert found
+    opened = says(client, found[1].replace("&amp;", "&"))
+    assert f"{last.day} {last:%b}" in opened.replace("\xa0", " ").split("Day A B", 1)[1]
