@@ -116,6 +116,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.history import views as history
     from app.questions import ask_views as asks
     from app.questions import views as questions
+    from app.ranking import views as ranking
     from app.readers import views as readers
     from app.recipes import views as recipes
     from app.settings import backup_views as backups
@@ -130,8 +131,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
-        questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, worksheets,
-        gear, settings, backups, devices, history,
+        questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, ranking,
+        worksheets, gear, settings, backups, devices, history,
     )  # fmt: skip
 
 

@@ -150,6 +150,19 @@ def start(session: Session, lists: PickLists, args: Mapping[str, str]) -> FormVa
     return _with_filter(values, lists, args["filter_1"]) if "filter_1" in args else values
 
 
+def second_recipe(
+    session: Session, cups: Sequence[FormValues], args: Mapping[str, str]
+) -> Sequence[FormValues]:
+    """Two cups, the second by the recipe that `recipe_b` names, if it does; what that does not
+    say stays as it is."""
+    named = number_or_none(args.get("recipe_b"))
+    wanted = revision(session, named) if named else None
+    if wanted is None:
+        return cups
+    a, b = cups
+    return a, from_recipe(wanted, b)
+
+
 def _with_filter(values: FormValues, lists: PickLists, named: str) -> FormValues:
     """The stack that holds a named filter: that of `values`, or it alone; none if it is retired."""
     if named in [values.get(slot) for slot in SLOTS]:

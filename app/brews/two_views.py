@@ -45,7 +45,8 @@ def new() -> Answer:
         return cups
     if cups and len(cups) < 2:
         return of_line.elsewhere(len(cups))
-    pair = Pair(values=cups or both_cups(session, _first(session, lists), lists))
+    started = cups or both_cups(session, _first(session, lists), lists)
+    pair = Pair(values=started if cups else filling.second_recipe(session, started, request.args))
     for form in pair.cups.values():
         lists.put_into(form)
         asking.start(form)

@@ -68,7 +68,9 @@ GROUPS = (
         _place("bags.index", "Bags", "bags", "What is left, rest days, and how each bag went"),
         _place("filters.index", "Filters", "filters",
                "Packs, papers in use and how often each was used"),
-        _place("recipes.index", "Recipes", "recipes", "What you brew from, with every revision"),
+        _place("recipes.index", "Recipes", "recipes",
+               "What you brew from, with every revision, and which are preferred",
+               "ranking"),
         _place("gear.index", "Gear", "gear", "Brewers, grinders and waters"),
     )),
     Group("This journal", (

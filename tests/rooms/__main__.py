@@ -13,7 +13,7 @@ from tests.rooms.plan import House
 
 PAGES = (
     "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
-    "questions", "readers", "recipes", "settings", "side_by_side", "sittings", "tasters",
+    "questions", "ranking", "readers", "recipes", "settings", "side_by_side", "sittings", "tasters",
     "tastings", "today", "worksheets",
 )  # fmt: skip
 

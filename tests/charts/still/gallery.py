@@ -15,6 +15,7 @@ from app.charts.over_time import Point, over_time
 from app.charts.predicted_measured import predicted_measured
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction, two_sums
 from app.charts.trend import Points, TrendLine, trend_chart
+from app.charts.worths import worths
 
 WORDS = ("strength", "sweetness", "acidity", "bitterness", "body", "clarity")
 LONG = ("stirred once after the bloom", "Grandma’s Nordwesthanglagenparzelle", "<none>", "cloth")
@@ -57,6 +58,10 @@ def _groups() -> dict[str, Figure]:
         "group-strips-few": strips([Strip("A, blind", "A", [7, 7], None)]),
         "group-days": over_days(days),
         "group-uses": by_use(uses),
+        "worths": worths(
+            LONG, [(50.0, 4.0, 96.0), (71.5, 40.0, 90.0), (30.0, 2.0, 45.0), (9, 1, 40)]
+        ),
+        "worths-two": worths(["Long steep", "Short"], [(72.0, 50.5, 88.0), (28.0, 12.0, 49.5)]),
         "group-uses-few": by_use(uses[:5]),
     }
 

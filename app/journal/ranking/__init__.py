@@ -1,0 +1,1 @@
+"""Recipes in order, from every preference of the journal."""
