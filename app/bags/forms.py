@@ -9,7 +9,7 @@ from app.brewing import bounds
 from app.journal.rows import values_of
 from app.models import Bag, Bean
 from app.models.base import NAME_CHARS, NOTE_CHARS
-from app.models.beans import BagValues, BeanValues
+from app.models.beans import BUY_AGAIN, BagValues, BeanValues
 from app.web.fields import (
     DayField,
     LineField,
@@ -45,6 +45,8 @@ class BagForm(PriceForm):
     finished_on = DayField("Finished on")
     net_g = NumberField("Net weight", bounds=bounds.NET_G, unit="g")
     note = NoteField("Note", longest=NOTE_CHARS)
+    buy_again = WordField("Buy it again?", ("", *BUY_AGAIN), default="")
+    buy_again_note = NoteField("Why", longest=NOTE_CHARS)
 
     def validate_name(self, field: LineField) -> None:
         if not field.data:
@@ -75,6 +77,12 @@ class NewBagForm(BagForm):
             raise ValidationError("Please name the new bean, or choose one you had before.")
         if self.bean_id.data is not None and field.data:
             raise ValidationError("Please name a new bean or choose one you had before, not both.")
+
+
+class VerdictForm(Form):
+    """Whether one would buy a bag again, in one tap."""
+
+    buy_again = WordField("Buy it again?", ("", *BUY_AGAIN), default="")
 
 
 class FrozenForm(Form):

@@ -20,12 +20,20 @@ MOST_OPEN = 50
 Beans = Sequence[int] | None
 
 
+class Wanted(NamedTuple):
+    """Which bags: of these beans, and with this verdict; None and empty are all."""
+
+    beans: Beans
+    again: str = ""
+
+
 class OpenBagRow(NamedTuple):
     id: int
     bean_name: str
     roaster: str
     roasted_on: date | None
     finished_on: date | None
+    buy_again: str
     left_g: float | None
 
 
@@ -37,6 +45,7 @@ class FinishedBagRow(NamedTuple):
     roaster: str
     roasted_on: date | None
     finished_on: date
+    buy_again: str
     brews: int
     liking: float | None
 
@@ -56,22 +65,24 @@ def beans_matching(session: Session, words: str) -> Beans:
     return found
 
 
-def open_list(session: Session, beans: Beans) -> list[OpenBagRow]:
+def open_list(session: Session, wanted: Wanted) -> list[OpenBagRow]:
     """Open bags, last used first, up to MOST_OPEN + 1: one more than is shown tells of more."""
     last_at = last_brewed_at(Bag)
     picked = (
-        _of_beans(select(Bag.id), beans)
+        _narrowed(select(Bag.id), wanted)
         .where(Bag.finished_on.is_(None))
         .order_by(last_at.is_(None), last_at.desc(), Bag.id.desc())
         .limit(MOST_OPEN + 1)
     )
-    wanted = list(session.scalars(picked))
-    query = _rows().add_columns(left_g(Bag).label("left_g")).where(Bag.id.in_(wanted))
+    ids = list(session.scalars(picked))
+    query = _rows().add_columns(left_g(Bag).label("left_g")).where(Bag.id.in_(ids))
     by_id = {row.id: row for row in rows_as(OpenBagRow, session, query)}
-    return [by_id[bag_id] for bag_id in wanted]
+    return [by_id[bag_id] for bag_id in ids]
 
 
-def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Page[FinishedBagRow]:
+def finished_page(
+    session: Session, wanted: Wanted, args: Mapping[str, str]
+) -> Page[FinishedBagRow]:
     """Finished bags, newest first."""
     of_bag = (Brew.bag_id == Bag.id, Brew.binned_at.is_(None))
     brews = select(func.count()).select_from(Brew).where(*of_bag).correlate(Bag).scalar_subquery()
@@ -82,7 +93,7 @@ def finished_page(session: Session, beans: Beans, args: Mapping[str, str]) -> Pa
         .correlate(Bag)
         .scalar_subquery()
     )
-    query = _of_beans(_rows(), beans).where(Bag.finished_on.is_not(None))
+    query = _narrowed(_rows(), wanted).where(Bag.finished_on.is_not(None))
     return read_page(
         lambda limited: rows_as(FinishedBagRow, session, limited),
         query.add_columns(brews.label("brews"), liking.label("liking")),
@@ -110,12 +121,14 @@ def latest_doses(session: Session, bag_ids: Iterable[int]) -> dict[int, list[flo
     return doses
 
 
-def _rows() -> Select[int, str, str, date | None, date | None]:
-    return select(
-        Bag.id, Bean.name.label("bean_name"), Bean.roaster, Bag.roasted_on, Bag.finished_on
-    ).join(Bean, Bean.id == Bag.bean_id)
+def _rows() -> Select[int, str, str, date | None, date | None, str]:
+    bean = (Bean.name.label("bean_name"), Bean.roaster)
+    query = select(Bag.id, *bean, Bag.roasted_on, Bag.finished_on, Bag.buy_again)
+    return query.join(Bean, Bean.id == Bag.bean_id)
 
 
-def _of_beans(query: Query, beans: Beans) -> Query:
+def _narrowed(query: Query, wanted: Wanted) -> Query:
     query = query.where(Bag.binned_at.is_(None))
-    return query if beans is None else query.where(Bag.bean_id.in_(beans))
+    if wanted.again:
+        query = query.where(Bag.buy_again == wanted.again)
+    return query if wanted.beans is None else query.where(Bag.bean_id.in_(wanted.beans))

@@ -5,7 +5,15 @@ from werkzeug.wrappers import Response
 
 from app.bags import lists, queries
 from app.bags.cups import MOST_NUMBERED, brews_left
-from app.bags.forms import BEAN_FIELDS, BagForm, CorrectionForm, FrozenForm, NewBagForm, form_values
+from app.bags.forms import (
+    BEAN_FIELDS,
+    BagForm,
+    CorrectionForm,
+    FrozenForm,
+    NewBagForm,
+    VerdictForm,
+    form_values,
+)
 from app.bags.review import review
 from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
@@ -15,6 +23,7 @@ from app.journal.history import Thing
 from app.journal.rest import rest_on
 from app.journal.settings import last_currency
 from app.models import Bag
+from app.models.beans import BUY_AGAIN
 from app.web import clock
 from app.web.assets import show_charts
 from app.web.changing import Edited, edited, noting
@@ -30,18 +39,21 @@ Answer = str | Response | tuple[str, int]
 def index() -> str:
     session, today = reading(), clock.today()
     words = clean_text(request.args.get("q"))[:200]
-    beans = lists.beans_matching(session, words)
-    bags = lists.open_list(session, beans)
+    again = asked if (asked := request.args.get("again")) in BUY_AGAIN else ""
+    wanted = lists.Wanted(lists.beans_matching(session, words), again)
+    bags = lists.open_list(session, wanted)
     ids = [bag.id for bag in bags[: lists.MOST_OPEN]]
     doses, spans = lists.latest_doses(session, ids), frozen_spans(session, ids)
     return render_template(
         "bags/index.html",
         words=words,
+        again=again,
+        verdicts=BUY_AGAIN,
         bags=bags[: lists.MOST_OPEN],
         more_open=len(bags) > lists.MOST_OPEN,
         left={bag.id: brews_left(bag.left_g, doses.get(bag.id, ())) for bag in bags},
         rests={bag.id: rest_on(today, bag.roasted_on, spans.get(bag.id, ())) for bag in bags},
-        finished=lists.finished_page(session, beans, request.args),
+        finished=lists.finished_page(session, wanted, request.args),
     )
 
 
@@ -57,6 +69,7 @@ def show(bag_id: int) -> str:
         bag=bag,
         review=reviewed,
         most_numbered=MOST_NUMBERED,
+        verdicts=BUY_AGAIN,
         blind_evidence=blind_evidence_of(session, clock.now(), bag_id=bag_id),
     )
 
@@ -116,6 +129,19 @@ def reopen(bag_id: int) -> Response:
         with noting(session, Thing("bag", bag_id), "opened again", lambda: _filled(bag)):
             bag.finished_on = None
     return _to_bag(bag_id, "The bag is open again.")
+
+
+@pages.post("/<id:bag_id>/verdict")
+def verdict(bag_id: int) -> Response:
+    form = VerdictForm(request.form)
+    if not form.validate():
+        return _to_bag(bag_id, "Please choose one of the verdicts.", "error")
+    with writing(to=_url(bag_id)) as session:
+        bag = queries.bag_page(session, bag_id) or abort(404)
+        with noting(session, Thing("bag", bag_id), "verdict", lambda: _filled(bag)):
+            bag.buy_again = form.buy_again.data
+    said = bag.buy_again or "no verdict"
+    return _to_bag(bag_id, f"Buy it again: {said}.")
 
 
 @pages.post("/<id:bag_id>/bin")
@@ -226,8 +252,8 @@ def _url(bag_id: int) -> str:
     return url_for("bags.show", bag_id=bag_id)
 
 
-def _to_bag(bag_id: int, message: str) -> Response:
-    flash(message)
+def _to_bag(bag_id: int, message: str, kind: str = "message") -> Response:
+    flash(message, kind)
     return redirect(_url(bag_id), 303)
 
 

@@ -9,7 +9,9 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, String
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from app.brewing import bounds
-from app.models.base import Base, Binned, Name, Note, at_most, between, filled
+from app.models.base import Base, Binned, Name, Note, at_most, between, filled, one_of
+
+BUY_AGAIN = ("yes", "unsure", "no")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +37,8 @@ class BagValues:
     price_minor: int | None = None
     currency: str
     note: str = ""
+    buy_again: str = ""
+    buy_again_note: str = ""
 
 
 class Bean(Binned, Base):
@@ -56,11 +60,16 @@ class Bean(Binned, Base):
 
 
 class Bag(Binned, Base):
-    """One bag of a bean. What is left is worked out: net, less doses, plus corrections."""
+    """One bag of a bean. What is left is worked out: net, less doses, plus corrections.
+
+    `buy_again` is the household's own verdict, empty while there is none.
+    """
 
     __tablename__ = "bag"
     __table_args__ = (
         at_most("note"),
+        at_most("buy_again_note"),
+        one_of("buy_again", ("", *BUY_AGAIN)),
         between("net_g", bounds.NET_G),
         between("price_minor", bounds.PRICE_MINOR),
         CheckConstraint("length(currency) = 3", name="currency_code"),
@@ -76,6 +85,8 @@ class Bag(Binned, Base):
     price_minor: Mapped[int | None]
     currency: Mapped[str] = mapped_column(String(3), default="EUR")
     note: Mapped[Note]
+    buy_again: Mapped[str] = mapped_column(String(6), default="")
+    buy_again_note: Mapped[Note]
 
     bean: Mapped[Bean] = relationship(lazy="raise")
     # Those in the bin are left out.

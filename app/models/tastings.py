@@ -54,6 +54,7 @@ class Tasting(Binned, Base):
         CheckConstraint("after_trial_id IS NULL OR NOT blind", name="after_the_key_is_sighted"),
         Index("ix_tasting_brew_id_id", "brew_id", "id"),
         Index("ix_tasting_tasted_at_id", "tasted_at", "id"),
+        Index("ix_tasting_liking_tasted_at", "liking", "tasted_at", "id"),
         # Only what is in the bin: a plain index would tempt SQLite to read all the others by it.
         Index("ix_tasting_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),
         Index(
