@@ -114,6 +114,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.gear import views as gear
     from app.groups import views as groups
     from app.history import views as history
+    from app.lookback import views as lookback
     from app.questions import ask_views as asks
     from app.questions import views as questions
     from app.ranking import views as ranking
@@ -132,7 +133,7 @@ def _features() -> tuple[ModuleType, ...]:
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
         questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, ranking,
-        worksheets, gear, settings, backups, devices, history,
+        worksheets, gear, lookback, settings, backups, devices, history,
     )  # fmt: skip
 
 

@@ -87,5 +87,7 @@ def _limits(life: Life) -> list[str]:
 def _notes(bag: Bag, lines: Sequence[BrewLine], ticks: Ticks) -> list[str]:
     of_bag = [bag.note] if bag.note else []
     if bag.buy_again or bag.buy_again_note:
-        of_bag.append(f"Buy it again: {bag.buy_again or 'no verdict'}. {bag.buy_again_note}".strip())
+        of_bag.append(
+            f"Buy it again: {bag.buy_again or 'no verdict'}. {bag.buy_again_note}".strip()
+        )
     return (of_bag if ticks.notes else []) + tasted.notes_of((line.side for line in lines), ticks)

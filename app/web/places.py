@@ -56,7 +56,8 @@ CLAIMS = _place(
 GROUPS = (
     Group("Every day", (
         TODAY,
-        _place("brews.index", "Brews", "brews", "Every brew, newest first, and the search"),
+        _place("brews.index", "Brews", "brews",
+               "Every brew, newest first, the search, and looking back", "lookback"),
         _place("tastings.index", "Tastings", "taste",
                "What was noted about each cup, cups still to taste, and how the tasters agree",
                "tasters"),

@@ -29,6 +29,10 @@ BOUNDED = {
     "brews.index": ("brews list, 50 rows", 2.0),
     "side_by_side.show": ("side by side", 2.5),
     "bags.show": ("one bag's trends, 200 brews", 2.5),
+    "lookback.index": ("looking back, a year of days", 2.5),
+    "lookback.bags": ("looking back, nine bags", 2.5),
+    "lookback.best": ("looking back, best cups", 2.5),
+    "lookback.month": ("looking back, a month", 2.5),
     "groups.index": ("two groups of cups, 1000 brews", 2.5),
 }
 # What a page has to be asked for to show anything.

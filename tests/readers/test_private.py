@@ -43,7 +43,7 @@ VOCABULARY = {
     "trial.pouring", "trial.cups", "trial.brewed_first", "trial.lifted", "afterthought.preference",
     "trial_brew.cup", "settings.locale", "settings.currency", "settings.mass_unit",
     "settings.volume_unit", "settings.temp_unit", "settings.caffeine_limit", "change.thing",
-    "brew.zone", "tasting.zone",
+    "brew.zone", "tasting.zone", "bag.buy_again",
     "brew.note_search", "tasting.text_search",  # copies of notes, to search in
 }  # fmt: skip
 MEANT = {"question.text", "question.answer"}
@@ -54,7 +54,7 @@ TICKED = {
     "tasters": {"taster.name"},
     "cups": {"blind_test.a_words", "blind_test.b_words", "blind_test.attribute"},
     "notes": {"brew.note", "tasting.note", "tasting.words", "side_by_side.note", "bag.note",
-              "blind_test.note", "blind_test.title"},
+              "bag.buy_again_note", "blind_test.note", "blind_test.title"},
 }  # fmt: skip
 NO_LABEL = {"alembic_version", "saved_form", "pairing_code"}
 ids = itertools.count(7_100_001)
@@ -75,7 +75,8 @@ def furnished(make: Make) -> dict[str, str]:
     """A question with a brew, a side by side and two blind tests; the addresses to look at."""
     grinder, water = make.grinder(**numbered()), make.water(**numbered(hardness_mg_l=97.0))
     bag = make.bag(make.bean(**numbered(origin=word(), process=word())), **numbered(
-        roasted_on=NOON.date() - timedelta(days=300), note=word()))  # fmt: skip
+        roasted_on=NOON.date() - timedelta(days=300), note=word(),
+        buy_again="unsure", buy_again_note=word()))  # fmt: skip
     brewer = make.brewer(**numbered(capacity_g=345.0))
     recipe = make.recipe(
         **numbered(steps=[numbered(kind="bloom", grams=31.0)]), note=word()

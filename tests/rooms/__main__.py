@@ -13,8 +13,8 @@ from tests.rooms.plan import House
 
 PAGES = (
     "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
-    "questions", "ranking", "readers", "recipes", "settings", "side_by_side", "sittings", "tasters",
-    "tastings", "today", "worksheets",
+    "lookback", "questions", "ranking", "readers", "recipes", "settings", "side_by_side",
+    "sittings", "tasters", "tastings", "today", "worksheets",
 )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from app.charts.just_right import just_right
 from app.charts.liking import liking_in_groups
 from app.charts.over_time import Point, over_time
 from app.charts.predicted_measured import predicted_measured
+from app.charts.small import small
 from app.charts.strength_extraction import CupPoint, Region, strength_extraction, two_sums
 from app.charts.trend import Points, TrendLine, trend_chart
 from app.charts.worths import worths
@@ -23,7 +24,16 @@ AXES = {"x_title": "rest, days", "y_title": "strength, % TDS"}
 
 
 def figures() -> dict[str, Figure]:
-    return {**_curves(), **_tests(), **_cups(), **_days(), **_trends(), **_groups(), **_edges()}
+    return {
+        **_curves(),
+        **_tests(),
+        **_cups(),
+        **_days(),
+        **_trends(),
+        **_groups(),
+        **_small(),
+        **_edges(),
+    }
 
 
 def _curves() -> dict[str, Figure]:
@@ -41,6 +51,15 @@ def _curves() -> dict[str, Figure]:
         "caffeine-late": caffeine_day(clock, left, clock[-1], cups),
         "ice": ice_time([0, 10, 20], [1.0, 0.912, 0.9], [0, 0, 3.1], gone_after=10, degrees="°F"),
         "ice-none": ice_time([0, 10], [1.0, 1.0], [5, 8], gone_after=None),
+    }
+
+
+def _small() -> dict[str, Figure]:
+    months = ([1, 92, 183, 275], ["Jan", "Apr", "Jul", "Oct"])
+    return {
+        "small-rest": small([4, 9, 9, 31], [6, 7, 3, 9], "rest, days", (2, 33)),
+        "small-one-place": small([2, 2, 2], [1, 9, 5], "use of the filter", (1.5, 2.5)),
+        "small-year": small([2.0, 180.0, 366.0], [6, 7, 8], "day of the brew", (0, 367), months),
     }
 
 

@@ -1,0 +1,1 @@
+"""Looking back: days, months, bags beside each other, and the best cups of all."""
