@@ -137,7 +137,7 @@ def _seasons(session: Session, taster: int | None) -> str:
     drawn = [(year, *pictures.of_year(of, chosen[0])) for year, of in by_year.items()]
     return _pictures(
         "season",
-        OneTaster(*chosen, (), listed),
+        OneTaster(chosen[0], chosen[1], (), listed),
         years=drawn,
         older=shown[-1] - 1 if known and shown and shown[-1] > known[0] else None,
     )
