@@ -129,8 +129,8 @@ def sums(order: Order) -> str:
         "Bradley and Terry’s model (1952): the log-odds of a preference are the difference of two "
         "worths, each with a normal prior of mean 0 and SD 1; the chance of being best from "
         f"{DRAWS} draws. Ranges of 95 % by the curvature of the posterior, over that with a prior "
-        "of SD 3, which lets recipes be far apart. From "
-        f"{of_100(SURE)} in 100 on a recipe is called the best.{gain}"
+        "of SD 3 by Student’s t, which lets recipes be far apart. From "
+        f"{100 * SURE:g} in 100 on a recipe is called the best.{gain}"
     )
 
 

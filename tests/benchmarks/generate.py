@@ -5,8 +5,9 @@ brews, but one gave 200 (every second of the latest 420); papers are used 1 to 8
 filter in every twentieth brew, now and then two papers at once; two brews in five have a note,
 half are tasted, one in fifty is measured and one in 500 is in the bin (more of the latest, so that
 both fill the pages that read at most 400 measured ones); a tenth are of one recipe; 200 pairs are
-kept side by side. Gear and recipes are the same in both, and lists are long enough in both for a
-full page. The rows are made up and say nothing about coffee.
+kept side by side, and six blind tests ask which of two recipes is preferred. Gear and recipes are
+the same in both, and lists are long enough in both for a full page. The rows are made up and say
+nothing about coffee.
 
 A journal is made once and kept in .journal/, its name carrying a digest of what made it.
 """
@@ -27,6 +28,7 @@ from app.models import Base
 from app.revisions import MIGRATIONS
 from app.schema import upgrade
 from tests.benchmarks import rows
+from tests.benchmarks.rows_blind import preference_tests
 
 FOLDER = Path(__file__).resolve().parents[2] / ".journal"
 MANY, FEW = 100_000, 1_000
@@ -83,6 +85,7 @@ def _families(count: int) -> Iterator[tuple[str, Sequence[rows.Row]]]:
     yield "filter_use", uses
     yield "tasting", list(rows.tastings(brews, rng))
     yield "side_by_side", rows.side_by_sides(brews, rng)
+    yield from preference_tests(rng).items()
 
 
 def copy(journal: Path, to: Path) -> None:

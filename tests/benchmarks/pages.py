@@ -34,9 +34,13 @@ BOUNDED = {
     "lookback.best": ("looking back, best cups", 2.5),
     "lookback.month": ("looking back, a month", 2.5),
     "groups.index": ("two groups of cups, 1000 brews", 2.5),
+    "ranking.index": ("ranking of recipes, 200 side by sides", 2.5),
 }
 # What a page has to be asked for to show anything.
-ASKED = {"groups.index": "?a-material=paper&a-use_to=1&b-material=paper&b-use_from=2"}
+ASKED = {
+    "groups.index": "?a-material=paper&a-use_to=1&b-material=paper&b-use_from=2",
+    "ranking.index": "?every=1",
+}
 GROWTH = 1.3
 DRAWN_ANEW = re.compile(rb'(name="(?:csrf_token|entry_key)" value=")[^"]*')
 

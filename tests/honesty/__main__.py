@@ -18,6 +18,7 @@ SUBJECTS = (
     "families",
     "trend",
     "groups",
+    "ranking",
     "agreement",
     "side_by_side",
     "learned",

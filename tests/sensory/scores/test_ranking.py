@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.optimize import minimize
+from scipy.stats import t
 
 from app.sensory.scores.ranking import MOST_IN_NEXT, islands, rank
 
@@ -47,10 +48,11 @@ def test_agrees_with_maximising_the_posterior_directly():
         return loss(s) - s @ s / 2 + s @ s / 18
 
     ends = []
-    for function, at in ((loss, fit.x), (wide, minimize(wide, np.zeros(5), tol=1e-10).x)):
+    wide_at = minimize(wide, np.zeros(5), tol=1e-10).x
+    for function, at, times in ((loss, fit.x, 1.96), (wide, wide_at, t.ppf(0.975, 39))):
         above = np.eye(5) - 1 / 5
         sd = np.sqrt(np.diag(above @ np.linalg.inv(hessian(function, at)) @ above))
-        ends.append((above @ at - 1.96 * sd, above @ at + 1.96 * sd))
+        ends.append((above @ at - times * sd, above @ at + times * sd))
     low, high = np.minimum(ends[0][0], ends[1][0]), np.maximum(ends[0][1], ends[1][1])
     assert [found[cup].low for cup in range(5)] == pytest.approx(low, abs=2e-3)
     assert [found[cup].high for cup in range(5)] == pytest.approx(high, abs=2e-3)
