@@ -144,7 +144,7 @@ def _seasons(session: Session, taster: int | None) -> str:
 
 
 def _pictures(along: str, scored: OneTaster, **shown: object) -> str:
-    show_charts()
+    show_charts(live=False)
     return render_template(
         "lookback/bags.html",
         along=along,

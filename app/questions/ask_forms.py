@@ -1,5 +1,6 @@
 """Forms of asks: one ask, and several that are gathered under a question."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flask import request
@@ -44,14 +45,24 @@ class GatherForm(Form):
 
     question_id = PickField("Under")
     text = LineField("A new question in these words", longest=WORDS_CHARS)
+    is_there, words = False, ""
 
     @property
     def ask_ids(self) -> list[int]:
         return asks_sent()
 
+    def suggests(self, texts: Sequence[str]) -> None:
+        """The words of the asks that are still there: the first stand for the new question's."""
+        self.is_there = bool(texts)
+        self.words = (self.text.data or next(filter(None, texts), ""))[:WORDS_CHARS]
+
     def validate_text(self, field: LineField) -> None:
         if not self.ask_ids:
             raise ValidationError("Tick at least one ask.")
+        if not self.is_there:
+            raise ValidationError("These asks are no longer there: look at the inbox again.")
+        if not self.words and not self.question_id.data:
+            raise ValidationError("Say what is asked: these asks have no words of their own.")
 
     def refused(self) -> Refused:
         errors = [text for texts in self.errors.values() for text in texts]

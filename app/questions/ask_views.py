@@ -1,17 +1,19 @@
 """Pages of asks: one ask, the inbox, pasting many, and gathering them under questions."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from app.journal.asks import saving
 from app.journal.asks.inbox import factors_of, read_inbox
+from app.journal.asks.reading import texts_of
 from app.journal.asks.saving import AskValues, add_new_asks, last_gathering
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing
 from app.journal.questions import add_question, open_questions
 from app.models import Ask, Question
-from app.models.base import WORDS_CHARS
 from app.questions.ask_forms import GatherForm, Refused, asks_sent, form_of, noted
 from app.questions.pasting import PasteForm
 from app.sensory.gathered.words import counted
@@ -110,11 +112,13 @@ def new() -> Answer:
 def gather() -> Answer:
     """Put asks under one question: one that is there, or a new one in the words given."""
     form = GatherForm(request.form)
+    texts = texts_of(reading(), form.ask_ids)
+    form.suggests(texts)
     if not form.validate():
         return _inbox(form.refused()), 422
     try:
         with writing(to=url_for(".index")) as session:
-            question_id = form.question_id.data or _new_question(session, form)
+            question_id = form.question_id.data or _new_question(session, form.words, texts)
             if session.get(Question, question_id) is None:
                 raise LookupError(question_id)
             moved = saving.gather(session, form.ask_ids, question_id)
@@ -124,10 +128,8 @@ def gather() -> Answer:
     return redirect(url_for(".index"), 303)
 
 
-def _new_question(session: Session, form: GatherForm) -> int:
-    texts = [ask.text for ask in saving.waiting(session, form.ask_ids)]
-    text = form.text.data or (texts[0] if texts else "")
-    return add_question(session, text[:WORDS_CHARS], factors_of(texts), clock.now()).id
+def _new_question(session: Session, text: str, asked: Sequence[str]) -> int:
+    return add_question(session, text, factors_of(asked), clock.now()).id
 
 
 @pages.post("/take-back")

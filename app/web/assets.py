@@ -22,9 +22,10 @@ def asset(name: str) -> str:
     return url_for("static", filename=name, v=_hash(str(static), static.stat().st_mtime_ns))
 
 
-def show_charts() -> None:
-    """The page being answered has charts: layout.html loads their sheet and script."""
-    g.charts = True
+def show_charts(*, live: bool = True) -> None:
+    """The page being answered has charts: layout.html loads their sheet, and where any of them can
+    become live their script."""
+    g.charts, g.live_charts = True, live
 
 
 def _cache_hashed(response: Response) -> Response:

@@ -261,8 +261,7 @@ def test_a_start_sent_twice_is_one_test_with_one_trial(
 def test_a_test_is_put_under_the_question_it_was_planned_for(
     client: FlaskClient, journal: Database, make: Make
 ) -> None:
-    asked = {"factor": "", "asked_at": NOON}
-    question = make.save(Question(text="Does a second stir matter?", **asked))
+    question = make.save(Question(text="Does a second stir matter?", asked_at=NOON))
     page = client.get(f"/blind/new?question_id={question.id}").text
     assert "gathered under the question “Does a second stir matter?”" in text(page)
     given = {"a_words": "one", "b_words": "two", "new_taster": "Fern", "p_d_pct": "40"}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from typing import Any
 
 import pytest
 from flask import Flask
@@ -19,6 +18,7 @@ from app.models import BlindTest, Device, Trial
 from app.web.security import open_to_network
 from tests.migrations.rows import read_rows
 from tests.support import page
+from tests.support.addresses import some_values
 from tests.support.blind import next_trial, planned, trial
 from tests.support.clock import NOON
 from tests.support.factories import Make
@@ -76,7 +76,7 @@ def _addresses(app: Flask, method: str) -> Iterator[tuple[str, str]]:
     with app.test_request_context():
         for rule in app.url_map.iter_rules():
             if method in (rule.methods or ()):
-                filled: dict[str, Any] = dict.fromkeys(rule.arguments, 1)
+                filled = some_values(rule)
                 if "filename" in filled:
                     filled["filename"] = "js/chart.js"
                 yield rule.endpoint, app.url_for(rule.endpoint, **filled)

@@ -9,7 +9,7 @@ from datetime import date
 
 import pytest
 from flask.testing import FlaskClient
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.database import Database
@@ -330,3 +330,12 @@ def test_the_inbox_asks_as_often_with_many_as_with_few(
             client.get(INBOX)
         counts.append(len(seen))
     assert counts[0] == counts[1] <= 10
+
+
+def test_asks_that_are_gone_make_no_question(client: FlaskClient, journal: Database) -> None:
+    gone = {"ask": ["999999"], "text": ""}
+    refused = client.post("/questions/asks/gather", data=gone)
+    assert refused.status_code == 422
+    assert "no longer there" in page.text(refused.text)
+    with Session(journal.reader) as session:
+        assert session.scalar(select(func.count()).select_from(Question)) == 0

@@ -105,9 +105,13 @@ def _filled(session: Session, arguments: set[str]) -> dict[str, Any]:
 
 def some_values(rule: Rule) -> dict[str, Any]:
     """A value that each argument of a route takes: 1, or the first of those it lists."""
-    listed = {
+    return dict.fromkeys(rule.arguments, 1) | listed(rule)
+
+
+def listed(rule: Rule) -> dict[str, str]:
+    """The first of the values that a route lists for an argument, such as a kind of file."""
+    return {
         name: sorted(of.items)[0]
         for name, of in rule._converters.items()
         if isinstance(of, AnyConverter)
     }
-    return {name: listed.get(name, 1) for name in rule.arguments}

@@ -134,7 +134,7 @@ def test_no_page_asks_for_the_chart_script_and_only_those_with_charts_know_it(
         if "data-chart" in page:
             assert 'data-plotly="/vendor/plotly-' in page, path
         elif "/worksheets/" not in path:  # whose answer may bring a chart later
-            assert "chart" not in "".join(asked_for), path
+            assert "js/chart" not in "".join(asked_for), path
 
 
 def test_the_cookie_is_for_this_server_alone(guarded: FlaskClient, config: Config) -> None:

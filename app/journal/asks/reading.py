@@ -1,5 +1,6 @@
 """Reading asks: the inbox, those under a question, and how often each question was asked."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NamedTuple, TypeVar
 
@@ -78,3 +79,9 @@ def count_waiting(session: Session) -> int:
 def _asks() -> Query:
     query = select(*columns_of(AskRow, Ask)).where(Ask.binned_at.is_(None))
     return query.order_by(Ask.asked_on.desc(), Ask.id.desc())
+
+
+def texts_of(session: Session, ask_ids: Sequence[int]) -> list[str]:
+    """The words of those of the asks that are not in the bin."""
+    query = select(Ask.text).where(Ask.id.in_(ask_ids), Ask.binned_at.is_(None))
+    return list(session.scalars(query.order_by(Ask.id)))
