@@ -68,20 +68,20 @@ class Preferences:
 
 def preferences(session: Session, now: datetime) -> Preferences:
     """As of `now` or the last change (time alone only makes an answer wait no longer for its mark);
-    worked out once for as long as nothing changes."""
-    return while_unchanged(session, "preferences of recipes", lambda: _read(session, now))
-
-
-def _read(session: Session, now: datetime) -> Preferences:
-    met = [*side_by_sides(session), *blind_preferences(session, now)]
-    setups = _setups(session, {n for one in met if one.brews for n in one.brews})
-    rows = tuple(_preferred(one, setups) for one in met)
+    what they say is worked out once for as long as nothing changes."""
+    rows = while_unchanged(session, "preferences of recipes", lambda: _read(session, now))
     return Preferences(
         rows,
         _recipes(session, {n for row in rows for n in (row.winner, row.loser)}),
         _bags(session, {row.bag_id for row in rows if row.bag_id}),
         _tasters(session, {row.taster_id for row in rows if row.taster_id}),
     )
+
+
+def _read(session: Session, now: datetime) -> tuple[Preferred, ...]:
+    met = [*side_by_sides(session), *blind_preferences(session, now)]
+    setups = _setups(session, {n for one in met if one.brews for n in one.brews})
+    return tuple(_preferred(one, setups) for one in met)
 
 
 def _preferred(met: Met, setups: Mapping[int, Setup]) -> Preferred:
