@@ -61,7 +61,8 @@ def _grams(formats: Formats) -> Callable[[float], str]:
 def _compared(now: float, then: float, name: str, write: Callable[[float], str]) -> str:
     if write(now) == write(then):
         return f"as in {name}"
-    return f"{write(abs(now - then))} {'more' if now > then else 'less'} than in {name}"
+    less = "fewer" if write is str else "less"
+    return f"{write(abs(now - then))} {'more' if now > then else less} than in {name}"
 
 
 def spared(month: Month, formats: Formats) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import UTC, date, datetime
 
 import pytest
@@ -14,6 +16,7 @@ from tests.support.asking import blind_test, says, trial
 from tests.support.clock import A_DAY, FIRST_BREW, NOON
 from tests.support.factories import Make
 
+Watch = Callable[[], AbstractContextManager[list[str]]]
 PAGES = ("/looking-back/", "/looking-back/month", "/looking-back/bags", "/looking-back/best")
 PICTURE = 'class="still"'
 
@@ -207,6 +210,26 @@ def test_a_blind_test_ends_in_the_month_of_who_looks(client: FlaskClient, make: 
     client.set_cookie("zone", "Europe/Vienna")
     said = plain(client, "/looking-back/month?year=2025&month=5")
     assert "Blind tests ended 1 1 more than in April" in said
+
+
+@pytest.mark.parametrize("address", [*PAGES, "/looking-back/bags?along=season"])
+def test_statements_do_not_grow_with_the_journal(
+    client: FlaskClient, make: Make, statements: Watch, address: str
+) -> None:
+    def asked() -> int:
+        client.get(address)
+        with statements() as sent:
+            assert client.get(address).status_code == 200
+        return len(sent)
+
+    def brew() -> None:
+        make.tasting(make.brew(bag=make.bag(), filters=[make.filter()]))
+
+    brew()
+    few = asked()
+    for _ in range(12):
+        brew()
+    assert asked() == few
 
 
 @pytest.mark.parametrize(

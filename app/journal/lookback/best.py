@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from statistics import fmean
 from typing import NamedTuple
 
@@ -69,27 +70,25 @@ def best_cups(session: Session, sought: Sought) -> list[Best]:
     found = rows_as(CupRow, session, _best(sought))
     cups = {(row.brew_id, row.taster_id): row for row in reversed(found)}
     scores = _scores(session, found)
-    means = {key: scores_of(scores, *key) for key in cups}
+    own: dict[tuple[int, int], list[int]] = {}
+    alike: dict[tuple[int, int, int | None], set[int]] = {}
+    for score in scores:
+        own.setdefault((score.brew_id, score.taster_id), []).append(score.liking)
+        recipe = (score.taster_id, score.bag_id, score.revision_id)
+        alike.setdefault(recipe, set()).add(score.brew_id)
+    means = {key: fmean(own[key]) for key in cups}
     # A cup beyond those looked at was never liked more than the last of these.
     least = found[-1].liking if len(found) == MOST_LOOKED_AT else 0
-    kept = [key for key in reversed(cups) if fmean(means[key]) >= least]
-    kept.sort(key=lambda key: -fmean(means[key]))
-    return [_with_repeats(cups[key], means[key], scores) for key in kept[:MOST_SHOWN]]
-
-
-def scores_of(scores: Sequence[_Score], brew_id: int, taster_id: int) -> list[int]:
-    return [s.liking for s in scores if (s.brew_id, s.taster_id) == (brew_id, taster_id)]
-
-
-def _with_repeats(cup: CupRow, own: Sequence[int], scores: Sequence[_Score]) -> Best:
-    others: dict[int, list[int]] = {}
-    for score in scores:
-        alike = (score.bag_id, score.revision_id, score.taster_id) == (
-            cup.bag_id, cup.revision_id, cup.taster_id)  # fmt: skip
-        if cup.revision_id and alike and score.brew_id != cup.brew_id:
-            others.setdefault(score.brew_id, []).append(score.liking)
-    mean = fmean(fmean(one) for one in others.values()) if others else None
-    return Best(cup, fmean(own), len(own), len(others), mean)
+    kept = [key for key in reversed(cups) if means[key] >= least]
+    kept.sort(key=lambda key: -means[key])
+    best = []
+    for key in kept[:MOST_SHOWN]:
+        cup = cups[key]
+        brews = alike[(cup.taster_id, cup.bag_id, cup.revision_id)] if cup.revision_id else set()
+        repeats = [fmean(own[(n, cup.taster_id)]) for n in brews - {cup.brew_id}]
+        mean = fmean(repeats) if repeats else None
+        best.append(Best(cup, means[key], len(own[key]), len(repeats), mean))
+    return best
 
 
 def _best(sought: Sought) -> Query:
@@ -138,6 +137,7 @@ def _scores(session: Session, found: Sequence[CupRow]) -> list[_Score]:
     return rows_as(_Score, session, _scores_query(), values)
 
 
+@cache
 def _scores_query() -> Query:
     repeats = Brew.bag_id.in_(bindparam("bags", expanding=True)) & Brew.revision_id.in_(
         bindparam("revisions", expanding=True)

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
 from statistics import fmean
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Float, case, cast, func, or_, select
+from sqlalchemy import ColumnElement, Date, Float, Select, bindparam, case, cast, func, or_, select
 from sqlalchemy.orm import QueryableAttribute, Session, aliased
 
 from app.journal.rows import Query, columns_of, row_as, rows_as
@@ -22,6 +23,7 @@ from app.models import (
     Tasting,
     local_date,
 )
+from app.models.base import Moment
 
 
 class Span(NamedTuple):
@@ -69,10 +71,10 @@ class _Poured(NamedTuple):
 
 def month_of(session: Session, span: Span, zone: str) -> Month:
     """`zone` is where a blind test is taken to have ended: they note none."""
-    poured = row_as(_Poured, session, _poured(span)) or _Poured(0, 0.0, 0.0)
-    filters = rows_as(_Used, session, _used(span))
+    poured = row_as(_Poured, session, _poured(), span._asdict()) or _Poured(0, 0.0, 0.0)
+    filters = rows_as(_Used, session, _used(), span._asdict())
     reused = [(max(one.uses - one.fresh, 0), one.mass_g) for one in filters if one.wears]
-    scores = [one for one in rows_as(_Scored, session, _scored(span))
+    scores = [one for one in rows_as(_Scored, session, _scored(), _around(span))
               if span.holds(local_date(one.tasted_at, one.zone))]  # fmt: skip
     return Month(
         poured.brews,
@@ -90,17 +92,22 @@ def month_of(session: Session, span: Span, zone: str) -> Month:
     )
 
 
-def _in(span: Span) -> tuple[ColumnElement[bool], ...]:
-    return Brew.brewed_on.between(*span), Brew.binned_at.is_(None)
+# Statements are created once: building one takes longer than running it.
 
 
-def _poured(span: Span) -> Query:
+def _in_span() -> tuple[ColumnElement[bool], ...]:
+    days = bindparam("first", type_=Date), bindparam("last", type_=Date)
+    return Brew.brewed_on.between(*days), Brew.binned_at.is_(None)
+
+
+@cache
+def _poured() -> Query:
     water = Brew.water_g + Brew.bypass_g + Brew.ice_g
     grams, water_g = (
         func.coalesce(cast(func.sum(one), Float), 0.0) for one in (Brew.dose_g, water)
     )
     columns = (func.count().label("brews"), grams.label("coffee_g"), water_g.label("water_g"))
-    return select(*columns).select_from(Brew).where(*_in(span))
+    return select(*columns).select_from(Brew).where(*_in_span())
 
 
 class _Used(NamedTuple):
@@ -117,12 +124,13 @@ class _Used(NamedTuple):
         return self.material != "metal"
 
 
-def _used(span: Span) -> Query:
+@cache
+def _used() -> Query:
     earlier, other = aliased(FilterUse), aliased(Brew)
     used_before = (
         select(earlier.brew_id)
         .join(other, other.id == earlier.brew_id)
-        .where(earlier.filter_id == Filter.id, other.brewed_on < span.first)
+        .where(earlier.filter_id == Filter.id, other.brewed_on < bindparam("first", type_=Date))
         .where(other.binned_at.is_(None))
         .correlate(Filter)
         .exists()
@@ -136,7 +144,7 @@ def _used(span: Span) -> Query:
         .join(FilterUse, FilterUse.brew_id == Brew.id)
         .join(Filter, Filter.id == FilterUse.filter_id)
         .join(FilterPack, FilterPack.id == Filter.pack_id)
-        .where(*_in(span))
+        .where(*_in_span())
         .group_by(Filter.id, FilterPack.material, FilterPack.mass_g, Filter.prior_uses)
     )
 
@@ -149,10 +157,16 @@ class _Scored(NamedTuple):
     liking: int | None
 
 
-def _scored(span: Span) -> Query:
-    """Tastings of the days in any zone; whose day it was is settled by `local_date`."""
+def _around(span: Span) -> dict[str, datetime]:
+    """Moments of the days in any zone; whose day it was is settled by `local_date`."""
     first, last = (datetime.combine(day, time(), UTC) for day in span)
-    near = Tasting.tasted_at.between(first - timedelta(days=1), last + timedelta(days=2))
+    return {"since": first - timedelta(days=1), "until": last + timedelta(days=2)}
+
+
+@cache
+def _scored() -> Query:
+    ends = bindparam("since", type_=Moment), bindparam("until", type_=Moment)
+    near = Tasting.tasted_at.between(*ends)
     return (
         select(*columns_of(_Scored, Tasting, taster_name=Taster.name))
         .join(Taster, Taster.id == Tasting.taster_id)
@@ -171,13 +185,23 @@ def _means(scores: Sequence[_Scored]) -> list[Mean]:
 
 
 def _days_in(session: Session, day: QueryableAttribute[date | None], span: Span) -> int:
+    return session.scalar(_counted_days(day), span._asdict()) or 0
+
+
+@cache
+def _counted_days(day: QueryableAttribute[date | None]) -> Select[int]:
     query = select(func.count()).select_from(Bag).where(Bag.binned_at.is_(None))
-    return session.scalar(query.where(day.between(*span))) or 0
+    days = bindparam("first", type_=Date), bindparam("last", type_=Date)
+    return query.where(day.between(*days))
 
 
 def _tests_ended(session: Session, span: Span, zone: str) -> int:
-    query = select(BlindTest.stopped_at).where(
-        BlindTest.stopped_at.is_not(None), BlindTest.binned_at.is_(None)
-    )
-    ended = [local_date(at, zone) for at in session.scalars(query) if at]
+    ended = [local_date(at, zone) for at in session.scalars(_ended(), _around(span)) if at]
     return sum(span.holds(day) for day in ended)
+
+
+@cache
+def _ended() -> Select[datetime | None]:
+    ends = bindparam("since", type_=Moment), bindparam("until", type_=Moment)
+    query = select(BlindTest.stopped_at).where(BlindTest.stopped_at.between(*ends))
+    return query.where(BlindTest.binned_at.is_(None))
