@@ -53,11 +53,12 @@ def test_a_sealed_key_shows_nowhere(app: Flask, client: FlaskClient, make: Make)
 
 def _unnumbered(body: str, test_id: int, question_id: int) -> str:
     """Without the row numbers of a test, its question and what was asked, wherever they stand."""
+    of_test = (('"id": ', ""), ("test,", ","), ("question. Test ", " "), (r'_ids": \[\s*', r"\s"))
+    of_question = (("question,", ","), ("ask,", ","))
     for before, own, after in (
-        ('"id": ', test_id, ""), ("test,", test_id, ","), ("under the question. Test ", test_id, " "),
-        (r'"test_ids": \[\s*', test_id, r"\s"), ("question,", question_id, ","),
-        ("ask,", question_id, ","),
-    ):  # fmt: skip
+        *((one, test_id, other) for one, other in of_test),
+        *((one, question_id, other) for one, other in of_question),
+    ):
         body = re.sub(f"({before}){own}(?={after})", r"\g<1>0", body)
     return body
 
