@@ -95,7 +95,7 @@ def test_a_triangle_of_the_two_is_planned_in_3_taps_served_in_4_and_revealed_in_
 def test_a_question_is_tested_in_as_many_and_the_test_is_gathered_there(
     phone: Page, journal: Database, make: Make, two_cups: tuple[Brew, Brew]
 ) -> None:
-    asked = {"text": "Does the dose matter?", "factor": "dose", "asked_at": NOON}
+    asked = {"text": "Does the dose matter?", "factors": ["dose"], "asked_at": NOON}
     question, pair = make.save(Question(**asked)), make.side_by_side(*two_cups)
     make.save(QuestionSideBySide(question_id=question.id, side_by_side_id=pair.id))
     phone.add_init_script(COUNT)

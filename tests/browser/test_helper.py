@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -14,6 +13,7 @@ from playwright.sync_api import Browser, Page, expect
 from app.database import Database
 from app.devices import opening
 from tests.support.accessible import grave
+from tests.support.addresses import some_values
 from tests.support.blind import all_trials, rows
 from tests.support.browser import LAN, PHONE, Ear, window
 from tests.support.factories import Make
@@ -84,7 +84,7 @@ def _routes(app: Flask) -> list[tuple[str, str, str]]:
     found = []
     with app.test_request_context():
         for rule in app.url_map.iter_rules():
-            filled: dict[str, Any] = dict.fromkeys(rule.arguments, 1)
+            filled = some_values(rule)
             if "filename" in filled:
                 filled["filename"] = "js/chart.js"
             path = app.url_for(rule.endpoint, **filled)
