@@ -275,10 +275,13 @@ def test_the_bin_asks_as_much_for_thirty_of_each_kind_as_for_three(
                 title = f"{more} {place}"
                 row = way.made(make) if kind != "blind test" else blind_test(make, title=title)
                 make.put_in_the_bin(row)
-        client.get("/bin")
-        with statements() as seen:
-            assert client.get("/bin").status_code == 200
-        asked.append(len(seen))
+        visits = []
+        # What is kept until a commit is read anew after any, PostgreSQL's own housekeeping too.
+        for _ in range(3):
+            with statements() as seen:
+                assert client.get("/bin").status_code == 200
+            visits.append(len(seen))
+        asked.append(min(visits))
     assert asked[0] == asked[1] <= 4
 
 
