@@ -160,7 +160,8 @@ def test_the_demo_opens_and_its_charts_have_their_script(installed: Installed) -
         page = _get(host, "/").decode()
         assert "Demo household" in page
         print(f"oddcup demo: the first page, {len(page):,} bytes")
-        script = re.search(r'data-plotly="(/vendor/[^"]+)"', _get(host, "/worksheets/learned").decode())
+        learned = _get(host, "/worksheets/learned").decode()
+        script = re.search(r'data-plotly="(/vendor/[^"]+)"', learned)
         assert script
         content = _get(host, script[1])
         assert b"plotly.js" in content[:200]
