@@ -1,7 +1,12 @@
-"""A PostgreSQL server of the tests' own: in a folder in /tmp, reached by its socket only."""
+"""A PostgreSQL server of the tests' own: in a folder in memory where there is room, else in /tmp,
+reached by its socket only.
+
+A database for each test is hundreds of files: on a disk that took 0.4 s a test, in memory 0.02 s.
+"""
 
 from __future__ import annotations
 
+import atexit
 import os
 import pwd
 import shutil
@@ -9,13 +14,23 @@ import subprocess
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from itertools import count
 from pathlib import Path
+from typing import LiteralString
 
-from sqlalchemy import create_engine, make_url, text
+import psycopg
+from psycopg import sql
+from sqlalchemy import make_url
 
 NUMBERS = count(1)
-QUICK = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c listen_addresses="
+MEMORY = Path("/dev/shm")  # noqa: S108
+ROOM = 2 * 1024**3  # bytes
+QUICK = (
+    "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c listen_addresses= "
+    "-c wal_level=minimal -c max_wal_senders=0 -c max_wal_size=256MB -c autovacuum_naptime=1h "
+    "-c dynamic_shared_memory_type=mmap"
+)
 
 
 def programs() -> Path | None:
@@ -33,7 +48,8 @@ def private_server() -> Iterator[str]:
     folder = programs()
     if folder is None:
         raise RuntimeError("PostgreSQL's server is not installed on this machine.")
-    home = Path(tempfile.mkdtemp(prefix="oddcup-pg-", dir="/tmp"))
+    in_memory = MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM
+    home = Path(tempfile.mkdtemp(prefix="oddcup-pg-", dir=MEMORY if in_memory else "/tmp"))  # noqa: S108
     user = _unprivileged()
     if user:
         shutil.chown(home, user)
@@ -72,15 +88,22 @@ def _run(user: str | None, *command: object) -> None:
 def database(server: str, template: str = "template0") -> Iterator[str]:
     """A new database on the server, its address, and its end."""
     name = f"oddcup_{os.getpid()}_{next(NUMBERS)}"
-    _statement(server, f'CREATE DATABASE "{name}" TEMPLATE "{template}"')
+    # Copying files wants no log of every page, which a template of ten megabytes would fill.
+    _statement(server, "CREATE DATABASE {} TEMPLATE {} STRATEGY FILE_COPY", name, template)
     try:
         yield make_url(server).set(database=name).render_as_string(hide_password=False)
     finally:
-        _statement(server, f'DROP DATABASE "{name}" WITH (FORCE)')
+        _statement(server, "DROP DATABASE {} WITH (FORCE)", name)
 
 
-def _statement(server: str, statement: str) -> None:
-    engine = create_engine(server, isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        connection.execute(text(statement))
-    engine.dispose()
+def _statement(server: str, statement: LiteralString, *names: str) -> None:
+    _connection(server).execute(sql.SQL(statement).format(*map(sql.Identifier, names)))
+
+
+@cache
+def _connection(server: str) -> psycopg.Connection:
+    """One for the whole run: a new one for each statement took longer than most of them."""
+    plain = make_url(server).set(drivername="postgresql").render_as_string(hide_password=False)
+    connection = psycopg.connect(plain, autocommit=True)
+    atexit.register(connection.close)
+    return connection
