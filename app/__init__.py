@@ -14,7 +14,7 @@ from app.config import MAX_REQUEST_MB, Config, machine_zone
 from app.database import Database
 from app.devices import gate
 from app.formats import Formats
-from app.web import assets, clock, conflicts, errors, pictures, places, security
+from app.web import as_table, assets, clock, conflicts, errors, pictures, places, security
 from app.web import formats as web_formats
 from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats, UnitsStay
@@ -147,6 +147,7 @@ def _set_up_pages(app: Flask, cache: Path) -> None:
         places=places,
         picture=pictures.picture,
         numbers_address=pictures.numbers_address,
+        table_address=as_table.table_address,
     )
     # Compiled templates are cached between starts: that halves the wait for the first page. They
     # depend on how filters are called, so those compiled before these files changed are not used.

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from sqlalchemy import Float, Select, cast, func, select, type_coerce
+from sqlalchemy import ColumnElement, Float, Select, cast, func, select, type_coerce
 from sqlalchemy.orm import Session
 
 from app.bags.cups import LATEST_DOSES
@@ -69,7 +69,7 @@ def open_list(session: Session, wanted: Wanted) -> list[OpenBagRow]:
     """Open bags, last used first, up to MOST_OPEN + 1: one more than is shown tells of more."""
     last_at = last_brewed_at(Bag)
     picked = (
-        _narrowed(select(Bag.id), wanted)
+        narrowed(select(Bag.id), wanted)
         .where(Bag.finished_on.is_(None))
         .order_by(last_at.is_(None), last_at.desc(), Bag.id.desc())
         .limit(MOST_OPEN + 1)
@@ -86,21 +86,25 @@ def finished_page(
     """Finished bags, newest first."""
     of_bag = (Brew.bag_id == Bag.id, Brew.binned_at.is_(None))
     brews = select(func.count()).select_from(Brew).where(*of_bag).correlate(Bag).scalar_subquery()
-    liking = (
-        select(cast(func.avg(Tasting.liking), Float))
-        .join(Brew, Brew.id == Tasting.brew_id)
-        .where(*of_bag, *counted())
-        .correlate(Bag)
-        .scalar_subquery()
-    )
-    query = _narrowed(_rows(), wanted).where(Bag.finished_on.is_not(None))
+    query = narrowed(_rows(), wanted).where(Bag.finished_on.is_not(None))
     return read_page(
         lambda limited: rows_as(FinishedBagRow, session, limited),
-        query.add_columns(brews.label("brews"), liking.label("liking")),
+        query.add_columns(brews.label("brews"), mean_liking_of(Bag).label("liking")),
         type_coerce(Bag.finished_on, DayKey()),
         Bag.id,
         lambda row: (midnight(row.finished_on), row.id),
         args,
+    )
+
+
+def mean_liking_of(bag: type[Bag]) -> ColumnElement[float | None]:
+    """A column: the mean liking of a bag's cups, those in the bin left out."""
+    return (
+        select(cast(func.avg(Tasting.liking), Float))
+        .join(Brew, Brew.id == Tasting.brew_id)
+        .where(Brew.bag_id == bag.id, Brew.binned_at.is_(None), *counted())
+        .correlate(bag)
+        .scalar_subquery()
     )
 
 
@@ -127,7 +131,8 @@ def _rows() -> Select[int, str, str, date | None, date | None, str]:
     return query.join(Bean, Bean.id == Bag.bean_id)
 
 
-def _narrowed(query: Query, wanted: Wanted) -> Query:
+def narrowed(query: Query, wanted: Wanted) -> Query:
+    """Bags not in the bin that are wanted."""
     query = query.where(Bag.binned_at.is_(None))
     if wanted.again:
         query = query.where(Bag.buy_again == wanted.again)

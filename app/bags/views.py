@@ -4,6 +4,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from werkzeug.wrappers import Response
 
 from app.bags import lists, queries
+from app.bags.as_table import BAG_COLUMNS, SERIES_COLUMNS, cups_scored, every_bag
 from app.bags.cups import MOST_NUMBERED, brews_left
 from app.bags.forms import (
     BEAN_FIELDS,
@@ -14,7 +15,7 @@ from app.bags.forms import (
     VerdictForm,
     form_values,
 )
-from app.bags.review import review
+from app.bags.review import MOST_BREWS, review
 from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
 from app.journal.bin import put_in_bin, take_from_bin
@@ -25,6 +26,7 @@ from app.journal.settings import last_currency
 from app.models import Bag
 from app.models.beans import BUY_AGAIN
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.changing import Edited, edited, noting
 from app.web.fields import clean_text, number_or_none
@@ -36,11 +38,13 @@ Answer = str | Response | tuple[str, int]
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
     session, today = reading(), clock.today()
     words = clean_text(request.args.get("q"))[:200]
     again = asked if (asked := request.args.get("again")) in BUY_AGAIN else ""
     wanted = lists.Wanted(lists.beans_matching(session, words), again)
+    if asked_as_table():
+        return as_table("bags", BAG_COLUMNS, every_bag(session, wanted))
     bags = lists.open_list(session, wanted)
     ids = [bag.id for bag in bags[: lists.MOST_OPEN]]
     doses, spans = lists.latest_doses(session, ids), frozen_spans(session, ids)
@@ -58,9 +62,12 @@ def index() -> str:
 
 
 @pages.get("/<id:bag_id>")
-def show(bag_id: int) -> str:
+def show(bag_id: int) -> Answer:
     session = reading()
     bag = queries.bag_page(session, bag_id) or abort(404)
+    if asked_as_table():
+        cups = cups_scored(session, bag_id, MOST_BREWS)
+        return as_table(f"bag-{bag_id}", SERIES_COLUMNS, cups)
     reviewed = review(session, bag, clock.today(), number_or_none(request.args.get("taster")))
     if reviewed.charts:
         show_charts()

@@ -1,5 +1,7 @@
 """Pages of blind tests: the list, one test with its evidence, and going on, stopping, binning."""
 
+from itertools import chain
+
 from flask import abort, flash, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
@@ -13,17 +15,18 @@ from app.blind import (  # noqa: F401  importing views adds their pages to the b
     trial_views,
     tying_views,
 )
+from app.blind.as_table import TestLine, tally, test_lines
 from app.blind.forms import ReasonForm
-from app.blind.pages import end_if_settled, pages, step, test_or_404, to_test, to_trial
+from app.blind.pages import Answer, end_if_settled, pages, step, test_or_404, to_test, to_trial
 from app.blind.tasters import MoreTasters
 from app.blind.words import BREWING_NAMES, METHOD_NAMES, RULE_NAMES, held, meters, outcome, question
+from app.journal.as_table import columns, every
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind import drawing, saving
 from app.journal.blind import open as queries
 from app.journal.blind.afterthoughts import afterthoughts_of
 from app.journal.blind.answers import Answers, answers_by_test, answers_of
 from app.journal.blind.beside import voided
-from app.journal.blind.keys import is_right
 from app.journal.blind.marks import marks_of
 from app.journal.blind.packets import ready, refused_packing
 from app.journal.blind.standing import results_hidden, standing
@@ -34,6 +37,7 @@ from app.journal.tastings import tasters as known_tasters
 from app.models import BlindTest
 from app.sensory.blind.record import size_of
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -44,8 +48,13 @@ UNFINISHED = "One trial is not finished: answer it, read its mark, or void it, b
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
     session = reading()
+    if asked_as_table():
+        ended = every(lambda args: queries.ended_page(session, args))
+        every_test = chain(queries.open_tests(session), ended)
+        head = columns("test", TestLine)
+        return as_table("blind-tests", head, test_lines(session, every_test, clock.now()))
     page = queries.ended_page(session, request.args)
     tests = [] if page.newer else queries.open_tests(session)
     listed = [*tests, *page.rows]
@@ -67,18 +76,14 @@ def index() -> str:
 
 def _count(test: BlindTest, answers: Answers) -> str:
     """How many trials, and how many right where that may be told."""
-    waiting = f", {len(answers.waiting)} waiting for a mark" if answers.waiting else ""
-    counted = [trial for trial in answers.read if not trial.warm_up]
-    if not counted:
+    found = tally(test, answers)
+    waiting = f", {found.waiting} waiting for a mark" if found.waiting else ""
+    if found.answered is None:
         return f"no trial yet{waiting}"
-    if results_hidden(test):  # not even how many of them were A against A
-        return f"{len(counted)} answered"
-    real = [trial for trial in counted if not trial.is_control]
-    if test.method == "preference":
-        return f"{len(real)} answered{waiting}"
-    right = sum(is_right(test.method, test.more, trial) for trial in real)
+    if found.right is None:
+        return f"{found.answered} answered{waiting}"
     what = f"for {test.more}" if test.more else "right"
-    return f"{right} of {len(real)} {what}{waiting}"
+    return f"{found.right} of {found.answered} {what}{waiting}"
 
 
 @pages.get("/<id:test_id>")

@@ -14,10 +14,12 @@ from app.brews.forms import BrewForm, SearchForm
 from app.brews.search import search_choices, search_page
 from app.config import MAX_REQUEST_MB
 from app.journal import photos
+from app.journal.as_table import every
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
 from app.journal.brews import read_brews
+from app.journal.cups_as_table import CUP_COLUMNS, table_cups
 from app.journal.history import Thing
 from app.journal.pairs.saved import saved_with
 from app.journal.questions import questions_of
@@ -27,6 +29,7 @@ from app.journal.tastings import tastings_of_brews
 from app.journal.told import told_apart
 from app.models import Brew, BrewPhoto
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.bodies import takes_up_to
 from app.web.brew_url import FROM_URL
 from app.web.changing import Edited, edited, sent_form
@@ -41,11 +44,14 @@ MOST_PHOTO_FORM_BYTES = MAX_REQUEST_MB * 1024 * 1024
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
     session = reading()
     form = SearchForm(request.args)
     search_choices(session, form)
     form.validate()
+    if asked_as_table():
+        ids = every(lambda args: search_page(session, form, args))
+        return as_table("brews", CUP_COLUMNS, table_cups(session, (row.id for row in ids)))
     page = search_page(session, form, request.args)
     brews = read_brews(session, [row.id for row in page.rows])
     narrowed = {k: v for k, v in request.args.items() if v and k in form.data}

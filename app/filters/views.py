@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 
 from app.brewing.heat.heating import heating_kwh
 from app.filters import queries
+from app.filters.as_table import FILTER_COLUMNS, PACK_COLUMNS, every_filter, every_pack
 from app.filters.forms import FilterForm, PackForm, pack_form_values
 from app.filters.review import care, review
 from app.journal.bin import put_in_bin, take_from_bin
@@ -19,6 +20,7 @@ from app.journal.settings import last_currency
 from app.models import Filter, FilterPack
 from app.models.gear import FilterValues
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.changing import edited
 from app.web.fields import filled_in, number_or_none
@@ -33,8 +35,10 @@ RINSE_G, FROM_C, TO_C = 100.0, 20.0, 95.0
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
     session = reading()
+    if asked_as_table():
+        return as_table("filters", FILTER_COLUMNS, every_filter(session))
     hand = on_hand(session, most=MOST_ON_HAND + 1)
     return render_template(
         "filters/index.html",
@@ -47,7 +51,9 @@ def index() -> str:
 
 
 @pages.get("/packs")
-def packs() -> str:
+def packs() -> Answer:
+    if asked_as_table():
+        return as_table("packs", PACK_COLUMNS, every_pack(reading()))
     start = number_or_none(request.args.get("from"))
     page = queries.packs_page(reading(), start)
     return render_template(
@@ -56,7 +62,10 @@ def packs() -> str:
 
 
 @pages.get("/retired")
-def retired() -> str:
+def retired() -> Answer:
+    if asked_as_table():
+        rows = every_filter(reading(), Filter.retired_on.is_not(None))
+        return as_table("retired-filters", FILTER_COLUMNS, rows)
     page = queries.retired_page(reading(), request.args)
     return render_template("filters/retired.html", page=page)
 
@@ -75,9 +84,12 @@ def new_pack() -> Answer:
 
 
 @pages.get("/packs/<id:pack_id>")
-def show_pack(pack_id: int) -> str:
+def show_pack(pack_id: int) -> Answer:
     session = reading()
     pack = session.get(FilterPack, pack_id) or abort(404)
+    if asked_as_table():
+        rows = every_filter(session, Filter.pack_id == pack_id)
+        return as_table(f"pack-{pack_id}", FILTER_COLUMNS, rows)
     start = number_or_none(request.args.get("from"))
     page = queries.pack_filters(session, pack_id, start)
     return render_template(

@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 from wtforms import Form
 
 from app.gear import alike
+from app.gear.as_table import GEAR_COLUMNS, gear_lines
 from app.gear.forms import KINDS, BrewerForm, GrinderForm, WaterForm
 from app.gear.queries import MOST_COUNTED, latest_settings, listed
 from app.journal.alike import alike_to, together
@@ -21,6 +22,7 @@ from app.journal.rows import set_columns
 from app.models import Brew, Brewer, Grinder, Water
 from app.models.gear import BrewerValues, GrinderValues, WaterValues
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.changing import edited
 from app.web.fields import filled_in
 from app.web.session import reading, saved_at, writing
@@ -46,16 +48,20 @@ SHELVES = {
 
 
 @pages.get("")
-def index() -> str:
+def index() -> Answer:
     session = reading()
     brewers = together(listed(session, Brewer, Brew.brewer_id), lambda row: row.gear)
+    grinders = listed(session, Grinder, Brew.grinder_id)
+    waters = listed(session, Water, Brew.water_id)
+    if asked_as_table():
+        return as_table("gear", GEAR_COLUMNS, gear_lines(brewers, grinders, waters))
     counts = Counter(row.gear.first_id for row in brewers)
     return render_template(
         "gear/index.html",
         brewers=brewers,
         alike=[first_id for first_id, count in counts.items() if count > 1],
-        grinders=listed(session, Grinder, Brew.grinder_id),
-        waters=listed(session, Water, Brew.water_id),
+        grinders=grinders,
+        waters=waters,
         most_counted=MOST_COUNTED,
         today=clock.today(),
     )

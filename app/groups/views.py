@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 
 from app.groups import words
 from app.groups.address import Asked, Forms, asked_in, asked_of_query, forms_of, query_of, said_in
+from app.groups.as_table import GROUP_COLUMNS, grouped_cups
 from app.groups.balance_words import HEAD, balance
 from app.groups.choices import fill_lists, presets, read_names
 from app.groups.figures import NO_PICTURE, charts, shown_strata
@@ -17,6 +18,7 @@ from app.journal.groups.links import put_groups_under, take_groups_off
 from app.journal.questions import open_questions
 from app.journal.repeating import beside_a_difference
 from app.web import clock
+from app.web.as_table import AS, as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -41,9 +43,12 @@ def index() -> Answer:
         return _start(session, forms, asked, asked.trouble if fine else ""), 422
     if CHANGE in request.args:
         return _start(session, forms, asked)
-    given = [one for one in request.args.items(multi=True) if one[0] != NUMBERS]
+    given = [one for one in request.args.items(multi=True) if one[0] not in (NUMBERS, AS)]
     if said_in(asked) != given:
         return redirect(_address(asked), 303)
+    if asked_as_table():
+        compared = compare_groups(session, asked.group_a, asked.group_b, rest=asked.rest)
+        return as_table("groups-of-cups", GROUP_COLUMNS, grouped_cups(compared))
     return _page(session, asked)
 
 

@@ -5,6 +5,7 @@ from datetime import date
 
 from flask import Blueprint, render_template, request
 from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
 
 from app.journal.gear import pick_list
 from app.journal.lookback.bags import BAGS_A_PAGE, bags_before, cups_of, scores_of_year
@@ -14,11 +15,13 @@ from app.journal.lookback.months import month_of
 from app.journal.scores import OneTaster, of_one_taster
 from app.journal.tastings import tasters
 from app.lookback import pictures, words
+from app.lookback.as_table import BEST_COLUMNS
 from app.lookback.calendar import FIRST, LAST, month_before, month_table, span_of
 from app.lookback.choices import beans
 from app.lookback.forms import BestForm
 from app.models import Brewer
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -85,12 +88,14 @@ def bags() -> str:
 
 
 @pages.get("/best")
-def best() -> str | tuple[str, int]:
+def best() -> str | Response | tuple[str, int]:
     session, form = reading(), BestForm(request.args)
     form.taster.pick_from(tasters(session, form.taster.data), none="any")
     form.brewer.pick_from(pick_list(session, Brewer, form.brewer.data), none="any")
     form.bean.pick_from(beans(session, form.bean.data), none="any")
     fine = form.validate()
+    if fine and asked_as_table():
+        return as_table("best-cups", BEST_COLUMNS, best_cups(session, form.sought()))
     page = render_template(
         "lookback/best.html",
         form=form,

@@ -14,10 +14,12 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing
 from app.journal.questions import add_question, open_questions
 from app.models import Ask, Question
+from app.questions.as_table import ASK_COLUMNS, every_ask
 from app.questions.ask_forms import GatherForm, Refused, asks_sent, form_of, noted
 from app.questions.pasting import PasteForm
 from app.sensory.gathered.words import counted
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.changing import edited
 from app.web.fields import number_or_none
 from app.web.session import reading, writing
@@ -75,7 +77,9 @@ def restore(ask_id: int) -> Response:
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
+    if asked_as_table():
+        return as_table("asks", ASK_COLUMNS, every_ask(reading()))
     return _inbox()
 
 

@@ -14,6 +14,8 @@ from io import StringIO
 from sqlalchemy.orm import Session
 
 from app.formats import Formats
+from app.journal.as_table import safe_cell
+from app.journal.as_table import utc as in_utc
 from app.journal.asks.reading import AskRow, asks_under
 from app.journal.blind.changed_brews import Mark
 from app.journal.blind.evidence import BlindEvidence
@@ -28,7 +30,6 @@ from app.models import Question
 Values = dict[str, object]
 
 VERSION = 2
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 # In the file as stored, whatever the household reads: plain numbers with a point.
 PLAIN = Formats(space=" ")
 BREW_VALUES = (
@@ -92,15 +93,6 @@ def as_csv(session: Session, question: Question, now: datetime) -> str:
     for row in (first, within, *_evidence(gathered), *asks):
         sheet.writerow({name: safe_cell(value) for name, value in row.items()})
     return text.getvalue()
-
-
-def safe_cell(value: object) -> object:
-    """A text that a spreadsheet would take for a formula gets a quote in front; numbers stay."""
-    if isinstance(value, list):
-        value = "; ".join(map(str, value))
-    if isinstance(value, str) and value.startswith(FORMULA_STARTS):
-        return f"'{value}"
-    return "" if value is None else value
 
 
 def _evidence(gathered: Gathered) -> Iterator[Values]:
@@ -222,4 +214,4 @@ def _mark(mark: Mark) -> str:
 
 
 def _utc(moment: datetime | None) -> str | None:
-    return moment.strftime("%Y-%m-%dT%H:%M:%SZ") if moment else None
+    return in_utc(moment) if moment else None

@@ -25,10 +25,12 @@ from app.journal.repeating import beside_a_difference
 from app.journal.sittings.reading import sitting_with_question
 from app.models import Ask, Question, SideBySide
 from app.questions import export, queries
+from app.questions.as_table import QUESTION_COLUMNS, question_line
 from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.offered import offered
 from app.sensory.gathered.words import LEVELS
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.changing import Edited, edited, noting
 from app.web.fields import clean_text, number_or_none
 from app.web.formats import formats
@@ -47,10 +49,12 @@ def question_or_404(session: Session, question_id: int) -> Question:
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
     session = reading()
     kept = _kept(request.args)
     found = queries.read_list(session, queries.wanted(kept), clock.now())
+    if asked_as_table():
+        return as_table("questions", QUESTION_COLUMNS, map(question_line, found))
     start = min(number_or_none(request.args.get("from")) or 0, len(found))
     return render_template(
         "questions/index.html",

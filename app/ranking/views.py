@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 
 from flask import Blueprint, abort, render_template, request, url_for
+from werkzeug.wrappers import Response
 
 from app.charts.figure import Chart
 from app.journal.ranking.orders import Order, Wanted, first_pair, named_bag, read_orders
 from app.ranking import words
+from app.ranking.as_table import RANK_COLUMNS, rank_lines
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.fields import number_or_none
 from app.web.formats import formats
@@ -31,7 +34,7 @@ class Shown:
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> str | Response:
     session, args = reading(), request.args
     bag_id, taster_id = (number_or_none(args.get(name)) for name in ("bag", "taster"))
     wanted = Wanted(bag_id, taster_id, every="every" in args)
@@ -41,6 +44,8 @@ def index() -> str:
         bags[bag_id] = named_bag(session, bag_id) or abort(404)
     if taster_id and taster_id not in tasters:
         abort(404)
+    if asked_as_table():
+        return as_table("ranking", RANK_COLUMNS, rank_lines((orders.sighted, orders.blind)))
     shown = [_shown(order, wanted) for order in (orders.sighted, orders.blind)]
     if any(one.chart for one in shown):
         show_charts()

@@ -17,8 +17,10 @@ from app.journal.told import told_apart
 from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.models.recipes import RevisionValues
 from app.recipes import queries
+from app.recipes.as_table import RECIPE_COLUMNS, recipe_lines
 from app.recipes.words import RevisionWords, poured_by
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.changing import edited
 from app.web.fields import clean_text
 from app.web.formats import formats
@@ -32,9 +34,11 @@ MOST_LISTED = 200
 
 
 @pages.get("")
-def index() -> str:
+def index() -> Answer:
     words = clean_text(request.args.get("q", ""))[:200]
     rows = queries.listed(reading(), words)
+    if asked_as_table():
+        return as_table("recipes", RECIPE_COLUMNS, recipe_lines(reading(), rows))
     return render_template(
         "recipes/index.html",
         rows=rows[:MOST_LISTED],

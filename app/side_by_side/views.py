@@ -5,6 +5,7 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import Form
 
+from app.journal.as_table import every
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.brews import last_brew_id
@@ -20,7 +21,9 @@ from app.models import SideBySide
 from app.models.base import NOTE_CHARS
 from app.models.tastings import PREFERENCES
 from app.side_by_side import choosing, figures, words
+from app.side_by_side.as_table import PAIR_COLUMNS, pair_lines
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.assets import show_charts
 from app.web.fields import NoteField, WordField, number_or_none
 from app.web.formats import formats
@@ -42,8 +45,11 @@ class SaveForm(Form):
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> Answer:
     session = reading()
+    if asked_as_table():
+        pairs = every(lambda args: saved_page(session, args))
+        return as_table("side-by-sides", PAIR_COLUMNS, pair_lines(session, pairs))
     page = saved_page(session, request.args)
     apart = pairs_apart(session, [(row.brew_a_id, row.brew_b_id) for row in page.rows], formats())
     return render_template(

@@ -1,25 +1,33 @@
 """Pages of sittings: the list, the run sheet of one, closing it and taking it up again."""
 
+from itertools import chain
+
 from flask import abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from app.journal.as_table import every
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.sittings import doing
 from app.journal.sittings.reading import ended_page, questions_of, under_way
 from app.journal.sittings.standing import standing
 from app.journal.sittings.titles import next_in_words
 from app.sittings import plan_views, run_views  # noqa: F401  importing views adds their pages
+from app.sittings.as_table import SITTING_COLUMNS, sitting_lines
 from app.sittings.pages import pages, sitting_or_404, to_sheet
 from app.sittings.sheet_page import sheet_page
 from app.sittings.words import how_far, name_of
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.formats import formats
 from app.web.session import reading, writing
 
 
 @pages.get("/")
-def index() -> str:
+def index() -> str | Response:
     session, zone = reading(), clock.browser_zone()
+    if asked_as_table():
+        sittings = chain(under_way(session), every(lambda args: ended_page(session, args)))
+        return as_table("sittings", SITTING_COLUMNS, sitting_lines(session, sittings))
     page = ended_page(session, request.args)
     opened = [] if page.newer else under_way(session)
     latest = standing(session, opened[0], clock.now()) if opened else None

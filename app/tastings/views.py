@@ -7,6 +7,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.journal.as_table import columns, every
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.brews import NamedBrew, named_brews
 from app.journal.history import Thing
@@ -27,6 +28,7 @@ from app.tastings import queries
 from app.tastings.after import After, AgainForm, asked_after
 from app.tastings.forms import SCALES, SearchForm, TastingForm
 from app.web import clock
+from app.web.as_table import as_table, asked_as_table
 from app.web.changing import Edited, edited
 from app.web.formats import formats
 from app.web.saved_forms import sent_key
@@ -40,10 +42,13 @@ STALE = timedelta(hours=12)
 
 
 @pages.get("/tastings/")
-def index() -> str:
+def index() -> Answer:
     session = reading()
     form = SearchForm(request.args)
     words = form.q.data or "" if form.validate() else ""
+    if asked_as_table():
+        rows = every(lambda args: queries.search_page(session, words, args))
+        return as_table("tastings", columns("tasting", queries.ListedTasting), rows)
     page = queries.search_page(session, words, request.args)
     untasted = [] if words or page.newer else queries.not_tasted_yet(session)
     return render_template(

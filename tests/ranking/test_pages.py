@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from datetime import timedelta
+from io import StringIO
 from typing import Any
 
 import pytest
@@ -57,6 +59,20 @@ def test_an_empty_journal_says_what_is_missing(client: FlaskClient) -> None:
     assert "No preference between two recipes yet" in said
     assert "A ranking takes two recipes, and there are none." in said
     assert DRAWN not in client.get("/ranking/").text
+
+
+def test_the_order_is_a_table(client: FlaskClient, make: Make) -> None:
+    long, short = two(make)
+    for preference in "aab":
+        beside(make, long, short, preference)
+    answer = client.get("/ranking/?as=csv")
+    rows = list(csv.DictReader(StringIO(answer.text, newline="")))
+    assert [(row["tasted"], row["island"], row["place"], row["recipe"], row["preferred"])
+            for row in rows] == [
+        ("sighted", "1", "1", "Long steep", "2"), ("sighted", "1", "2", "Short steep", "1"),
+    ]  # fmt: skip
+    chances = [float(row["chance_best_of_its_island"]) for row in rows]
+    assert sum(chances) == pytest.approx(1.0, abs=0.01)
 
 
 def test_two_recipes_are_offered_to_begin_with(client: FlaskClient, make: Make) -> None:

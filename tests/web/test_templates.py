@@ -31,7 +31,7 @@ LONGEST_LINE = 160
 EVERYWHERE = {
     "url_for", "get_flashed_messages", "csrf_token", "csrf_meta_tag", "config", "journal_name",
     "current_formats", "asset", "plotly_url", "dict", "new_key", "units_shown",
-    "numbers_address", "picture", "places",
+    "numbers_address", "table_address", "picture", "places",
 }  # fmt: skip
 NO_VALUES = (ModuleType, FunctionType, MethodType, BuiltinFunctionType, type)
 # Pages that a plain visit does not show, or that have more to say when asked this way.
