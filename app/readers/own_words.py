@@ -18,7 +18,8 @@ def names_in(session: Session, text: str) -> list[str]:
     found: dict[str, int] = {}
     for name in session.scalars(union(*(select(column) for column in NAMES))):
         wanted = search_text(name).strip()
-        at = re.search(rf"(?<!\w){re.escape(wanted)}(?!\w)", folded) if wanted else None
-        if at:
+        if not wanted or wanted not in folded:  # thousands of names, of which a text holds a few
+            continue
+        if at := re.search(rf"(?<!\w){re.escape(wanted)}(?!\w)", folded):
             found[name] = at.start()
     return sorted(found, key=lambda name: (found[name], name))

@@ -5,9 +5,9 @@ brews, but one gave 200 (every second of the latest 420); papers are used 1 to 8
 filter in every twentieth brew, now and then two papers at once; two brews in five have a note,
 half are tasted, one in fifty is measured and one in 500 is in the bin (more of the latest, so that
 both fill the pages that read at most 400 measured ones); a tenth are of one recipe; 200 pairs are
-kept side by side, and six blind tests ask which of two recipes is preferred. Gear and recipes are
-the same in both, and lists are long enough in both for a full page. The rows are made up and say
-nothing about coffee.
+kept side by side. Sixty blind tests, 120 questions, 300 asks and 55 sittings, one of them under
+way, stand in both; one question has much under it. Gear and recipes are the same in both, and lists
+are long enough in both for a full page. The rows are made up and say nothing about coffee.
 
 A journal is made once and kept in .journal/, its name carrying a digest of what made it.
 """
@@ -22,13 +22,14 @@ from contextlib import closing
 from pathlib import Path
 from random import Random
 
-from sqlalchemy import Connection, create_engine, event, insert
+from sqlalchemy import Connection, bindparam, create_engine, event, insert, update
 
-from app.models import Base
+from app.models import Base, BlindTest
 from app.revisions import MIGRATIONS
 from app.schema import upgrade
 from tests.benchmarks import rows
-from tests.benchmarks.rows_blind import preference_tests
+from tests.benchmarks.rows_asked import asked
+from tests.benchmarks.rows_blind import blind_tests, given_up
 
 FOLDER = Path(__file__).resolve().parents[2] / ".journal"
 MANY, FEW = 100_000, 1_000
@@ -64,6 +65,9 @@ def write(path: Path, brews: int) -> None:
     with engine.begin() as connection:
         for table, made in _families(brews):
             _insert(connection, table, made)
+        test = BlindTest.__table__
+        ended = [{"of": row.pop("id"), **row} for row in given_up()]
+        connection.execute(update(test).where(test.c.id == bindparam("of")), ended)
     engine.dispose()
 
 
@@ -85,7 +89,8 @@ def _families(count: int) -> Iterator[tuple[str, Sequence[rows.Row]]]:
     yield "filter_use", uses
     yield "tasting", list(rows.tastings(brews, rng))
     yield "side_by_side", rows.side_by_sides(brews, rng)
-    yield from preference_tests(rng).items()
+    yield from blind_tests(rng).items()
+    yield from asked(brews, rng).items()
 
 
 def copy(journal: Path, to: Path) -> None:

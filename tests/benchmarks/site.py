@@ -20,6 +20,8 @@ from app import create_app
 from app.config import Config
 from app.journal.paging import write_mark
 from tests.benchmarks.rows import BIG_BAG, LAST, METAL_FILTER, ZONE
+from tests.benchmarks.rows_asked import FULL_QUESTION, SITTINGS
+from tests.benchmarks.rows_blind import OPEN_TEST
 
 NOW = LAST + timedelta(days=1)
 LEFT_OUT = {"static", "plotly", "brews.photo"}
@@ -28,6 +30,7 @@ PAIR_OF_BIG_BAG = """
     SELECT brew_a_id, brew_b_id FROM side_by_side JOIN brew ON brew.id = brew_a_id
     WHERE bag_id = :bag ORDER BY side_by_side.id LIMIT 1
 """
+LAST_TRIAL = "SELECT max(id) FROM trial WHERE test_id = :test"
 
 
 @dataclass(frozen=True)
@@ -134,6 +137,7 @@ class Site:
             a, b = one(text(PAIR_OF_BIG_BAG), {"bag": BIG_BAG}).one()
             brew = one(text("SELECT max(id) FROM brew WHERE binned_at IS NULL")).scalar_one()
             tasting = one(text("SELECT max(id) FROM tasting")).scalar_one()
+            trial = one(text(LAST_TRIAL), {"test": OPEN_TEST}).scalar_one()
         return first | {
             "brew_id": brew,
             "tasting_id": tasting,
@@ -142,6 +146,12 @@ class Site:
             "bag_id": BIG_BAG,
             "pack_id": FULL_PACK,
             "filter_id": METAL_FILTER,
+            "question_id": FULL_QUESTION,
+            "answered_id": FULL_QUESTION,
+            "ask_id": 3,
+            "test_id": OPEN_TEST,
+            "trial_id": trial,
+            "sitting_id": SITTINGS,
         }
 
     def _half_way(self) -> str:

@@ -59,6 +59,27 @@ def test_every_page_is_reached(site):
     assert len(site.addresses()) > 30
 
 
+# What a page of rows says as often as it shows one, and how often at least.
+FULL_PAGES = {
+    "blind.index": ('href="/blind/', 50),
+    "blind.show": ('href="/blind/trials/', 40),
+    "claimed.index": ('href="/blind/', 12),
+    "questions.index": ('href="/questions/', 50),
+    "questions.show": ('href="/brews/', 20),
+    "asks.index": ("My cup no.", 100),
+    "sittings.index": ('href="/sittings/', 50),
+    "sittings.show": ("Rinse your mouth", 2),
+    "readers.answers": (", no. ", 40),
+}
+
+
+def test_pages_of_evidence_are_measured_with_rows(site):
+    addresses = site.addresses()
+    for endpoint, (sign, least) in FULL_PAGES.items():
+        page = site.rendered(addresses[endpoint]).decode()
+        assert page.count(sign) >= least, endpoint
+
+
 @pytest.mark.parametrize("endpoint", BOUNDED)
 def test_plain_structures_draw_the_same_page(site, endpoint):
     """`template_alone` raises when they do not."""

@@ -6,6 +6,7 @@ in at most 1 test in 20 (Ville's inequality; Howard et al. 2021, Ann. Statist. 4
 et al. 2024, J. R. Stat. Soc. B 86:1091).
 """
 
+from functools import lru_cache
 from math import exp, log
 
 from app.sensory.lazy import ArrayLike, Floats, np, optimize, special
@@ -13,6 +14,7 @@ from app.sensory.lazy import ArrayLike, Floats, np, optimize, special
 SHOWN_AT = 20.0
 CLOSE_AT = 10.0
 LARGEST = 1e9
+KEPT = 4096  # results: lists of tests come back to the same counts
 
 
 def log_evidence(correct: ArrayLike, n: ArrayLike, guess: float) -> Floats:
@@ -75,6 +77,7 @@ def _plain(log_e: float) -> float:
     return exp(min(log_e, log(LARGEST)))
 
 
+@lru_cache(KEPT)
 def interval(correct: int, n: int, alpha: float = 0.05) -> tuple[float, float]:
     """Rates of right answers that 1 - alpha cannot rule out, however often one looks.
 
@@ -93,6 +96,7 @@ def interval(correct: int, n: int, alpha: float = 0.05) -> tuple[float, float]:
     return low, high
 
 
+@lru_cache(KEPT)
 def trials_to_go(
     correct: int, n: int, guess: float, most: int = 500, *, both_ways: bool = False
 ) -> int | None:

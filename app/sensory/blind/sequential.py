@@ -18,6 +18,7 @@ from app.sensory import ROUNDING
 from app.sensory.blind.discrimination import correct_share, least_share
 from app.sensory.blind.evalue import (
     CLOSE_AT,
+    KEPT,
     SHOWN_AT,
     log_evidence,
     log_evidence_close,
@@ -102,6 +103,7 @@ def settled(rule: Rule, answers: Sequence[bool | None]) -> tuple[int, State] | N
     return None
 
 
+@lru_cache(KEPT)
 def reached(rule: Rule, correct: int, n: int, lost: int = 0) -> State:
     """The state of `correct` of n where `lost` more may be right or wrong: both have to give it."""
     low, high = rule.state(correct, n), rule.state(correct + lost, n)
