@@ -11,6 +11,7 @@ from app.models.devices import Device, PairingCode
 from app.models.gear import Brewer, Filter, FilterPack, Grinder, Water
 from app.models.groups import QuestionGroups
 from app.models.history import Change, SavedForm
+from app.models.imports import ImportedRows, ImportLink, JournalIdentity, JournalImport, LeftTrial
 from app.models.questions import (
     Ask,
     Question,

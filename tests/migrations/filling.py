@@ -15,6 +15,11 @@ from app.models import (
     Brew,
     Change,
     Device,
+    ImportedRows,
+    ImportLink,
+    JournalIdentity,
+    JournalImport,
+    LeftTrial,
     PairingCode,
     Question,
     QuestionBlindTest,
@@ -244,6 +249,21 @@ def _groups_of_cups(make: Make) -> None:
     )
 
 
+def _imports(make: Make) -> None:
+    """An import of a bean that was changed before, and a trial whose key stayed elsewhere."""
+    imported = make.save(
+        JournalImport(kind="package", file_name="‘Küche’.zip", imported_at=NOON, counts={"bean": 1})
+    )
+    make.save(JournalIdentity(id=1, uuid="00000000-0000-4000-8000-000000000001"))
+    bean = make.bean(name="Came in")
+    noted = {"import_id": imported.id, "table_name": "bean", "columns": ["id", "name"]}
+    make.save(ImportedRows(**noted, keys=[[bean.id]], digests=["0" * 16]))
+    make.save(ImportedRows(**noted, keys=[[1]], digests=["f" * 16], before=[[1, "Šípek & <Rose>"]]))
+    theirs = {"origin": "00000000-0000-4000-8000-000000000024", "their_id": 31}
+    make.save(ImportLink(import_id=imported.id, table_name="bean", our_id=bean.id, **theirs))
+    make.save(LeftTrial(test_id=1, number=2, taster_id=1, drawn_at=NOON, voided_at=NOON))
+
+
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
     "0002": _settings,
@@ -260,4 +280,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0020": _asks,
     "0021": _sittings,
     "0022": _groups_of_cups,
+    "0024": _imports,
 }
