@@ -1,4 +1,4 @@
-"""The `oddcup` command: serve, demo, backup, backups, restore, check."""
+"""The `oddcup` command: serve, demo, backup, backups, restore, check, copy-to."""
 
 import os
 import sqlite3
@@ -18,6 +18,9 @@ from app.config import DEFAULT_PORT, PRIVATE, from_environment
 from app.devices.network import lan_addresses
 from app.file.hold import looking_at
 from app.file.sqlite_version import sqlite_remark
+from app.moving.copying import move
+from app.moving.target import config_of
+from app.moving.words import how_to_go_on
 from app.serving import demo_config
 from app.serving.opening import begin_or_update, make_demo, serve_until_closed
 from app.trouble import in_words
@@ -156,3 +159,18 @@ def _check(journal: Path | None) -> int:
     verdict = "is sound, as far as these checks go" if sound else "is not sound"
     print(f"{config.sqlite_path} {verdict}.")
     return 0 if sound else 1
+
+
+@commands.command("copy-to")
+@click.argument("place", metavar="URL|FILE")
+@click.pass_obj
+def _copy_to(journal: Path | None, place: str) -> None:
+    """Move the journal to PostgreSQL, or back into a file.
+
+    URL is like postgresql://USER@HOST/DATABASE. The database, or the file, must be empty or new.
+    The journal itself stays as it is.
+    """
+    source = from_environment(journal)
+    target = config_of(place, source)
+    move(source, target, click.echo)
+    click.echo(f"Copied and compared. {how_to_go_on(source, target)}")

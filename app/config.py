@@ -13,6 +13,7 @@ from sqlalchemy.exc import ArgumentError
 
 DEFAULT_PORT = 8473
 PRIVATE = 0o077  # the umask under which Oddcup makes its files: for their owner only
+POSTGRESQL = ("postgresql", "postgres")
 LEAST_KEY = 32  # characters
 MAX_REQUEST_MB = 12
 
@@ -47,13 +48,19 @@ def sqlite_url(path: Path) -> str:
     return URL.create("sqlite", database=str(path)).render_as_string(hide_password=False)
 
 
+def known_url(address: str) -> str:
+    """A PostgreSQL address with the driver that Oddcup uses, where it names none."""
+    kind, mark, rest = address.partition("://")
+    return f"postgresql+psycopg://{rest}" if mark and kind in POSTGRESQL else address
+
+
 def from_environment(journal: Path | None = None, port: int = DEFAULT_PORT) -> Config:
     """The journal named, else ODDCUP_DATABASE_URL, else the user's data folder.
 
     Nothing is made on the disk: `with_home` does that for a journal that is to be served. Raises
     ValueError for a file name that no text can hold.
     """
-    url = os.environ.get("ODDCUP_DATABASE_URL", "")
+    url = known_url(os.environ.get("ODDCUP_DATABASE_URL", ""))
     path = journal.resolve() if journal else default_home() / "journal.db"
     if journal or not url:
         try:

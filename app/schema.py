@@ -40,14 +40,15 @@ def current(url: str) -> str | None:
         return None  # connecting would make it
     try:
         with engine.connect() as connection:
-            return _revision(connection)
+            return revision_of(connection)
     except DBAPIError as error:
         raise not_opened(path, error) from None
     finally:
         engine.dispose()
 
 
-def _revision(connection: Connection) -> str | None:
+def revision_of(connection: Connection) -> str | None:
+    """As `current`, of a connection that is open."""
     tables = set(inspect(connection).get_table_names())
     if not tables - {"alembic_version"}:
         return None
@@ -80,12 +81,17 @@ def _is_due(url: str) -> str | None:
     at = current(url)
     if at is None:
         return ""
+    refuse_newer(at)
+    return None if at == head() else at
+
+
+def refuse_newer(at: str) -> None:
+    """Raises RuntimeError for a revision that this Oddcup does not know."""
     if at not in revisions():
         raise RuntimeError(
             f"This journal was written by a newer Oddcup (revision {at}, this one knows "
             f"{head()}). Install the newer one; nothing was changed."
         )
-    return None if at == head() else at
 
 
 def _upgrade_or_leave_nothing(config: Config) -> None:
@@ -124,6 +130,20 @@ def upgrade(url: str, revision: str = "head") -> None:
     from alembic import command
 
     command.upgrade(alembic_config(url), revision)
+
+
+def upgrade_within(connection: Connection) -> None:
+    """Of PostgreSQL: the tables come, or are changed, with the transaction of this connection."""
+    from alembic import command
+
+    settings = alembic_config("")
+    settings.attributes["connection"] = connection
+    command.upgrade(settings, "head")
+
+
+def wait_for_others(connection: Connection) -> None:
+    """Of PostgreSQL: nobody else brings the tables up to date before this transaction ends."""
+    connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": ADVISORY_KEY})
 
 
 def downgrade(url: str, revision: str) -> None:

@@ -70,6 +70,12 @@ class Seals:
         at = moment.astimezone(UTC).isoformat()
         self._add([f"{key} put back {at} {count}" for key, count in steps.items()])
 
+    def take_over(self, other: "Seals") -> None:
+        """Know also what is remembered of another journal. Raises OSError."""
+        if other.path.exists():
+            lines = other.path.read_text("utf-8", "replace").splitlines()
+            self._add([line for line in lines if line.strip()])
+
     def _add(self, lines: Iterable[str]) -> None:
         """On the disk when this returns. Raises OSError."""
         text = "".join(f"\n{line}\n" for line in lines)  # what was cut off before ends here

@@ -1,4 +1,5 @@
-"""Alembic's door to the journal; it opens its own connection.
+"""Alembic's door to the journal; it opens its own connection, unless it is given one whose
+transaction the tables are to be part of.
 
 SQLite: foreign keys are off while tables are rebuilt (else the rebuild of a parent would
 delete its children), one IMMEDIATE transaction holds everything, and the keys are checked
@@ -16,6 +17,10 @@ config = context.config
 
 
 def run_migrations() -> None:
+    given: Connection | None = config.attributes.get("connection")
+    if given is not None:
+        _run(given)
+        return
     url = config.get_main_option("sqlalchemy.url")
     if not url:
         from app.config import from_environment
