@@ -35,6 +35,22 @@ settings.register_profile(
 settings.load_profile("without a deadline")
 
 SERVER = os.environ.get("ODDCUP_TEST_POSTGRES", "")
+ON_THE_SERVER = {"config", "shared_config", "on_either", "postgres_server", "postgres_url"}
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """On PostgreSQL only what can meet the server: the rest would do what it does without."""
+    if not SERVER:
+        return
+    left = [item for item in items if not _meets_the_server(item)]
+    if left:
+        config.hook.pytest_deselected(items=left)
+        items[:] = [item for item in items if _meets_the_server(item)]
+
+
+def _meets_the_server(item: pytest.Item) -> bool:
+    used = set(getattr(item, "fixturenames", ()))
+    return item.get_closest_marker("postgres") is not None or not used.isdisjoint(ON_THE_SERVER)
 
 
 @pytest.fixture(scope="session")

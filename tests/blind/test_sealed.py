@@ -77,7 +77,10 @@ class Household:
     ) -> None:
         self.app, self.journal = app, journal
         make = Make(self.journal)
-        self.whole = plan["method"] == "triangle"
+        coded = (
+            plan["pouring"] == "coded" and "served_at" not in given
+        )  # as poured, but for the tray
+        self.whole = plan["method"] == "triangle" and not coded
         if self.whole:
             furnish(make)
         cups, control = key
@@ -88,7 +91,7 @@ class Household:
         self.client: FlaskClient = self.app.test_client()
 
     def addresses(self) -> list[str]:
-        """Every page there is for triangles; for the other methods those that know the trial."""
+        """Every page there is for triangles; for other methods, and a tray, those that know it."""
         known = {"first": "/", "list": "/blind/", "bin": "/bin"}
         if self.whole:
             with Session(self.journal.reader) as session:
