@@ -77,9 +77,7 @@ class Household:
     ) -> None:
         self.app, self.journal = app, journal
         make = Make(self.journal)
-        coded = (
-            plan["pouring"] == "coded" and "served_at" not in given
-        )  # as poured, but for the tray
+        coded = plan["pouring"] == "coded" and "served_at" not in given
         self.whole = plan["method"] == "triangle" and not coded
         if self.whole:
             furnish(make)
