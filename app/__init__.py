@@ -124,6 +124,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.settings import views as settings
     from app.side_by_side import views as side_by_side
     from app.sittings import views as sittings
+    from app.taking_out import views as taking_out
     from app.tasters import views as tasters
     from app.tastings import two_views as two_tastings
     from app.tastings import views as tastings
@@ -133,7 +134,8 @@ def _features() -> tuple[ModuleType, ...]:
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
         questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, ranking,
-        worksheets, gear, lookback, settings, backups, devices, history,
+        worksheets, gear, lookback, settings, backups, taking_out, devices,
+        history,
     )  # fmt: skip
 
 

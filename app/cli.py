@@ -1,8 +1,9 @@
-"""The `oddcup` command: serve, demo, backup, backups, restore, check, copy-to."""
+"""The `oddcup` command: serve, demo, backup, backups, restore, check, export, import, copy-to."""
 
 import os
 import sqlite3
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 
@@ -16,11 +17,16 @@ from app.backups.record import record_of
 from app.backups.restoring import restore
 from app.config import DEFAULT_PORT, PRIVATE, from_environment
 from app.devices.network import lan_addresses
-from app.file.hold import looking_at
+from app.exchange.command import come_in, export
+from app.exchange.problems import Refused
+from app.exchange.words import told
+from app.file.hold import holding_or_not, looking_at
 from app.file.sqlite_version import sqlite_remark
 from app.moving.copying import move
 from app.moving.target import config_of
 from app.moving.words import how_to_go_on
+from app.revisions import head
+from app.schema import current
 from app.serving import demo_config
 from app.serving.opening import begin_or_update, make_demo, serve_until_closed
 from app.trouble import in_words
@@ -41,7 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except CouldNotLook as unknown:
         click.echo(f"oddcup: {unknown}", err=True)
         return 2
-    except (RuntimeError, OSError, ValueError, SQLAlchemyError, sqlite3.Error) as trouble:
+    except (Refused, RuntimeError, OSError, ValueError, SQLAlchemyError, sqlite3.Error) as trouble:
         click.echo(f"oddcup: {in_words(trouble)}", err=True)
         return 1
     finally:
@@ -142,6 +148,38 @@ def _backups(journal: Path | None, folder: Path | None, usual_folder: bool) -> N
     for backup in all_backups(config, path):
         size = backup.path.stat().st_size / 1024**2
         print(f"{backup.made_at.astimezone():%Y-%m-%d %H:%M}  {size:8.1f} MB  {backup.path}")
+
+
+@commands.command("export")
+@click.argument("to", type=_FILE, required=False)
+@click.pass_obj
+def _export(journal: Path | None, to: Path | None) -> None:
+    """Write the whole journal as a data package (a zip of CSV files and photos)."""
+    config = from_environment(journal)
+    path = config.sqlite_path
+    if path is not None and not path.exists():
+        raise FileNotFoundError(f"There is no journal at {path}.")
+    if current(config.url) != head():
+        raise RuntimeError("The journal was written by another Oddcup: open it once, to update it.")
+    with looking_at(path):
+        print(export(config, to, datetime.now(UTC)))
+
+
+@commands.command("import")
+@click.argument("file", type=_FILE)
+@click.option("--try", "only_try", is_flag=True, help="Say what would come in, and change nothing.")
+@click.option(
+    "--keep", type=click.Choice(["mine", "theirs"]), help="Whose rows, where they differ."
+)
+@click.pass_obj
+def _import(journal: Path | None, file: Path, only_try: bool, keep: str | None) -> None:
+    """Take a data package into the journal: all of it, or nothing."""
+    config = from_environment(journal)
+    with holding_or_not(config.sqlite_path, "import") as held:
+        begin_or_update(config, held)
+        came = come_in(config, file, keep, datetime.now(UTC), only_try=only_try)
+    for line in told(came, only_try=only_try):
+        print(line)
 
 
 @commands.command("check")

@@ -39,6 +39,16 @@ def holding(journal: Path, doing: str) -> Iterator[Held]:
 
 
 @contextmanager
+def holding_or_not(journal: Path | None, doing: str) -> Iterator[Held | None]:
+    """The same; a journal on a server is held by nobody."""
+    if journal is None:
+        yield None
+        return
+    with holding(journal, doing) as held:
+        yield held
+
+
+@contextmanager
 def looking_at(journal: Path | None) -> Iterator[None]:
     """Look at a journal that may be open, or may have been left by a killed process.
 

@@ -88,10 +88,10 @@ class Brew(Made, Binned, Base):
     water_id: Mapped[int | None] = mapped_column(ForeignKey("water.id"))
     revision_id: Mapped[int | None] = mapped_column(ForeignKey("recipe_revision.id"))
     grind_setting: Mapped[str] = mapped_column(String(20), default="")
-    press_effort: Mapped[int | None]
+    press_effort: Mapped[int | None] = mapped_column(info={"unit": "1 to 5"})
     beverage_g: Mapped[float | None]
     tds_pct: Mapped[float | None]
-    brix: Mapped[float | None]
+    brix: Mapped[float | None] = mapped_column(info={"unit": "°Brix"})
     note: Mapped[Note]
     note_search: Mapped[str] = mapped_column(Text, default="")
 

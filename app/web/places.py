@@ -76,7 +76,7 @@ GROUPS = (
     )),
     Group("This journal", (
         _place("settings.index", "Settings", "settings",
-               "Units, decimal sign, currency, caffeine"),
+               "Units, decimal sign, currency, caffeine, all of it in and out", "taking_out"),
         _place("devices.index", "Devices", "devices",
                "Let a phone on your network in, and unpair it"),
         _place("backups.index", "Backups", "backups",

@@ -14,7 +14,7 @@ from tests.rooms.plan import House
 PAGES = (
     "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
     "lookback", "questions", "ranking", "readers", "recipes", "settings", "side_by_side",
-    "sittings", "tasters", "tastings", "today", "worksheets",
+    "sittings", "taking_out", "tasters", "tastings", "today", "worksheets",
 )  # fmt: skip
 
 

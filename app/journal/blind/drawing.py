@@ -6,7 +6,7 @@ from contextlib import suppress
 from datetime import datetime
 from secrets import SystemRandom
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
@@ -23,7 +23,7 @@ from app.journal.blind.tasters import (
     refused_draw,
     refused_join,
 )
-from app.models import BlindPacket, BlindTest, Trial
+from app.models import BlindPacket, BlindTest, LeftTrial, Trial
 from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
 
 SOURCE = SystemRandom()
@@ -170,12 +170,12 @@ def _seal(
     *,
     warm_up: bool = False,
 ) -> int:
-    newest = session.scalar(select(func.max(Trial.number)).where(Trial.test_id == test.id))
+    newest = max(session.scalar(number) or 0 for number in _greatest(test.id))
     fresh = test.brewing == "fresh pair each trial"
     trial = Trial(
         test_id=test.id,
         taster_id=taster_id,
-        number=(newest or 0) + 1,
+        number=newest + 1,
         pouring=test.pouring,
         warm_up=warm_up,
         is_control=served.control,
@@ -187,3 +187,11 @@ def _seal(
     session.add(trial)
     session.flush()
     return trial.id
+
+
+def _greatest(test_id: int) -> tuple[Select[int], Select[int]]:
+    """Of the trials here, and of those that were drawn in another copy of the journal."""
+    return (
+        select(func.max(Trial.number)).where(Trial.test_id == test_id),
+        select(func.max(LeftTrial.number)).where(LeftTrial.test_id == test_id),
+    )

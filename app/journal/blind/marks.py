@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.changed_brews import Mark, changed_brews
 from app.journal.blind.open import OpenTrial
 from app.journal.rows import rows_as
-from app.models import BlindTest, BlindTestMark
+from app.models import BlindTest, BlindTestMark, LeftTrial
 
 PUT_BACK = (
     "The journal was put back to an earlier state while this test was open: what was drawn and "
@@ -21,6 +21,10 @@ PUT_BACK = (
 ONE_DEVICE = (
     "{} of {} {} poured and answered on one device or from one network address, so that whoever "
     "answered could have read the key."
+)
+LEFT = (
+    "{} drawn in another copy of this journal, and the keys stayed there ({} answered, {} void): "
+    "nothing of that is counted here."
 )
 
 
@@ -42,6 +46,13 @@ class _PutBack(NamedTuple):
     put_back_at: datetime
 
 
+class _Left(NamedTuple):
+    test_id: int
+    drawn: int
+    answered: int
+    void: int
+
+
 def marks_of(
     session: Session, tests: Sequence[BlindTest], trials: Mapping[int, Sequence[OpenTrial]]
 ) -> dict[int, Marks]:
@@ -49,10 +60,14 @@ def marks_of(
     test_ids = [test.id for test in tests]
     if not test_ids:
         return {}
-    put_back = _put_back(session, test_ids)
+    put_back, left = _put_back(session, test_ids), _left(session, test_ids)
     changed = changed_brews(session, tests, _first_answers(trials.values()))
     return {
-        test_id: _marks(trials[test_id], put_back.get(test_id, []), changed.get(test_id, []))
+        test_id: _marks(
+            trials[test_id],
+            [*put_back.get(test_id, ()), *left.get(test_id, ())],
+            changed.get(test_id, []),
+        )
         for test_id in test_ids
     }
 
@@ -67,6 +82,26 @@ def _put_back(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]
     for row in rows_as(_PutBack, session, query):
         found.setdefault(row.test_id, []).append(Mark(PUT_BACK, row.put_back_at))
     return found
+
+
+def _left(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]]:
+    """Trials that a package named and whose keys it did not hold."""
+    query = (
+        select(
+            LeftTrial.test_id,
+            func.count().label("drawn"),
+            func.count(LeftTrial.answered_at).label("answered"),
+            func.count(LeftTrial.voided_at).label("void"),
+        )
+        .where(LeftTrial.test_id.in_(test_ids))
+        .group_by(LeftTrial.test_id)
+    )
+    return {row.test_id: [Mark(_left_said(row))] for row in rows_as(_Left, session, query)}
+
+
+def _left_said(row: _Left) -> str:
+    trials = "1 trial was" if row.drawn == 1 else f"{row.drawn} trials were"
+    return LEFT.format(trials, row.answered, row.void)
 
 
 def _first_answers(tests: Iterable[Sequence[OpenTrial]]) -> dict[int, datetime]:

@@ -1,0 +1,1 @@
+"""The whole journal as files: a data package out and in."""

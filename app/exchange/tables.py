@@ -1,0 +1,66 @@
+"""Which tables travel in a package, in which order, and how their rows are found.
+
+Whatever table the models have comes along by itself, unless it stands in LEFT_BEHIND.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from sqlalchemy import Column, ColumnElement, LargeBinary, Select, String, Table
+
+from app.models import Base
+
+Ordering = ColumnElement[str] | ColumnElement[object]
+
+# Why a table stays in its journal.
+LEFT_BEHIND = {
+    "device": "Which devices were let in is of this machine; elsewhere they are let in anew.",
+    "pairing_code": "A code lets in one device, here, once.",
+    "saved_form": "Which forms were sent, so that each counts once, is no part of the journal.",
+    "journal_identity": "It is the package's own id.",
+    "journal_import": "What came in is of this copy of the journal.",
+    "imported_rows": "What came in is of this copy of the journal.",
+    "import_link": "What came in is of this copy of the journal.",
+}
+# No table with a column so named travels, whether it was thought of or not.
+SECRET = re.compile(r"hash|secret|token|passw")
+# Hashes of the secrets of browsers: only which of them are the same travels.
+BROWSERS = {("trial", "poured_by"), ("trial", "answered_by"), ("blind_packet", "packed_by")}
+
+
+@cache
+def travelling() -> tuple[Table, ...]:
+    """The tables of a package, each after those it refers to: changes may be of any of them."""
+    tables = [table for table in Base.metadata.sorted_tables if travels(table)]
+    return tuple(sorted(tables, key=lambda table: table.name == "change"))
+
+
+def travels(table: Table) -> bool:
+    is_secret = any(SECRET.search(column.name) for column in table.columns)
+    return table.name not in LEFT_BEHIND and not is_secret
+
+
+def in_order(query: Select[*tuple[object, ...]], table: Table, dialect: str) -> list[Ordering]:
+    """By primary key, texts by their characters' numbers, whatever order a server prefers."""
+    names = "C" if dialect == "postgresql" else "BINARY"
+    order: list[Ordering] = []
+    for key in table.primary_key.columns:
+        column = query.selected_columns[key.name]
+        order.append(column.collate(names) if isinstance(key.type, String) else column)
+    return order
+
+
+def is_file(column: Column[object]) -> bool:
+    """Its value stands in a file of its own, and the cell names it."""
+    return isinstance(column.type, LargeBinary)
+
+
+def title(table: Table) -> str:
+    """What its rows are, by the first sentence of the model."""
+    for mapper in Base.registry.mappers:
+        if mapper.local_table is table:
+            words = (mapper.class_.__doc__ or "").strip().split("\n\n")[0]
+            return " ".join(words.split()) if mapper.class_.__doc__ else ""
+    return ""
