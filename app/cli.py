@@ -29,6 +29,8 @@ from app.revisions import head
 from app.schema import current
 from app.serving import demo_config
 from app.serving.opening import begin_or_update, make_demo, serve_until_closed
+from app.serving.processes import MOST as MOST_PROCESSES
+from app.serving.processes import serve_in_processes
 from app.trouble import in_words
 
 _FILE = click.Path(path_type=Path, readable=False)  # a sentence of our own says so
@@ -84,13 +86,21 @@ def commands(context: click.Context, journal: Path | None) -> None:
     help="Also let in paired phones on the home network (at ADDRESS, if there are several).",
 )
 @click.option("--new", is_flag=True, help="Begin a new journal, even if one was here before.")
+@click.option(
+    "--processes",
+    type=click.IntRange(1, MOST_PROCESSES),
+    default=1,
+    help="For a journal on PostgreSQL: so many processes answer at the same address.",
+)
 @click.pass_obj
-def _serve(journal: Path | None, port: int, lan: str | None, new: bool) -> None:
+def _serve(journal: Path | None, port: int, lan: str | None, new: bool, processes: int) -> None:
     """Open the journal on this machine."""
     addresses = () if lan is None else lan_addresses(lan)
-    serve_until_closed(
-        from_environment(journal, port), partial(begin_or_update, new=new), addresses
-    )
+    config, prepare = from_environment(journal, port), partial(begin_or_update, new=new)
+    if processes > 1:
+        serve_in_processes(config, prepare, addresses, processes)
+    else:
+        serve_until_closed(config, prepare, addresses)
 
 
 @commands.command("demo")

@@ -12,7 +12,7 @@ from app.blind.pages import pages, test_or_404, to_trial, trial_or_404
 from app.journal.blind import helpers
 from app.journal.blind import open as queries
 from app.journal.blind.open import OpenTrial
-from app.web import clock, network, qr
+from app.web import clock, network, qr, shared_codes
 from app.web.codes import pairing_addresses, tries, write_code
 from app.web.helper_codes import helper_codes
 from app.web.session import reading, writing
@@ -45,7 +45,7 @@ def helper_of(session: Session, test_id: int) -> Helper:
     can_open = bool(g.here and network.network())
     shown = None
     if addresses and helpers.takes_helpers(session, test_id):
-        with tries().lock:
+        with shared_codes.held():
             known = helper_codes()
             shown = known.open_at(now).get(test_id) if names else known.shown(test_id, now)
     if shown is None:
@@ -60,7 +60,7 @@ def helper_of(session: Session, test_id: int) -> Helper:
 def new_helper_code(trial_id: int) -> Response:
     """Another code for who pours; the one before lets nobody in any more."""
     test, _ = trial_or_404(reading(), trial_id)
-    with tries().lock:
+    with shared_codes.held():
         helper_codes().draw(test.id, clock.now())
         tries().reset()
     return to_trial(trial_id)
@@ -70,7 +70,7 @@ def new_helper_code(trial_id: int) -> Response:
 def put_helpers_out(trial_id: int) -> Response:
     """Withdraw the code, and put out who came in by it."""
     test, _ = trial_or_404(reading(), trial_id)
-    with tries().lock:
+    with shared_codes.held():
         helper_codes().cancel(test.id)
     with writing(keyed=False) as session:
         helpers.put_helpers_out(session, test.id, clock.now())

@@ -22,6 +22,12 @@ from app.file.refused import BUSY_S, JournalDamaged, JournalMoved
 
 # Which transactions a PostgreSQL session sees: two equal snapshots see the same rows.
 SNAPSHOT = text("SELECT pg_current_snapshot()::text")
+# One writer at a time among all processes, as SQLite has it: what a transaction reads before it
+# writes is then still so. The lock ends with the transaction.
+ONE_WRITER = text(
+    "SELECT set_config('lock_timeout', :patience_ms, true), pg_advisory_xact_lock(:key)"
+)
+WRITERS_KEY = 0x0DDC0C  # of PostgreSQL's lock, any number that no other program takes
 
 T = TypeVar("T")
 
@@ -34,7 +40,7 @@ class Database:
         self.damaged = False
         self.patience_s = BUSY_S
         self._how = ""
-        self._turns = Turns(1)  # one writer of this process at a time, also on PostgreSQL
+        self._turns = Turns(1)  # one writer of this process at a time
         self.reader = self.engine.execution_options(oddcup_reads=True, postgresql_readonly=True)
         self.writer = self.engine.execution_options(oddcup_reads=False)
         self.cache: dict[str, tuple[object, Any]] = {}
@@ -74,8 +80,10 @@ class Database:
             session.begin(),
         ):
             session.connection(execution_options={"oddcup_patience_s": left_s})
-            if self._is_file:
-                self._turns.note_success()
+            if not self._is_file:
+                patience_ms = str(max(round(left_s * 1000), 1))  # 0 would be for ever
+                session.execute(ONE_WRITER, {"patience_ms": patience_ms, "key": WRITERS_KEY})
+            self._turns.note_success()
             try:
                 yield session
             except DBAPIError:

@@ -15,8 +15,8 @@ from app.devices import queries
 from app.devices.queries import KnownDevice
 from app.devices.saving import note_seen
 from app.journal.blind.helpers import takes_helpers
-from app.web import clock
-from app.web.codes import drawn, hash_secret
+from app.web import clock, shared_codes
+from app.web.codes import hash_secret
 from app.web.security import LOOPBACK_HOSTS
 from app.web.session import reading
 
@@ -64,7 +64,7 @@ HELPED = (
 def admit() -> Refusal | None:
     """Let the request in, or answer it. Only the household's pages have the navigation."""
     g.layout, g.device, g.here = BARE, None, False
-    drawn().open_at(clock.now())
+    shared_codes.look(clock.now())
     if isinstance(request.routing_exception, SecurityError):
         return Response(UNKNOWN_HOST, 400, mimetype="text/plain")
     if from_this_machine():

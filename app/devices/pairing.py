@@ -9,7 +9,7 @@ from app.devices import queries, saving
 from app.devices.queries import KnownDevice
 from app.journal.blind.helpers import takes_helpers
 from app.models import Device
-from app.web import clock, codes
+from app.web import clock, codes, shared_codes
 from app.web.helper_codes import helper_codes
 from app.web.session import reading, writing
 
@@ -37,8 +37,8 @@ class LetIn(NamedTuple):
 
 def let_in_by(typed: str, name: str, former: KnownDevice | None) -> LetIn:
     """Use a code once. Raises NotLetIn; ten wrong codes make all open ones void."""
-    code, now, tries = codes.read_code(typed), clock.now(), codes.tries()
-    with tries.lock:
+    code, now = codes.read_code(typed), clock.now()
+    with shared_codes.held():
         test_id = helper_codes().test_of(code, now)
         if test_id is not None and takes_helpers(reading(), test_id):
             return _as_helper(test_id, name, former, now)

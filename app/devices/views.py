@@ -13,7 +13,7 @@ from app.devices.queries import GuestTrial, Seat
 from app.journal.blind.told import NamedTest, named_tests, titles_in_words
 from app.journal.rows import rows_as
 from app.models import BlindTest
-from app.web import clock, codes, qr
+from app.web import clock, codes, qr, shared_codes
 from app.web.bodies import takes_up_to
 from app.web.codes import pairing_addresses
 from app.web.formats import formats
@@ -75,7 +75,7 @@ def make_guest_code() -> Answer:
 
 @pages.post("/devices/codes/void")
 def void_codes() -> Response:
-    with codes.tries().lock:
+    with shared_codes.held():
         voided = helper_codes().cancel_all()
         with writing(keyed=False) as session:
             voided += saving.void_codes(session)
@@ -198,7 +198,7 @@ def _new_code(seat: Seat | None) -> Answer:
         flash(CLOSED, "error")
         return redirect(url_for(".index"), 303)
     now = clock.now()
-    with codes.tries().lock:
+    with shared_codes.held():
         with writing(keyed=False) as session:
             code = saving.add_code(session, now, seat)
         codes.tries().reset()

@@ -177,22 +177,46 @@ class Threads:
 
 
 def doors(app: "Flask", addresses: Sequence[str], limits: Limits) -> list[Door]:
-    adj = Adjustments(
-        listen=" ".join(addresses),
+    """Listen at these addresses. Raises OSError where one cannot be had."""
+    adj = _adjustments(limits, listen=" ".join(addresses))
+    return _doors(app, limits, adj, [(sockinfo, None) for sockinfo in adj.listen])
+
+
+def doors_on(app: "Flask", sockets: Sequence[socket], limits: Limits) -> list[Door]:
+    """Listen on sockets that are bound already, and that other processes listen on, too."""
+    adj = _adjustments(limits)
+    named = [((one.family, one.type, one.proto, one.getsockname()), one) for one in sockets]
+    return _doors(app, limits, adj, named)
+
+
+def _adjustments(limits: Limits, **listen: str) -> Adjustments:
+    return Adjustments(
         threads=limits.threads,
         connection_limit=1000,  # ours are far below
         cleanup_interval=1,
         log_socket_errors=False,
         max_request_header_size=MOST_HEAD_BYTES,
         max_request_body_size=MOST_BYTES,
+        **listen,
     )
+
+
+def _doors(
+    app: "Flask",
+    limits: Limits,
+    adj: Adjustments,
+    named: Sequence[tuple[tuple[object, ...], socket | None]],
+) -> list[Door]:
     shared: dict[int, object] = {}
     threads = Threads(limits.threads)
     try:
         return [
-            Door(limits, app, shared, dispatcher=threads, adj=adj, sockinfo=sockinfo)
-            for sockinfo in adj.listen
-        ]
+            Door(
+                limits, app, shared, _sock=bound, dispatcher=threads, adj=adj, sockinfo=sockinfo,
+                bind_socket=bound is None,
+            )
+            for sockinfo, bound in named
+        ]  # fmt: skip
     except OSError:
         threads.shutdown()
         wasyncore.close_all(shared, ignore_all=True)

@@ -31,11 +31,11 @@ _demo_lock = Lock()
 
 def serve_until_closed(config: Config, prepare: Prepare, lan: Sequence[str] = ()) -> None:
     """Serve a journal until Ctrl+C or another way of ending the process."""
-    with _closed_by_signals(), ExitStack() as closing:
+    with closed_by_signals(), ExitStack() as closing:
         served = open_journal(config, prepare, closing, lan)
         closing.callback(served.server.close)
-        closing.callback(_ignore_signals)
-        served.app.extensions["oddcup_open_demo"] = partial(_open_demo, served, closing, {})
+        closing.callback(ignore_signals)
+        served.app.extensions["oddcup_open_demo"] = partial(open_demo, served, closing, {})
         print(f"Oddcup is open at {served.address}")
         for address in lan:
             print(f"On your network, for paired devices: http://{address}:{served.port}/")
@@ -118,7 +118,7 @@ def make_demo(config: Config, _held: Held | None) -> None:
     ensure_demo(config)
 
 
-def _open_demo(beside: Served, closing: ExitStack, opened: dict[str, int]) -> int:
+def open_demo(beside: Served, closing: ExitStack, opened: dict[str, int]) -> int:
     """Open the demo household beside a running journal, once; returns its port."""
     with _demo_lock:
         if "demo" not in opened:
@@ -136,7 +136,7 @@ def _open_demo(beside: Served, closing: ExitStack, opened: dict[str, int]) -> in
 
 
 @contextmanager
-def _closed_by_signals() -> Iterator[None]:
+def closed_by_signals() -> Iterator[None]:
     """Whatever asks the process to end, a closed terminal window too, closes as Ctrl+C does.
 
     A signal that was ignored when Oddcup was started, as with nohup, stays so.
@@ -162,7 +162,7 @@ def _leave(_number: int, _frame: FrameType | None) -> None:
     raise KeyboardInterrupt
 
 
-def _ignore_signals() -> None:
+def ignore_signals() -> None:
     """It is closing already: nothing more interrupts that."""
     for number in _endings():
         signal.signal(number, signal.SIG_IGN)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 from logging import ERROR, getLogger
+from socket import socket
 from threading import Lock, Thread
 from typing import TYPE_CHECKING
 
@@ -40,6 +41,10 @@ class Network:
         """Listen at these addresses, and answer nobody yet."""
         named = [f"{one}:{self._port}" for one in addresses]
         self._doors = listening.doors(self._app, named, listening.NETWORK)
+
+    def take(self, sockets: Sequence[socket]) -> None:
+        """Listen on sockets that are bound already, and answer nobody yet."""
+        self._doors = listening.doors_on(self._app, sockets, listening.NETWORK)
 
     def start(self) -> None:
         if self._doors:
@@ -112,10 +117,25 @@ class TwoServers:
 def listen(app: "Flask", port: int, here: str, lan: Sequence[str]) -> TwoServers:
     """A server bound to loopback, and another one to the `lan` addresses if any are named; not yet
     running."""
-    # A line for each request that has to wait tells nobody anything, and there can be thousands.
-    getLogger("waitress.queue").setLevel(ERROR)
+    _stay_quiet()
     (own,) = listening.doors(app, [f"{here}:{port}"], listening.HERE)
     network = Network(app, port)
     if lan:
         network.bind(lan)
     return TwoServers(own, network)
+
+
+def listen_on(app: "Flask", port: int, here: socket, lan: Sequence[socket]) -> TwoServers:
+    """As `listen`, on sockets that several processes share."""
+    _stay_quiet()
+    (own,) = listening.doors_on(app, [here], listening.HERE)
+    network = Network(app, port)
+    if lan:
+        network.take(lan)
+    return TwoServers(own, network)
+
+
+def _stay_quiet() -> None:
+    """A line for each request that has to wait tells nobody anything, and there can be
+    thousands."""
+    getLogger("waitress.queue").setLevel(ERROR)

@@ -24,8 +24,8 @@ LONGEST_SECRET = 100
 class Tries:
     """Wrong codes since the last code was made; the tenth makes the open codes void.
 
-    Ten guesses at 31 ** 6 codes: one chance in 88 million. Pairing holds the lock, so that
-    guesses sent at the same time are all counted.
+    Ten guesses at 31 ** 6 codes: one chance in 88 million. Pairing holds all codes
+    (shared_codes.py), so that guesses sent at the same time are all counted.
     """
 
     wrong: int = 0
@@ -38,7 +38,7 @@ class Tries:
 
 @dataclass
 class Drawn:
-    """The codes that this process has drawn and that have not run out, by their hashes.
+    """The codes that were drawn since Oddcup was opened and have not run out, by their hashes.
 
     A code that has run out is forgotten here, at the latest ten minutes after it was drawn by a
     clock that cannot be set. So it does not work again if the machine's clock is put back, nor

@@ -1,7 +1,7 @@
 """The codes that let in who pours in a blind test: one for each test, shown by its waiting trial.
 
-A page shows its code again and again, so it is kept readable; in memory only, so that it ends
-with this process. Whoever draws, uses or cancels one holds the lock of the tries.
+A page shows its code again and again, so it is kept readable, and ends with Oddcup. Whoever draws,
+uses or cancels one holds all codes (shared_codes.py).
 """
 
 from dataclasses import dataclass, field

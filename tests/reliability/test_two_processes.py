@@ -8,12 +8,14 @@ from threading import Event, Thread
 import pytest
 from flask.testing import FlaskClient
 from sqlalchemy import select, update
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from app import create_app
 from app.config import Config
 from app.database import Database, while_unchanged
 from app.models import Bean
+from app.trouble import trouble_of
 from tests.support import page
 from tests.support.caller import Caller
 from tests.support.factories import Make
@@ -191,3 +193,17 @@ def _write(database: Database, committed: list[int]) -> None:
     for number in range(1, COMMITS + 1):
         rename(database, str(number))
         committed[0] = number
+
+
+def test_who_writes_elsewhere_is_waited_for(config: Config, other: Database) -> None:
+    """What one reads before it writes is still so as it writes, on either database."""
+    here = Database(config.url)
+    with here.writing() as session:
+        assert session.scalars(select(Bean.name)).all() == []
+        with pytest.raises(DBAPIError) as late, other.writing(patience_s=0.2):
+            pytest.fail("two wrote at once")
+        assert str(trouble_of(late.value)).startswith("The journal is busy")
+        session.add(Bean(name="Rose"))
+    with other.writing(patience_s=0.2) as session:
+        assert session.scalars(select(Bean.name)).all() == ["Rose"]
+    here.dispose()
