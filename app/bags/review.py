@@ -61,6 +61,7 @@ def review(session: Session, bag: Bag, today: date, taster_id: int | None = None
     scored = of_one_taster(scores_of_brews(session, brew_ids), taster_id)
     along = Along(
         settings_of(session, brew_ids),
+        {cup.brew.row.id: float(cup.day) for cup in cups},
         ended=bag.finished_on is not None,
         whole=totals.brews <= len(cups),
     )

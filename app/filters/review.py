@@ -54,7 +54,12 @@ def review(session: Session, used: Filter, taster_id: int | None = None) -> Filt
     read = uses[: queries.MOST_READ]
     ids = [use.brew.id for use in read]
     scored = of_one_taster(scores_of_brews(session, ids), taster_id)
-    along = Along(settings_of(session, ids), used.retired_on is not None, uses == read)
+    along = Along(
+        settings_of(session, ids),
+        {use.brew.id: float(use.number) for use in read},
+        ended=used.retired_on is not None,
+        whole=uses == read,
+    )
     return FilterReview(
         uses[: queries.MOST_USES],
         total,

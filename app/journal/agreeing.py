@@ -1,6 +1,7 @@
 """Who scored what, and how far tasters agree on cups that two of them scored."""
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
@@ -15,7 +16,7 @@ from app.database import while_unchanged
 from app.journal.rows import Query, columns_of, rows_as
 from app.journal.tastings import counted
 from app.models import Brew, Taster, Tasting
-from app.sensory.scores.agreement import Agreement, Both, agreement
+from app.sensory.scores.agreement import Agreement, Both, agreement, are_others
 
 MOST_SCORES = 2000  # the latest
 
@@ -62,13 +63,25 @@ def _agree(session: Session) -> Agreeing:
         of[row.taster_id].setdefault(row.brew_id, []).append(row.liking)
     pairs = []
     for one, other in combinations(sorted(names, key=lambda n: (names[n], n)), 2):
-        shared = sorted(of[one].keys() & of[other].keys())
-        found = agreement([Both(days[n], fmean(of[one][n]), fmean(of[other][n])) for n in shared])
+        first, second = (
+            {n: fmean(scores) for n, scores in of[who].items()} for who in (one, other)
+        )
+        shared = sorted(first.keys() & second.keys())
+        found = agreement(
+            [Both(days[n], first[n], second[n]) for n in shared],
+            chosen=_chosen(first, second) or _chosen(second, first),
+        )
         if found:
             pairs.append(TwoTasters(names[one], names[other], found))
     pairs.sort(key=lambda pair: -pair.found.cups)
     scores = [(taster_id, names[taster_id], count) for taster_id, count in counts.most_common()]
     return Agreeing(scores, pairs, len(rows) < MOST_SCORES)
+
+
+def _chosen(scored: Mapping[int, float], other: Mapping[int, float]) -> bool:
+    """Whether the other taster scored other cups than those left out, as this one's scores tell."""
+    both, alone = ([scored[n] for n in scored if (n in other) is it] for it in (True, False))
+    return are_others(both, alone)
 
 
 @cache

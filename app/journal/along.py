@@ -1,6 +1,6 @@
 """What moved along with the days of a bag or the uses of a filter: values, and settings."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -17,6 +17,7 @@ from app.journal.pairs.setup import LABELS
 from app.journal.rows import Query, columns_of, rows_as
 from app.models import Brew, Brewer
 from app.sensory.scores.along import moved_along
+from app.sensory.scores.balance import scored_alike
 from app.sensory.scores.trend import Scored, Trend, read_trend
 from app.sensory.scores.trend_words import Measured, Said, say
 
@@ -27,6 +28,11 @@ SIGHTED = (
     "The cups were not tasted blind, so what one expects of a later cup is in the scores as well."
 )
 KINDS = "Sighted cups were tasted knowing which they were, blind ones without."
+CHOSEN = (
+    "Which cups were scored changed along the {axis}, too: {early} of {of_early} in the earlier "
+    "half, {late} of {of_late} in the later. If those left out were worse, or better, that alone "
+    "brings such a direction, and the two cannot be told apart."
+)
 PART_OF_IT = "Only the latest brews are shown here, so no trend is looked for in them."
 
 
@@ -88,33 +94,56 @@ class Along:
     """Brews along an axis: what was set for them, and whether no more will come (`ended`).
 
     `whole`: all that there ever were are among them, since a trend is looked for from the first.
+    `places` are those of all brews, scored or not.
     """
 
     settings: Settings
+    places: Mapping[int, float]
     ended: bool
     whole: bool
 
-    def trend(self, values: Sequence[Value], what: Measured, grain: float) -> Told | None:
-        """The trend of `values`, which stand in the order they were entered; None without any."""
+    def trend(
+        self, values: Sequence[Value], what: Measured, grain: float, beside: str = ""
+    ) -> Told | None:
+        """The trend of `values`, which stand in the order they were entered; None without any.
+
+        `beside` is said where the trend was read.
+        """
         if not values or not self.whole:
             return None
         scored = [Scored(value.day.toordinal(), value.x, value.y) for value in values]
         trend = read_trend(scored, grain=grain, ended=self.ended)
         moved = moved_settings(values, self.settings) if trend.looks else []
-        return Told(trend, say(trend, what, moved))
+        return Told(trend, say(trend, what, moved, beside))
 
     def likings(self, kinds: Mapping[str, Sequence[Value]], what: Measured) -> dict[str, Told]:
         """The trends of one taster's likings, those of blind cups apart from the others."""
         found = {}
+        chosen = self._chosen({one.brew_id for of in kinds.values() for one in of}, what.axis)
         for kind, values in kinds.items():
             of_kind = (
                 replace(what, name=f"{what.name} of the {kind} cups") if len(kinds) > 1 else what
             )
-            if told := self.trend(values, of_kind, WHOLE):
+            if told := self.trend(values, of_kind, WHOLE, chosen):
                 seen = (SIGHTED,) if kind == "sighted" and told.trend.found else ()
                 said = replace(told.said, sentences=(*told.said.sentences, *seen))
                 found[kind] = replace(told, said=said)
         return found
+
+    def _chosen(self, scored: Set[int], axis: str) -> str:
+        """What there is to say where not the same share of earlier and later brews was scored, of
+        those from the first to the last that were."""
+        ends = [self.places[n] for n in scored]
+        between = {n: at for n, at in self.places.items() if ends and min(ends) <= at <= max(ends)}
+        middle = median(between.values()) if between else 0.0
+        early = {n for n, place in between.items() if place <= middle}
+        late = between.keys() - early
+        counts = len(scored & early), len(scored & late)
+        if scored_alike(counts, (len(early), len(late))) != "could explain":
+            return ""
+        return CHOSEN.format(
+            axis=axis, early=counts[0], of_early=len(early), late=counts[1], of_late=len(late)
+        )
 
     def said(self, *trends: Told | None) -> list[Said]:
         """What is said of the trends of one chart."""

@@ -1,12 +1,12 @@
 """How much each taster's scores of one recipe differ from cup to cup, from the whole journal."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import Float, bindparam, cast, func, select
+from sqlalchemy import Date, Float, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
 from app.database import while_unchanged
@@ -21,16 +21,27 @@ from app.models import Brew, Taster, Tasting
 from app.sensory.scores.repeats import Repeat, Spread, spread_of_repeats
 
 MOST_BREWS = 400  # the latest scored ones
+LEAST_SCORED = 0.9
 
 
 @dataclass(frozen=True, slots=True)
 class Repeats:
-    """A taster's spread between repeats, of days of their own and on one day; None without any."""
+    """A taster's spread between repeats, of days of their own and on one day; None without any.
+
+    They scored `scored` of the `brews` that were made meanwhile.
+    """
 
     taster_id: int
     name: str
     days_apart: Spread | None
     one_day: Spread | None
+    scored: int = 0
+    brews: int = 0
+
+    @property
+    def leaves_out(self) -> bool:
+        """So many cups have no score of theirs that the scores may not stand for all."""
+        return self.scored < LEAST_SCORED * self.brews
 
     @property
     def spreads(self) -> list[Spread]:
@@ -42,6 +53,12 @@ class _Score(NamedTuple):
     taster_id: int
     taster_name: str
     liking: float
+
+
+class _Share(NamedTuple):
+    taster_id: int
+    scored: int
+    brews: int
 
 
 def own_repeats(session: Session) -> Mapping[int, Repeats]:
@@ -74,7 +91,15 @@ def _own_repeats(session: Session) -> dict[int, Repeats]:
     alike = {n: with_stack(own, stacks.get(n, ())) for n, own in scored.items() if n in nearly}
     days = {row.id: row.brewed_on for row in rows}
     likings = rows_as(_Score, session, _likings(), {"ids": sorted(nearly)}) if nearly else []
-    return _by_taster(repeat_groups(alike), days, likings)
+    since = {"since": rows[0].brewed_on} if rows else {}
+    shares = {
+        row.taster_id: row for row in (rows_as(_Share, session, _shares(), since) if rows else ())
+    }
+    found = _by_taster(repeat_groups(alike), days, likings)
+    return {
+        n: replace(one, scored=shares[n].scored, brews=shares[n].brews) if n in shares else one
+        for n, one in found.items()
+    }
 
 
 def _by_taster(
@@ -101,6 +126,31 @@ def _scored_brews() -> Query:
     query = with_setup(select(*BREW_COLUMNS)).where(Brew.binned_at.is_(None), is_scored.exists())
     newest = query.order_by(Brew.brewed_at.desc(), Brew.id.desc())
     return newest.limit(bindparam("most"))
+
+
+@cache
+def _shares() -> Query:
+    """Of each taster, how many brews they scored from a day on, and how many there were since their
+    first of these."""
+    scores = (
+        select(
+            Tasting.taster_id,
+            func.count(Tasting.brew_id.distinct()).label("scored"),
+            func.min(Brew.brewed_on).label("first_on"),
+        )
+        .join(Brew, Brew.id == Tasting.brew_id)
+        .where(Brew.brewed_on >= bindparam("since", type_=Date), Brew.binned_at.is_(None))
+        .where(*counted(), Tasting.liking.is_not(None))
+        .group_by(Tasting.taster_id)
+        .subquery()
+    )
+    since = (
+        select(func.count())
+        .where(Brew.brewed_on >= scores.c.first_on, Brew.binned_at.is_(None))
+        .correlate(scores)
+        .scalar_subquery()
+    )
+    return select(scores.c.taster_id, scores.c.scored, since.label("brews"))
 
 
 @cache

@@ -44,7 +44,10 @@ def read_life(session: Session, bag: Bag, ticks: Ticks, formats: Formats) -> Lif
     cups = _on_days(list(read_cups(session, ids, ticks, formats).values()))
     scored = of_one_taster(scores_of_brews(session, ids), None)
     along = Along(
-        settings_of(session, ids), ended=bag.finished_on is not None, whole=len(ids) < MOST_BREWS
+        settings_of(session, ids),
+        {line.side.row.id: day for day, line in cups},
+        ended=bag.finished_on is not None,
+        whole=len(ids) < MOST_BREWS,
     )
     kinds = {
         kind: values

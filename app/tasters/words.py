@@ -10,10 +10,24 @@ NONE_YET = (
     "one recipe again, from the same bag, within three days of rest."
 )
 
+CHOSEN = (
+    "But the cups that both scored are others than those one of them scored alone: if who leaves "
+    "cups out leaves out those they do not like, that alone makes such a difference, and the two "
+    "cannot be told apart here."
+)
+
+LEFT_OUT = (
+    "Scored were {} of the {} cups made meanwhile. If the others were left out for being worse, "
+    "cups of one recipe differ by more than this."
+)
+
 
 def repeats(of: Repeats | None) -> list[str]:
     """How much one taster's scores of one recipe differ, and what one cup against one cup takes."""
-    return [_repeats(spread) for spread in of.spreads] if of and of.spreads else [NONE_YET]
+    if of is None or not of.spreads:
+        return [NONE_YET]
+    told = [_repeats(spread) for spread in of.spreads]
+    return [*told, LEFT_OUT.format(of.scored, of.brews)] if of.leaves_out else told
 
 
 def _repeats(spread: Spread) -> str:
@@ -64,7 +78,8 @@ def _higher(pair: TwoTasters) -> str:
         return f"{told}; a range takes six days."
     low, high = sorted(((found.low, found.high), (-found.high, -found.low))[found.difference < 0])
     sure = "beyond what chance gives" if found.higher else "which chance can give"
-    return f"{told} (range {_signed(low)} to {_signed(high)}), {sure}."
+    chosen = f" {CHOSEN}" if found.higher and pair.found.chosen else ""
+    return f"{told} (range {_signed(low)} to {_signed(high)}), {sure}.{chosen}"
 
 
 def _signed(value: float | None, digits: int = 1) -> str:

@@ -498,6 +498,22 @@ def test_what_moved_along_with_the_days_cannot_be_told_from_them(
     ) in shown
 
 
+def test_scoring_fewer_cups_as_the_bag_ages_is_said_beside_the_trend(
+    client: FlaskClient, make: Make
+) -> None:
+    bag = make.bag(roasted_on=date(2026, 1, 1), finished_on=date(2026, 3, 1))
+    for step in range(20):
+        brew = make.brew(bag)
+        if step < 10 or step % 3 == 1:
+            make.tasting(brew, liking=5 + step // 10)
+    shown = says(client, f"/bags/{bag.id}")
+    assert (
+        "Which cups were scored changed along the days, too: 10 of 10 in the earlier half, "
+        "4 of 10 in the later. If those left out were worse, or better, that alone brings such a "
+        "direction, and the two cannot be told apart."
+    ) in shown
+
+
 def test_settings_that_came_and_went_are_not_named(client: FlaskClient, make: Make) -> None:
     bag = make.bag(roasted_on=date(2026, 1, 1), finished_on=date(2026, 3, 1))
     for step, liking in enumerate((3, 4, 4, 5, 5, 6, 6, 7, 7, 8)):

@@ -16,6 +16,7 @@ from tests.honesty.table import Figure
 # Each has checks(), which gives the rows; the slowest stand first.
 SUBJECTS = (
     "families",
+    "journals",
     "trend",
     "groups",
     "ranking",

@@ -105,3 +105,33 @@ def test_a_difference_on_other_pages_stands_beside_the_tasters_own_repeats(
     for brew in brews:
         tie(client, question, "brew", brew)
     assert told in says(client, question)
+
+
+def test_who_leaves_out_cups_may_score_higher_for_that_alone(
+    client: FlaskClient, make: Make
+) -> None:
+    one, other = make.taster(), make.taster(name="Sage")
+    for n in range(24):
+        brew, liking = make.brew(), 4 + n % 4
+        make.tasting(brew, one, liking=liking)
+        if liking > 5:
+            make.tasting(brew, other, liking=liking + 1)
+    said = says(client, "/tasters/")
+    # 2.201 (t, 11 df) · ⅓ ÷ √12: the least that whole scores scatter by
+    assert (
+        "Sage gives 1.0 more than Juniper (range 0.8 to 1.2), beyond what chance gives. But the "
+        "cups that both scored are others than those one of them scored alone"
+    ) in said
+    assert "Scored were 12 of the 22 cups made meanwhile." in said  # Sage’s, from the first on
+
+
+def test_who_leaves_out_some_cups_as_it_comes_is_not_told_so(
+    client: FlaskClient, make: Make
+) -> None:
+    one, other = make.taster(), make.taster(name="Sage")
+    for n in range(24):
+        brew, liking = make.brew(dose_g=12 + n % 2), 4 + n % 4
+        make.tasting(brew, one, liking=liking)
+        if n % 3:
+            make.tasting(brew, other, liking=liking + 1)
+    assert "are others than those" not in says(client, "/tasters/")

@@ -13,9 +13,11 @@ from statistics import fmean, pvariance, variance
 from typing import NamedTuple
 
 from app.sensory.lazy import special
-from app.sensory.scores.apart import Apart, Days, apart
+from app.sensory.scores.apart import Apart, Days, apart, welch_error
+from app.sensory.scores.balance import LEAST_T
 
 LEAST_CUPS, LEAST_DAYS = 20, 10  # for a kappa with its range
+LEAST_ALONE = 4  # cups that one of them scored alone
 NEAR = 1.0  # point
 SURE = 0.999  # z has no end at 1
 
@@ -32,7 +34,8 @@ class Both(NamedTuple):
 class Agreement:
     """`apart` is how much more the first gives than the second, by days; `near` the share of cups
     they scored within one point of each other. Kappa and its range are None for fewer than 20 cups
-    or 10 days, and where neither told one cup from another."""
+    or 10 days, and where neither told one cup from another. `chosen`: the cups of both were others
+    than those that one of them scored alone, so that the difference may come from the choice."""
 
     cups: int
     days: int
@@ -41,9 +44,19 @@ class Agreement:
     kappa: float | None = None
     low: float | None = None
     high: float | None = None
+    chosen: bool = False
 
 
-def agreement(cups: Sequence[Both]) -> Agreement | None:
+def are_others(of_both: Sequence[float], alone: Sequence[float]) -> bool:
+    """Whether one taster scored the cups of both otherwise than those the other left out: further
+    apart than chance alone brings in about one case of seven (our own rule, as in `balance`)."""
+    if min(len(of_both), len(alone)) < LEAST_ALONE:
+        return False
+    error, _ = welch_error(of_both, alone)
+    return abs(fmean(of_both) - fmean(alone)) > LEAST_T * error
+
+
+def agreement(cups: Sequence[Both], *, chosen: bool = False) -> Agreement | None:
     """None without a cup that both scored."""
     if not cups:
         return None
@@ -59,12 +72,13 @@ def agreement(cups: Sequence[Both]) -> Agreement | None:
     enough = len(cups) >= LEAST_CUPS and len(by_day) >= LEAST_DAYS
     kappa = weighted_kappa(cups) if enough else None
     if kappa is None:
-        return Agreement(len(cups), len(by_day), found, near)
+        return Agreement(len(cups), len(by_day), found, near, chosen=chosen)
     left_out = [
         weighted_kappa([cup for day, of in by_day.items() if day != out for cup in of])
         for out in by_day
     ]
-    return Agreement(len(cups), len(by_day), found, near, kappa, *_range(kappa, left_out))
+    low, high = _range(kappa, left_out)
+    return Agreement(len(cups), len(by_day), found, near, kappa, low, high, chosen)
 
 
 def weighted_kappa(cups: Sequence[Both]) -> float | None:

@@ -61,8 +61,9 @@ class Said:
     sums: str | None = None
 
 
-def say(trend: Trend, what: Measured, moved: Sequence[str] = ()) -> Said:
-    """A trend in words; `moved` are settings that moved along with the days."""
+def say(trend: Trend, what: Measured, moved: Sequence[str] = (), beside: str = "") -> Said:
+    """A trend in words; `moved` are settings that moved along with the days, and `beside` what else
+    belongs to it once it was read."""
     if not trend.looks:
         return Said((_not_yet(trend, what),))
     last, found = trend.looks[-1], trend.found
@@ -74,7 +75,7 @@ def say(trend: Trend, what: Measured, moved: Sequence[str] = ()) -> Said:
     else:
         again = " ".join(_found(last, what)) if last.way else _either_way(last, what)
         first = [*_found(found, what), f"Read again after {what.days(last.days)}: {again}"]
-    aside = [_together(moved, what)] if moved else []
+    aside = [*([_together(moved, what)] if moved else []), *filter(None, [beside])]
     plain = [NO_EXPERIMENT] if found else []
     return Said((*first, *aside, *plain, *_next(trend, what)), _sums(trend, what))
 
