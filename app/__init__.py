@@ -73,6 +73,10 @@ def wire(cache: Path) -> Flask:
     app.after_request(_look_after_backups)
     for feature in _features():
         app.register_blueprint(feature.pages)
+    for room in _api():
+        # No cookie is read there, so no page can send anything in somebody's name.
+        app.extensions["csrf"].exempt(room.pages)
+        app.register_blueprint(room.pages)
     return app
 
 
@@ -99,10 +103,19 @@ def _look_after_backups(response: Response) -> Response:
 def load_pages() -> None:
     """Import what is imported only for an app; a server does it while it waits for the disk."""
     _features()
+    _api()
+
+
+def _api() -> tuple[ModuleType, ...]:
+    from app.api import views as api
+    from app.brews import api_views as api_brews
+
+    return api, api_brews
 
 
 def _features() -> tuple[ModuleType, ...]:
     from app.along import views as along
+    from app.api import token_views as tokens
     from app.bags import views as bags
     from app.blind import views as blind
     from app.brews import look_views as look
@@ -135,7 +148,7 @@ def _features() -> tuple[ModuleType, ...]:
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
         questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, ranking,
         worksheets, gear, lookback, settings, backups, taking_out, devices,
-        history,
+        tokens, history,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from app.brews.forms import SearchForm
 from app.database import while_unchanged
 from app.journal.bags import open_bags
 from app.journal.on_hand import on_hand
-from app.journal.paging import Page, read_page
+from app.journal.paging import ROWS_A_PAGE, Page, read_page
 from app.journal.recipes import pickable_revisions
 from app.journal.rows import rows_as
 from app.models import Bag, Bean, Brew, FilterUse, RecipeRevision, Tasting
@@ -25,7 +25,9 @@ class FoundBrew(NamedTuple):
     brewed_at: datetime
 
 
-def search_page(session: Session, form: SearchForm, args: Mapping[str, str]) -> Page[FoundBrew]:
+def search_page(
+    session: Session, form: SearchForm, args: Mapping[str, str], most: int = ROWS_A_PAGE
+) -> Page[FoundBrew]:
     """One page of what the form asks for, newest first."""
     query = select(Brew.id, Brew.brewed_at).where(Brew.binned_at.is_(None))
     moment, row_id = Brew.brewed_at, Brew.id
@@ -41,6 +43,7 @@ def search_page(session: Session, form: SearchForm, args: Mapping[str, str]) -> 
         row_id,
         lambda row: (row.brewed_at, row.id),
         args,
+        most,
     )
 
 

@@ -1,5 +1,5 @@
 """Who may talk: the browser on this machine, paired devices, guests who taste in a blind test, and
-helpers who pour in one.
+helpers who pour in one. Scripts talk to the API only (`web/api/bearer.py`).
 
 Before anything else a request is let in, or answered with a page that shows nothing of the
 journal. The device is looked up for every request, so that unpairing takes effect at once.
@@ -16,6 +16,8 @@ from app.devices.queries import KnownDevice
 from app.devices.saving import note_seen
 from app.journal.blind.helpers import takes_helpers
 from app.web import clock, shared_codes
+from app.web.api import bearer
+from app.web.api.problems import is_api
 from app.web.codes import hash_secret
 from app.web.security import LOOPBACK_HOSTS
 from app.web.session import reading
@@ -26,7 +28,7 @@ COOKIE_LIFE_S = 365 * 24 * 3600
 BARE = "devices/bare.html"
 PAIRING = frozenset({"devices.pair", "devices.pair_now"})
 # What is done on the machine of the journal only.
-ONLY_HERE = frozenset({"devices", "backups"})
+ONLY_HERE = frozenset({"devices", "backups", "tokens"})
 # What the bare page loads; a device that is not paired gets no other file.
 BARE_FILES = frozenset(
     {"favicon.svg", "css/tokens.css", "css/layout.css", "css/forms.css", "css/parts.css"}
@@ -65,6 +67,8 @@ def admit() -> Refusal | None:
     """Let the request in, or answer it. Only the household's pages have the navigation."""
     g.layout, g.device, g.here = BARE, None, False
     shared_codes.look(clock.now())
+    if is_api():  # no cookie counts there
+        return bearer.admit(here=from_this_machine())
     if isinstance(request.routing_exception, SecurityError):
         return Response(UNKNOWN_HOST, 400, mimetype="text/plain")
     if from_this_machine():

@@ -17,6 +17,7 @@ Ordering = ColumnElement[str] | ColumnElement[object]
 # Why a table stays in its journal.
 LEFT_BEHIND = {
     "device": "Which devices were let in is of this machine; elsewhere they are let in anew.",
+    "api_token": "What scripts may do is of this machine; elsewhere they are given tokens anew.",
     "pairing_code": "A code lets in one device, here, once.",
     "saved_form": "Which forms were sent, so that each counts once, is no part of the journal.",
     "journal_identity": "It is the package's own id.",

@@ -34,18 +34,19 @@ def read_page(
     row_id: SQLColumnExpression[int],
     key: Callable[[Row], Key],
     args: Mapping[str, str],
+    most: int = ROWS_A_PAGE,
 ) -> Page[Row]:
     """One page of `query` by (moment, id) from new to old; `before`/`after` are marks."""
     before, after = read_mark(args.get("before", "")), read_mark(args.get("after", ""))
     pair = tuple_(moment, row_id)
     if after and not before:
-        rows = fetch(_limited(query.where(pair > after), moment.asc(), row_id.asc()))
-        more_newer, rows = len(rows) > ROWS_A_PAGE, list(rows[:ROWS_A_PAGE])[::-1]
+        rows = fetch(_limited(query.where(pair > after), most, moment.asc(), row_id.asc()))
+        more_newer, rows = len(rows) > most, list(rows[:most])[::-1]
         more_older = bool(rows)
     else:
         narrowed = query.where(pair < before) if before else query
-        rows = fetch(_limited(narrowed, moment.desc(), row_id.desc()))
-        more_older, rows = len(rows) > ROWS_A_PAGE, rows[:ROWS_A_PAGE]
+        rows = fetch(_limited(narrowed, most, moment.desc(), row_id.desc()))
+        more_older, rows = len(rows) > most, rows[:most]
         more_newer = bool(before and rows)
     return Page(
         rows,
@@ -69,8 +70,8 @@ def page_of(every: Sequence[Row], key: Callable[[Row], Key], args: Mapping[str, 
     )
 
 
-def _limited(query: Query, *order: SQLColumnExpression[object]) -> Query:
-    return query.order_by(*order).limit(ROWS_A_PAGE + 1)
+def _limited(query: Query, most: int, *order: SQLColumnExpression[object]) -> Query:
+    return query.order_by(*order).limit(most + 1)
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,7 @@ def read_numbered(
 ) -> NumberedPage[Row]:
     """One page of `query` by a number of its own, from `start` down."""
     narrowed = query.where(number <= start) if start else query
-    rows = fetch(_limited(narrowed, number.desc()))
+    rows = fetch(_limited(narrowed, ROWS_A_PAGE, number.desc()))
     more = rows[ROWS_A_PAGE:]
     return NumberedPage(rows[:ROWS_A_PAGE], key(more[0]) if more else None)
 

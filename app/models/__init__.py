@@ -32,3 +32,4 @@ from app.models.sittings import (
     SittingTick,
 )
 from app.models.tastings import SideBySide, Taster, Tasting
+from app.models.tokens import ApiToken

@@ -48,6 +48,11 @@ def from_wall(wall: datetime, zone: str, stored: datetime | None = None) -> date
         raise ValueError("This date is outside the calendar.") from None
     if back != wall:
         raise ValueError("The clocks skipped this hour; choose a time before or after it.")
+    return possible(moment)
+
+
+def possible(moment: datetime) -> datetime:
+    """The moment, unless it is before 1970 or more than ten minutes ahead: then ValueError."""
     if moment < EARLIEST:
         raise ValueError("This date is too long ago.")
     if moment > now() + timedelta(minutes=10):

@@ -15,6 +15,7 @@ from werkzeug.exceptions import HTTPException, InternalServerError
 from app.config import MAX_REQUEST_MB, Config
 from app.file.refused import JournalMoved, JournalRefused
 from app.trouble import RETRY_S, Trouble, trouble_of
+from app.web.api.problems import Refused, is_api, problem, show
 from app.web.damage import restoring, watch
 from app.web.security import SAFE_METHODS, came_from_own_page
 
@@ -34,6 +35,7 @@ FAULT = "Oddcup made a mistake. It is a fault of the program, not of what you di
 FAULT_WAY_OUT = (
     "Try again; if it comes back, what to tell its makers stands where Oddcup was started."
 )
+RETRIED = {503, 507}
 NOT_SAVED = "Nothing of this was saved."
 PARTLY_SAVED = "It was saved before that, all of it or a part: look before you send it again."
 PERHAPS_SAVED = "Whether it was saved is not known: look before you send it again."
@@ -54,6 +56,7 @@ class Sent(NamedTuple):
 def handle(app: Flask) -> None:
     app.register_error_handler(HTTPException, _show)
     app.register_error_handler(CSRFError, _show_old_form)
+    app.register_error_handler(Refused, show)
     for kind in (DBAPIError, sqlite3.Error, JournalRefused, JournalMoved, OSError):
         app.register_error_handler(kind, _show_trouble)
 
@@ -112,6 +115,10 @@ def _sent(token: str | None = None) -> Sent | None:
 def _page(
     code: int, what: str, way_out: str = "", sent: Sent | None = None, saved: str = ""
 ) -> Response:
+    if is_api():
+        said = " ".join(filter(None, (what, saved, way_out)))
+        retry = {"Retry-After": str(RETRY_S)} if code in RETRIED else {}
+        return problem(code, said, headers=retry)
     try:
         health = watch().health
         told = {"what": what, "way_out": way_out, "sent": sent, "saved": saved, "health": health}
@@ -120,7 +127,7 @@ def _page(
         current_app.logger.exception("The error page could not be rendered.")
         body = _plain_page(what, way_out, sent, saved)
     response = make_response(body, code)
-    if code in {503, 507}:
+    if code in RETRIED:
         response.headers["Retry-After"] = str(RETRY_S)
     return response
 

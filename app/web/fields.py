@@ -182,7 +182,10 @@ class NumberField(TypedField[float]):
         if not NUMBER.fullmatch(bare):
             such = formats().number(17.4, 1)
             raise ValueError(f"Please write a number, such as 17 or {such}.")
-        value = formats().read(float(bare.replace(",", ".")), self.stored_unit)
+        return self.within(formats().read(float(bare.replace(",", ".")), self.stored_unit))
+
+    def within(self, value: float) -> float | int:
+        """The value, if the field takes it; ValueError with a sentence if it does not."""
         low, high = self.bounds
         if not math.isfinite(value) or not low <= value <= high:
             unit = f" {self.unit}" if self.unit else ""
@@ -212,7 +215,9 @@ class DurationField(TypedField[int]):
         return "" if self.data is None else joined(f"{formats().clock(self.data)} = {self.data} s")
 
     def read(self, text: str) -> int:
-        seconds = seconds_of(text)
+        return self.within(seconds_of(text))
+
+    def within(self, seconds: int) -> int:
         low, high = self.bounds
         if not low <= seconds <= high:
             raise ValueError(f"Please stay between {low} and {high} seconds.")

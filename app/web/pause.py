@@ -6,6 +6,8 @@ from threading import Condition
 
 from flask import Flask, Response, current_app, g, request
 
+from app.web.api.problems import is_api, problem
+
 
 class Pause:
     """Counts the requests being answered. Those that come during the pause get 503."""
@@ -66,6 +68,8 @@ def _enter() -> Response | None:
     if pause().enter():
         g.entered = pause()
         return None
+    if is_api():
+        return problem(503, BEING_RESTORED.strip(), headers={"Retry-After": "5"})
     answer = Response(BEING_RESTORED, 503, mimetype="text/plain", headers={"Retry-After": "5"})
     if request.method == "GET":
         answer.headers["Refresh"] = "5"  # the browser asks again by itself

@@ -76,7 +76,8 @@ GROUPS = (
     )),
     Group("This journal", (
         _place("settings.index", "Settings", "settings",
-               "Units, decimal sign, currency, caffeine, all of it in and out", "taking_out"),
+               "Units, decimal sign, currency, caffeine, all of it in and out, tokens for scripts",
+               "taking_out", "tokens"),
         _place("devices.index", "Devices", "devices",
                "Let a phone on your network in, and unpair it"),
         _place("backups.index", "Backups", "backups",

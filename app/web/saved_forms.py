@@ -47,8 +47,15 @@ def new_key() -> str:
     return str(uuid4())
 
 
+def sends(key: str, content: bytes) -> None:
+    """What this request sends is no form: its key, and what it holds."""
+    g.sent = key, hashlib.sha256(request.full_path.encode() + content).hexdigest()
+
+
 def sent_key() -> str:
     """The key of the form that was sent; empty if it has none."""
+    if "sent" in g:
+        return str(g.sent[0])
     try:
         return str(UUID(request.form.get(KEY_FIELD, "")))
     except ValueError:
@@ -57,6 +64,8 @@ def sent_key() -> str:
 
 def sent_content() -> str:
     """A digest of what was sent, files included."""
+    if "sent" in g:
+        return str(g.sent[1])
     digest = hashlib.sha256(request.full_path.encode())
     for name, value in sorted(request.form.items(multi=True)):
         if name not in NOT_CONTENT:

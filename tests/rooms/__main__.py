@@ -12,7 +12,7 @@ from pathlib import Path
 from tests.rooms.plan import House
 
 PAGES = (
-    "along", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
+    "along", "api", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
     "lookback", "questions", "ranking", "readers", "recipes", "settings", "side_by_side",
     "sittings", "taking_out", "tasters", "tastings", "today", "worksheets",
 )  # fmt: skip

@@ -1,0 +1,14 @@
+"""The document of the API, for programs (with a token) and for people (as any page)."""
+
+from flask import Blueprint, current_app, render_template
+from werkzeug.wrappers import Response
+
+from app.api.document import document
+from app.web.api.shapes import answer
+
+pages = Blueprint("api", __name__, url_prefix="/api/v1")
+
+
+@pages.get("/openapi.json")
+def openapi() -> Response:
+    return answer(document(current_app))
