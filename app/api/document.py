@@ -111,17 +111,17 @@ def _parameters(rule: Rule, of: Operation) -> Iterator[Schema]:
 
 
 def _responses(rule: Rule, of: Operation, known: dict[str, Schema]) -> Schema:
-    gives = {"content": {json_forms.JSON: {"schema": schema_of(of.gives, known)}}}
-    problem = {"content": {MIMETYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}}}
+    gives: Schema = {"content": {json_forms.JSON: {"schema": schema_of(of.gives, known)}}}
+    problem: Schema = {"content": {MIMETYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}}}
     refusals = dict(EVERYWHERE)
     if rule.arguments:
         refusals[404] = "There is no such row."
     if of.query or of.takes:
         refusals[422] = "Something that was sent does not fit; `errors` says what."
-    said: dict[int, Schema] = {200: {"description": "As asked for."} | gives}
+    said: dict[int, Schema] = {200: gives | {"description": "As asked for."}}
     if of.takes is not None:
         refusals |= OF_BODIES
-        said = {201: {"description": "Saved."} | gives}
-        said[200] = {"description": "It was saved before, with the same key."} | gives
-    said |= {status: {"description": text} | problem for status, text in refusals.items()}
+        said = {201: gives | {"description": "Saved."}}
+        said[200] = gives | {"description": "It was saved before, with the same key."}
+    said |= {status: problem | {"description": text} for status, text in refusals.items()}
     return {str(status): said[status] for status in sorted(said)}

@@ -21,7 +21,7 @@ class TokenForm(Form):
     may_log_tastings = BooleanField("Log tastings")
     may_read_tests = BooleanField("Read blind tests, without keys that were not shown")
     from_network = BooleanField("It may be used from the home network, not from this machine alone")
-    lasts = SelectField("It works", choices=list(LASTS.items()), validate_choice=True)
+    lasts = SelectField("It works", choices=LASTS, validate_choice=True)
 
     def validate(self, extra_validators: Mapping[str, Sequence[object]] | None = None) -> bool:
         valid = super().validate(extra_validators)

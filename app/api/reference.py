@@ -38,7 +38,7 @@ def chapters(document: Schema) -> list[Chapter]:
 
 def answers(document: Schema) -> list[tuple[str, str, list[Part]]]:
     """Every named answer: its name, what it is, its parts."""
-    sent = {chapter_sent for chapter_sent in _taken(document)}
+    sent = set(_taken(document))
     return [
         (name, str(_object(schema).get("description", "")), _parts(_object(schema)))
         for name, schema in _schemas(document).items()

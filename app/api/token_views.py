@@ -5,9 +5,9 @@ from pathlib import Path
 from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from app.api.document import document
+from app.api.document import ABOUT, document
 from app.api.forms import TokenForm
-from app.api.reference import chapters
+from app.api.reference import answers, chapters
 from app.api.words import LEAD, may
 from app.config import Config
 from app.journal.tokens import add_token, revoke_token, tokens_in_use
@@ -49,7 +49,9 @@ def reference() -> str:
     said = document(current_app)
     return render_template(
         "tokens/reference.html",
+        about=ABOUT,
         chapters=chapters(said),
+        answers=answers(said),
         example=EXAMPLE.read_text(encoding="utf-8"),
         address=_address(),
     )

@@ -1,6 +1,6 @@
-"""The document of the API, for programs (with a token) and for people (as any page)."""
+"""The document of the API, for programs; people read `tokens/reference`."""
 
-from flask import Blueprint, current_app, render_template
+from flask import Blueprint, current_app
 from werkzeug.wrappers import Response
 
 from app.api.document import document

@@ -13,11 +13,7 @@ STACK_SCHEMA: dict[str, object] = {
     "retire: throw it away after this brew.",
     "items": {
         "type": "object",
-        "properties": {
-            "filter_id": ID,
-            "pack_id": ID,
-            "retire": {"type": "boolean"},
-        },
+        "properties": {"filter_id": ID, "pack_id": ID, "retire": {"type": "boolean"}},
         "oneOf": [{"required": ["filter_id"]}, {"required": ["pack_id"]}],
         "additionalProperties": False,
     },

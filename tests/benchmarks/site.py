@@ -22,6 +22,7 @@ from app.journal.paging import write_mark
 from tests.benchmarks.rows import BIG_BAG, LAST, METAL_FILTER, ZONE
 from tests.benchmarks.rows_asked import FULL_QUESTION, SITTINGS
 from tests.benchmarks.rows_blind import OPEN_TEST
+from tests.support.addresses import is_api
 
 NOW = LAST + timedelta(days=1)
 LEFT_OUT = {"static", "plotly", "brews.photo"}
@@ -121,7 +122,7 @@ class Site:
         return sorted(rule.endpoint for rule in self._rules() if not rule.arguments <= ids.keys())
 
     def _rules(self) -> list[Rule]:
-        rules = self.app.url_map.iter_rules()
+        rules = [rule for rule in self.app.url_map.iter_rules() if not is_api(rule)]
         return [r for r in rules if "GET" in (r.methods or ()) and r.endpoint not in LEFT_OUT]
 
     def _is_page(self, address: str) -> bool:

@@ -32,7 +32,7 @@ NO_PAGES = {
     "along.like", "along.recipe", "look.time", "look.recipe",
     "sittings.line", "blind.trial_state", "blind.pour_state", "devices.guest_state",
     *(f"readers.{of}_{what}" for of in ("question", "pair", "bag") for what in ("file", "picture")),
-    "readers.answers_file",
+    "readers.answers_file", "tokens.openapi",
 }  # fmt: skip
 
 # What a page needs to be told in its address.
@@ -86,7 +86,7 @@ def pages(app: Flask, session: Session) -> dict[str, str]:
     found = {}
     with app.test_request_context():
         for rule in app.url_map.iter_rules():
-            if "GET" not in (rule.methods or ()) or rule.endpoint in NO_PAGES:
+            if "GET" not in (rule.methods or ()) or rule.endpoint in NO_PAGES or is_api(rule):
                 continue
             values = _filled(session, rule.arguments)
             if None not in values.values():
@@ -101,6 +101,11 @@ def _filled(session: Session, arguments: set[str]) -> dict[str, Any]:
     if unknown:
         raise LookupError(f"tests/support/addresses.py does not know {unknown}")
     return {name: session.scalar(ROWS[name]) for name in arguments}
+
+
+def is_api(rule: Rule) -> bool:
+    """Whether it answers scripts, which tests/api is about."""
+    return rule.rule.startswith("/api/")
 
 
 def some_values(rule: Rule) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from flask.testing import FlaskClient
 from app.config import Config
 from app.web.session import writing
 from tests.migrations.rows import read_rows
-from tests.support.addresses import some_values
+from tests.support.addresses import is_api, some_values
 
 OPENS_A_SERVER = "/demo"
 
@@ -27,6 +27,7 @@ def _every_address(app: Flask) -> list[str]:
         found = {
             app.url_for(rule.endpoint, **some_values(rule) | dict(rule.defaults or {}))
             for rule in app.url_map.iter_rules()
+            if not is_api(rule)
         }
     return sorted(path for path in found if OPENS_A_SERVER not in path)
 

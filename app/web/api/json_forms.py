@@ -57,6 +57,8 @@ def fill(form: F, names: Iterable[str], sent: Mapping[str, object]) -> F:
         try:
             if value is not None:
                 field.data = _taken(field, value)
+            elif _is_word(field):
+                field.data = ""
         except ValueError as error:
             field.data, field.process_errors = None, [str(error)]
     return form
@@ -129,6 +131,11 @@ def takes(field: Field) -> Schema:
     if isinstance(field, SelectField):
         return {"type": "string", "enum": [str(choice[0]) for choice in field.iter_choices()]}
     raise TypeError(f"The API does not know how to read a {type(field).__name__}.")
+
+
+def _is_word(field: Field) -> bool:
+    """Whether it is one of a few words."""
+    return isinstance(field, SelectField) and not isinstance(field, PickField | StepsField)
 
 
 def _taken(field: Field, value: object) -> object:

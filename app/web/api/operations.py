@@ -1,7 +1,7 @@
 """What an address of the API does, said once: for the gate, for the view and for the document."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from flask import current_app
@@ -28,7 +28,6 @@ class Operation:
     gives: object
     query: type[Form] | None = None
     takes: "Body | None" = None
-    statuses: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

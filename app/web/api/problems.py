@@ -32,10 +32,7 @@ def is_api() -> bool:
 
 
 def problem(
-    status: int,
-    detail: str,
-    faults: Sequence[Fault] = (),
-    headers: Mapping[str, str] | None = None,
+    status: int, detail: str, faults: Sequence[Fault] = (), headers: Mapping[str, str] | None = None
 ) -> Response:
     """`type` is about:blank: what went wrong is what the status says, and `detail` in words."""
     said: dict[str, object] = {
