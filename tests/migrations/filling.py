@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from app.models import (
     Afterthought,
+    ApiToken,
     Ask,
     BlindPacket,
     BlindTaster,
@@ -264,6 +265,12 @@ def _imports(make: Make) -> None:
     make.save(LeftTrial(test_id=1, number=2, taster_id=1, drawn_at=NOON, voided_at=NOON))
 
 
+def _tokens(make: Make) -> None:
+    may = dict.fromkeys(("may_read", "may_log_tastings", "may_read_tests", "from_network"), False)
+    given = {"made_at": NOON, "expires_at": NOON + A_DAY, "last_used_at": NOON}
+    make.save(ApiToken(name="Scale", secret_hash="a" * 64, may_log_brews=True, **may, **given))
+
+
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
     "0002": _settings,
@@ -281,4 +288,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0021": _sittings,
     "0022": _groups_of_cups,
     "0024": _imports,
+    "0025": _tokens,
 }

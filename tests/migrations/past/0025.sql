@@ -33,6 +33,7 @@ CREATE TABLE api_token (
 	CONSTRAINT ck_api_token_name_filled CHECK (length(trim(name)) >= 1 AND length(name) <= 120), 
 	CONSTRAINT uq_api_token_secret_hash UNIQUE (secret_hash)
 );
+INSERT INTO "api_token" VALUES(1,'Scale','aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa',0,1,0,0,0,'2026-09-15 12:00:00.000000','2026-09-16 12:00:00.000000',NULL,'2026-09-15 12:00:00.000000');
 CREATE TABLE ask (
 	text VARCHAR(1000) NOT NULL, 
 	asked_on DATE NOT NULL, 
