@@ -22,8 +22,9 @@ from sqlalchemy.orm import Session
 from app.exchange.cells import Cell, cell_of
 from app.exchange.descriptor import DESCRIPTOR, descriptor, path_of
 from app.exchange.sealed import rows_of
-from app.exchange.tables import BROWSERS, in_order, is_file, travelling
+from app.exchange.tables import BROWSERS, is_file, travelling
 from app.file.opened import sync_folder
+from app.models.reading import in_order
 from app.revisions import head
 
 AT_ONCE = 1000

@@ -18,8 +18,9 @@ from app.exchange.rows_in import Incoming, Values
 from app.exchange.tables import BROWSERS
 from app.journal.history import TABLES
 from app.journal.imports.noting import plain
-from app.models import Base, ImportLink
+from app.models import ImportLink
 from app.models.imports import Key, Plain
+from app.models.reading import PARENTS_FIRST
 
 MOST_LISTED = 200
 NEW, SAME, DIFFERS, LEFT = "new", "same", "differs", "left"
@@ -295,4 +296,4 @@ def _told(value: object) -> Plain:
 
 
 def numbered_tables() -> list[Table]:
-    return [table for table in Base.metadata.sorted_tables if _is_numbered(table)]
+    return [table for table in PARENTS_FIRST if _is_numbered(table)]

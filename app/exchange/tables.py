@@ -1,4 +1,4 @@
-"""Which tables travel in a package, in which order, and how their rows are found.
+"""Which tables travel in a package, and in which order.
 
 Whatever table the models have comes along by itself, unless it stands in LEFT_BEHIND.
 """
@@ -8,11 +8,10 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from sqlalchemy import Column, ColumnElement, LargeBinary, Select, String, Table
+from sqlalchemy import Column, LargeBinary, Table
 
 from app.models import Base
-
-Ordering = ColumnElement[str] | ColumnElement[object]
+from app.models.reading import PARENTS_FIRST
 
 # Why a table stays in its journal.
 LEFT_BEHIND = {
@@ -34,23 +33,13 @@ BROWSERS = {("trial", "poured_by"), ("trial", "answered_by"), ("blind_packet", "
 @cache
 def travelling() -> tuple[Table, ...]:
     """The tables of a package, each after those it refers to: changes may be of any of them."""
-    tables = [table for table in Base.metadata.sorted_tables if travels(table)]
+    tables = [table for table in PARENTS_FIRST if travels(table)]
     return tuple(sorted(tables, key=lambda table: table.name == "change"))
 
 
 def travels(table: Table) -> bool:
     is_secret = any(SECRET.search(column.name) for column in table.columns)
     return table.name not in LEFT_BEHIND and not is_secret
-
-
-def in_order(query: Select[*tuple[object, ...]], table: Table, dialect: str) -> list[Ordering]:
-    """By primary key, texts by their characters' numbers, whatever order a server prefers."""
-    names = "C" if dialect == "postgresql" else "BINARY"
-    order: list[Ordering] = []
-    for key in table.primary_key.columns:
-        column = query.selected_columns[key.name]
-        order.append(column.collate(names) if isinstance(key.type, String) else column)
-    return order
 
 
 def is_file(column: Column[object]) -> bool:

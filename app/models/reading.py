@@ -4,27 +4,28 @@ What is read is the same on SQLite and on PostgreSQL, whatever that sorts text b
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from sqlalchemy import (
+    ColumnElement,
     Connection,
     ForeignKeyConstraint,
     LargeBinary,
     RowMapping,
+    Select,
     String,
     Table,
-    collate,
     select,
 )
-from sqlalchemy.sql.elements import ColumnElement
 
 from app.models import Base
+
+Ordering = ColumnElement[str] | ColumnElement[object]
 
 ROWS = 1000
 ROWS_WITH_BYTES = 10  # a photo is up to some megabytes
 
-TABLES: tuple[Table, ...] = tuple(Base.metadata.sorted_tables)
-_PLACE = {table.name: place for place, table in enumerate(TABLES)}
+PARENTS_FIRST: tuple[Table, ...] = tuple(Base.metadata.sorted_tables)
+_PLACE = {table.name: place for place, table in enumerate(PARENTS_FIRST)}
 
 
 def points_back(table: Table) -> tuple[str, ...]:
@@ -50,14 +51,19 @@ def at_once(table: Table) -> int:
     return ROWS_WITH_BYTES if has_bytes else ROWS
 
 
+def in_order(query: Select[*tuple[object, ...]], table: Table, dialect: str) -> list[Ordering]:
+    """By primary key, texts by their characters' numbers, whatever order a server prefers."""
+    names = "C" if dialect == "postgresql" else "BINARY"
+    order: list[Ordering] = []
+    for key in table.primary_key.columns:
+        column = query.selected_columns[key.name]
+        order.append(column.collate(names) if isinstance(key.type, String) else column)
+    return order
+
+
 def read(connection: Connection, table: Table) -> Iterator[Sequence[RowMapping]]:
-    """Its rows in chunks, in the order of the key: numbers by size, text by code point."""
-    by_code_point = "C" if connection.dialect.name == "postgresql" else "BINARY"
-    order: list[ColumnElement[Any]] = [
-        collate(column, by_code_point) if isinstance(column.type, String) else column
-        for column in table.primary_key
-    ]
-    found = connection.execute(
-        select(table).order_by(*order), execution_options={"yield_per": at_once(table)}
-    )
+    """Its rows, in order, as many at a time as may be held in memory."""
+    query = select(table)
+    ordered = query.order_by(*in_order(query, table, connection.dialect.name))
+    found = connection.execute(ordered, execution_options={"yield_per": at_once(table)})
     yield from found.mappings().partitions()

@@ -8,7 +8,7 @@ from sqlalchemy import Connection, Table, bindparam, update
 from sqlalchemy.exc import DataError, DBAPIError
 
 from app.config import Config
-from app.models.reading import TABLES, points_back, read
+from app.models.reading import PARENTS_FIRST, points_back, read
 from app.moving.source import opened, others
 from app.moving.sums import Sum
 from app.moving.target import empty_target
@@ -56,10 +56,10 @@ def move(source: Config, target: Config, tell: Tell) -> None:
         if count := others(rows_from):
             tell(OTHERS.format(count))
         with empty_target(target) as rows_to:
-            sums = {table.name: _copy(rows_from, rows_to, table, tell) for table in TABLES}
-            for table in TABLES:
+            sums = {table.name: _copy(rows_from, rows_to, table, tell) for table in PARENTS_FIRST}
+            for table in PARENTS_FIRST:
                 _point_back(rows_from, rows_to, table)
-            for table in TABLES:
+            for table in PARENTS_FIRST:
                 _compare(rows_to, table, sums[table.name], tell)
             seals_of(target).take_over(seals_of(source))
 
