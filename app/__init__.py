@@ -121,6 +121,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.brews import look_views as look
     from app.brews import two_views as two_cups
     from app.brews import views as brews
+    from app.changes import views as changes
     from app.claimed import views as claimed
     from app.devices import views as devices
     from app.filters import views as filters
@@ -146,8 +147,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
-        questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, ranking,
-        worksheets, gear, lookback, settings, backups, taking_out, devices,
+        questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, changes,
+        ranking, worksheets, gear, lookback, settings, backups, taking_out, devices,
         tokens, history,
     )  # fmt: skip
 

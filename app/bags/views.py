@@ -20,6 +20,7 @@ from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
+from app.journal.changes.advice import advice
 from app.journal.history import Thing
 from app.journal.rest import rest_on
 from app.journal.settings import last_currency
@@ -31,6 +32,7 @@ from app.web.assets import show_charts
 from app.web.changing import Edited, edited, noting
 from app.web.fields import clean_text, number_or_none
 from app.web.session import reading, saved_at, writing
+from app.web.what_to_change import shown
 
 pages = Blueprint("bags", __name__, url_prefix="/bags")
 
@@ -77,6 +79,8 @@ def show(bag_id: int) -> Answer:
         review=reviewed,
         most_numbered=MOST_NUMBERED,
         verdicts=BUY_AGAIN,
+        what=shown(advice(session, "bag", bag_id, reviewed.scored.taster_id)),
+        what_url=url_for("changes.bag", bag_id=bag_id),
         blind_evidence=blind_evidence_of(session, clock.now(), bag_id=bag_id),
     )
 

@@ -19,6 +19,7 @@ from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.blind.tying import tie
 from app.journal.brews import read_brews
+from app.journal.changes.advice import advice
 from app.journal.cups_as_table import CUP_COLUMNS, table_cups
 from app.journal.history import Thing
 from app.journal.pairs.saved import saved_with
@@ -36,6 +37,7 @@ from app.web.changing import Edited, edited, sent_form
 from app.web.formats import formats
 from app.web.saved_forms import sent_key
 from app.web.session import reading, saved_at, writing
+from app.web.what_to_change import shown
 
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
@@ -81,6 +83,8 @@ def show(brew_id: int) -> str:
         asked=questions_of(session, "brew", brew_id),
         blind_evidence=blind_evidence_of(session, clock.now(), brew_ids=[brew_id]),
         rest=rest_on(brew.brewed_on, brew.bag.roasted_on, spans),
+        what=shown(advice(session, "brew", brew_id)),
+        what_url=url_for("changes.brew", brew_id=brew_id),
     )
 
 

@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 from app.formats import JOINED
 from app.journal import gear
 from app.journal.bin import put_in_bin, take_from_bin
+from app.journal.changes.advice import advice
 from app.journal.gear import latest_brews
 from app.journal.history import Thing
 from app.journal.recipes import is_brewed
@@ -19,7 +20,7 @@ from app.models.recipes import RevisionValues
 from app.recipes import queries
 from app.recipes.as_table import RECIPE_COLUMNS, recipe_lines
 from app.recipes.words import RevisionWords, poured_by
-from app.web import clock
+from app.web import clock, what_to_change
 from app.web.as_table import as_table, asked_as_table
 from app.web.changing import edited
 from app.web.fields import clean_text
@@ -149,6 +150,8 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
         brews=brews,
         told=told_apart(session, [brew.row for brew in brews], formats()),
         zone=clock.browser_zone(),
+        what=what_to_change.shown(advice(session, "recipe", recipe.id)),
+        what_url=url_for("changes.recipe", recipe_id=recipe.id),
     )
 
 

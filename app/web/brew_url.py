@@ -10,7 +10,7 @@ AMOUNTS = {field.name for field in fields(Amounts)} - {"flipped"}
 # What a blind trial was poured from arrives in the form's URL, as a worksheet's answer does.
 OF_A_TRIAL = {"trial_id", "cup", "brewed_at"}
 
-FROM_URL = AMOUNTS | OF_A_TRIAL | {"brewer_id", "bag_id", "revision_id", "note"}
+FROM_URL = AMOUNTS | OF_A_TRIAL | {"brewer_id", "bag_id", "revision_id", "grind_setting", "note"}
 # Numbers by the unit they are stored in.
 UNITS = {
     "dose_g": "g", "water_g": "g", "bypass_g": "g", "ice_g": "g", "water_temp_c": "°C", "stirs": "",

@@ -12,8 +12,8 @@ from pathlib import Path
 from tests.rooms.plan import House
 
 PAGES = (
-    "along", "api", "bags", "blind", "brews", "claimed", "devices", "filters", "gear", "groups",
-    "lookback", "questions", "ranking", "readers", "recipes", "settings", "side_by_side",
+    "along", "api", "bags", "blind", "brews", "changes", "claimed", "devices", "filters", "gear",
+    "groups", "lookback", "questions", "ranking", "readers", "recipes", "settings", "side_by_side",
     "sittings", "taking_out", "tasters", "tastings", "today", "worksheets",
 )  # fmt: skip
 

@@ -6,7 +6,17 @@ from datetime import date, datetime
 from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, and_, bindparam, case, func, or_, select, true
+from sqlalchemy import (
+    ColumnElement,
+    SQLColumnExpression,
+    and_,
+    bindparam,
+    case,
+    func,
+    or_,
+    select,
+    true,
+)
 from sqlalchemy.orm import Session
 
 from app.journal.groups.wanted import Condition, Wanted, conditions, scored, use_number
@@ -93,7 +103,7 @@ def read_cups(session: Session, a: Wanted, b: Wanted, *, rest: bool = False) -> 
         one_only,
         sum(row.in_a and row.in_b for row in rows),
         _brews(session, is_a, is_b, oldest, apart=a.taster != b.taster, rest=rest),
-        _stacks(session, ids),
+        stacks_of(session, ids),
         newest[-1].brewed_on if oldest else None,
     )
 
@@ -118,14 +128,21 @@ def _newest(is_a: Condition, is_b: Condition) -> Query:
 
 
 def _scores(is_a: Condition, is_b: Condition) -> Query:
+    return scored_cups(_flag(is_a), _flag(is_b))
+
+
+def scored_cups(
+    in_a: ColumnElement[int], in_b: ColumnElement[int], *more: SQLColumnExpression[object]
+) -> Query:
+    """`CupRow`s of the brews `ids`, oldest first, and `more` columns of their tastings."""
     columns = columns_of(
         CupRow, Brew, id=Tasting.id, brew_id=Tasting.brew_id, taster_id=Tasting.taster_id,
         taster_name=Taster.name, liking=Tasting.liking, blind=Tasting.blind,
-        in_a=_flag(is_a), in_b=_flag(is_b), roasted_on=Bag.roasted_on,
+        in_a=in_a, in_b=in_b, roasted_on=Bag.roasted_on,
         first_brewer_id=Brewer.first_id, recipe_id=RecipeRevision.recipe_id, use=use_number(),
     )  # fmt: skip
     return (
-        select(*columns)
+        select(*columns, *more)
         .select_from(Brew)
         .join(Tasting, Tasting.brew_id == Brew.id)
         .join(Taster, Taster.id == Tasting.taster_id)
@@ -178,7 +195,7 @@ class _Used(NamedTuple):
     pack_id: int
 
 
-def _stacks(session: Session, brew_ids: Iterable[int]) -> dict[int, Stack]:
+def stacks_of(session: Session, brew_ids: Iterable[int]) -> dict[int, Stack]:
     """The material and pack of each filter, by brew."""
     ids = sorted(set(brew_ids))
     stacks: dict[int, Stack] = {}

@@ -1,74 +1,103 @@
-"""Penalties: how much less the cups on one side of just right are liked."""
+"""Penalties: how much less the cups on one side of just right are liked, a day counting once.
 
-from collections.abc import Sequence
+The penalty of a side is the mean liking at just right less that on the side, and its share is that
+of the cups on the side; share times penalty says what the side takes off the mean of all cups
+(penalty or mean drop analysis: ASTM MNL63, Just-About-Right Scales, 2009; from memory). A side is
+read from 20 % of the cups and 4 cups on, common practice. Ranges are those of `apart.py`.
+"""
+
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import sqrt
-from statistics import fmean, variance
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from app.sensory.lazy import special
+from app.sensory.scores.apart import ALPHA, Apart, Days, Scored, apart, by_day, enough
 from app.sensory.scores.scales import JUST_RIGHT
 
 LEAST_SHARE = 0.20
 LEAST_CUPS = 4
+LEAST_RIGHT = 2
+
+Side = Literal["too little", "too much"]
 
 
-@dataclass(frozen=True)
+class Answer(NamedTuple):
+    """One attribute of one cup: its day (a number that counts days), liking (1 to 9), and the
+    just-right answer (1 to 5)."""
+
+    day: int
+    liking: float
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
 class Penalty:
-    """How much less the cups on one side of just right are liked: `drop` points and 95 % range.
+    """Cups on one side of just right against those just right (A of `found`).
 
-    The range is None where no score varies. Such cups may differ in more than this attribute, so
-    the drop need not be its effect.
+    `cups` of `answers` are on the side, `right` at just right. Such cups may differ in more than
+    this attribute, so a penalty need not be its effect.
     """
 
-    side: Literal["too little", "too much"]
+    attribute: str
+    side: Side
     cups: int
-    share: float
-    just_right_cups: int
-    drop: float
-    low: float | None
-    high: float | None
+    answers: int
+    right: int
+    found: Apart
+
+    @property
+    def share(self) -> float:
+        return self.cups / self.answers
+
+    @property
+    def drop(self) -> float:
+        """Points of liking."""
+        return self.found.difference
+
+    @property
+    def takes(self) -> float:
+        """Points off the mean of all cups."""
+        return self.share * self.drop
+
+    @property
+    def costs(self) -> bool:
+        """Whether the side is liked less by more than chance usually gives."""
+        return self.found.higher == "A"
 
 
-def penalties(liking: Sequence[float], just_right: Sequence[int]) -> tuple[Penalty, ...]:
-    """Penalties of one attribute, for each side of just right with enough cups.
+class _Read(NamedTuple):
+    attribute: str
+    side: Side
+    cups: int
+    answers: int
+    right: int
+    days: Days
 
-    `liking` (1 to 9) and `just_right` (1 to 5) are scores of the same cups. A side needs at least
-    20 % of the cups and at least 4 (common practice), just right itself 2. Raises ValueError where
-    the lengths differ.
+
+def penalties(answers: Mapping[str, Sequence[Answer]], alpha: float = ALPHA) -> tuple[Penalty, ...]:
+    """Every side with enough cups, by attribute; what takes most off the mean comes first.
+
+    All ranges together leave out `alpha`: those that are long enough for one share it.
     """
-    if len(liking) != len(just_right):
-        raise ValueError("every cup needs a liking and a just-right score")
-    pairs = list(zip(liking, just_right, strict=True))
-    right = [score for score, level in pairs if level == JUST_RIGHT]
-    little = [score for score, level in pairs if level < JUST_RIGHT]
-    much = [score for score, level in pairs if level > JUST_RIGHT]
-    sides = []
-    if len(right) >= 2:
-        if _counts(little, len(pairs)):
-            sides.append(_penalty("too little", right, little, len(pairs)))
-        if _counts(much, len(pairs)):
-            sides.append(_penalty("too much", right, much, len(pairs)))
-    return tuple(sides)
+    read = [
+        one for name, cups in answers.items() for side in _SIDES if (one := _side(name, side, cups))
+    ]
+    each = alpha / max(1, sum(enough(one.days) for one in read))
+    found = [Penalty(*one[:5], of) for one in read if (of := apart(one.days, each))]
+    return tuple(sorted(found, key=lambda one: (not one.costs, -one.takes)))
 
 
-def _counts(side: list[float], cups: int) -> bool:
-    return len(side) >= LEAST_CUPS and len(side) >= LEAST_SHARE * cups
+_SIDES: tuple[Side, Side] = ("too little", "too much")
 
 
-def _penalty(
-    side: Literal["too little", "too much"], right: list[float], off: list[float], cups: int
-) -> Penalty:
-    drop = fmean(right) - fmean(off)
-    half = _welch_half_width(right, off)
-    low, high = (None, None) if half is None else (drop - half, drop + half)
-    return Penalty(side, len(off), len(off) / cups, len(right), drop, low, high)
+def is_off(step: int, side: Side) -> bool:
+    return step < JUST_RIGHT if side == "too little" else step > JUST_RIGHT
 
 
-def _welch_half_width(a: list[float], b: list[float]) -> float | None:
-    """Half of the 95 % range of a difference of means (Welch 1947); None if no score varies."""
-    va, vb = variance(a) / len(a), variance(b) / len(b)
-    if va + vb == 0:
+def _side(attribute: str, side: Side, answers: Sequence[Answer]) -> _Read | None:
+    right = sum(one.step == JUST_RIGHT for one in answers)
+    held = [one for one in answers if one.step == JUST_RIGHT or is_off(one.step, side)]
+    cups = len(held) - right
+    if right < LEAST_RIGHT or cups < LEAST_CUPS or cups < LEAST_SHARE * len(answers):
         return None
-    df = (va + vb) ** 2 / (va**2 / (len(a) - 1) + vb**2 / (len(b) - 1))
-    return float(special.stdtrit(df, 0.975)) * sqrt(va + vb)
+    days = by_day([Scored(one.day, one.step == JUST_RIGHT, one.liking) for one in held])
+    return _Read(attribute, side, cups, len(answers), right, days)

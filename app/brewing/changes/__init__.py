@@ -1,0 +1,1 @@
+"""What to change about a brew, from published directions, within its gear."""

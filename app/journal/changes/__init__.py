@@ -1,0 +1,1 @@
+"""What to change: which just-right attribute costs liking, and what cups of the journal tell."""
