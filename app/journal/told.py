@@ -115,12 +115,26 @@ def _names(states: Iterable[Mapping[str, str]], *wanted: str) -> list[str]:
 
 def _texts(name: str, sides: Sequence[Side], formats: Formats) -> list[str]:
     """The setting of each brew; numbers with what they are a number of."""
+    return [
+        _named(name, text) if text else f"{LABELS[name]} not noted"
+        for text in _settings(name, sides, formats)
+    ]
+
+
+def _settings(name: str, sides: Sequence[Side], formats: Formats) -> list[str]:
     texts = [setting_text(name, side, formats) for side in sides]
     if name == "stack":
         counted = [_counted(side) for side in sides]
         texts = counted if len(set(counted)) > 1 else texts
-    label = "" if name in NAMED_BY_TEXT else f" {LABELS[name]}"
-    return [f"{text}{label}" if text else f"{LABELS[name]} not noted" for text in texts]
+    return texts
+
+
+def _named(name: str, text: str) -> str:
+    if name in NAMED_BY_TEXT:
+        return text
+    if name == "age_days":
+        return f"rested {text}" if text[0].isdigit() else text
+    return f"{text} stir" if name == "stirs" and text == "1" else f"{text} {LABELS[name]}"
 
 
 def _counted(side: Side) -> str:
@@ -136,11 +150,8 @@ def _apart(a: Side, b: Side, formats: Formats) -> Apart:
     if not causes:
         return Apart("repeat", "nothing differs: a repeat")
     if len(causes) == 1:
-        ours, theirs = _texts(causes[0], (a, b), formats)
-        label = LABELS[causes[0]]
-        return Apart(
-            "one", f"{label}: {' and '.join(t.removesuffix(f' {label}') for t in (ours, theirs))}"
-        )
+        texts = [text or "not noted" for text in _settings(causes[0], (a, b), formats)]
+        return Apart("one", f"{LABELS[causes[0]]}: {' and '.join(texts)}")
     labels = [LABELS[name] for name in causes]
     more = len(labels) - MOST_NAMED
     shown = [*labels[:MOST_NAMED], f"{more} more"] if more > 0 else labels

@@ -31,6 +31,17 @@ def apart(journal: Database, a: Brew, b: Brew) -> Apart:
         return pairs_apart(session, [(a.id, b.id)], PLAIN)[a.id, b.id]
 
 
+def test_one_stir_is_a_stir_and_days_rested_are_said_once(journal: Database, make: Make) -> None:
+    bag = make.bag(roasted_on=NOON.date() - timedelta(days=9))
+    a, b = (make.brew(bag, brewed_at=NOON, stirs=stirs) for stirs in (1, 3))
+    assert told(journal) == {a.id: "1 stir", b.id: "3 stirs"}
+    assert apart(journal, a, b).words == "stirs: 1 and 3"
+    old = make.bag(roasted_on=NOON.date() - timedelta(days=1))
+    later = NOON + timedelta(hours=3)
+    fresh, _ = (make.brew(of, brewed_at=later, stirs=3) for of in (old, bag))
+    assert told(journal)[fresh.id] == "Morning Hill, rested 1 day"
+
+
 def test_two_brews_of_a_minute_say_what_was_changed(journal: Database, make: Make) -> None:
     one, other = make.filter(), make.filter()
     a = make.brew(brewed_at=NOON, filters=[one])

@@ -82,8 +82,10 @@ def test_two_recipes_are_offered_to_begin_with(client: FlaskClient, make: Make) 
     make.brew(recipe=long)
     answer = client.get("/ranking/").text
     assert "Brew Long steep and Short steep" in page.text(answer)
-    assert f"/brews/two/new?recipe={long.revisions[0].id}&amp;recipe_b={short.revisions[0].id}" in (
-        answer
+    form = f"/brews/two/new?recipe={long.revisions[0].id}&recipe_b={short.revisions[0].id}"
+    assert form.replace("&", "&amp;") in answer
+    assert "Each is filled in as its recipe says, the rest like the last brew." in says(
+        client, form
     )
 
 

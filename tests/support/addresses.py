@@ -38,6 +38,13 @@ NO_PAGES = {
 # What a page needs to be told in its address.
 TOLD = {"along.show": "?a-dose_g=14.5&a-water_g=215&a-steep_s=95&b-dose_g=16&b-water_g=215"}
 
+# Pages that show something else once they are asked.
+ASKED = {
+    "groups.index compared": (
+        "groups.index", "?a-material=paper&a-use_to=1&b-material=paper&b-use_from=2"
+    ),
+}  # fmt: skip
+
 Pick = Callable[[Session], Any]
 
 
@@ -93,7 +100,8 @@ def pages(app: Flask, session: Session) -> dict[str, str]:
                 found[rule.endpoint] = app.url_for(rule.endpoint, **values) + TOLD.get(
                     rule.endpoint, ""
                 )
-    return found
+    asked = {name: found[of] + query for name, (of, query) in ASKED.items() if of in found}
+    return found | asked
 
 
 def _filled(session: Session, arguments: set[str]) -> dict[str, Any]:

@@ -62,7 +62,7 @@ def _rest(side: Side) -> str:
     if side.rest is None:
         return "roast day not noted"
     frozen = f", {side.rest.frozen_days} frozen" if side.rest.frozen_days else ""
-    return f"{side.rest.days} days{frozen}"
+    return f"{side.rest.days} day{'' if side.rest.days == 1 else 's'}{frozen}"
 
 
 def _number(name: str, value: float | str | None, formats: Formats) -> str:
