@@ -1,7 +1,8 @@
 """`python -m tests.benchmarks`: what the journal costs, as ratios within this one run.
 
 The first time, journals of 100,000 and 1,000 brews are generated; see generate.py. Names of parts
-(least, growth, saving, start, bytes, solving, charts) run only those. Exits 1 if a bound is broken.
+(least, growth, saving, start, bytes, solving, charts, exchange) run only those. Exits 1 if a bound
+is broken.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from functools import partial
 from time import perf_counter
 
 from tests.benchmarks.charts import charts, missing
+from tests.benchmarks.exchange import exchange
 from tests.benchmarks.generate import FEW, MANY, ensure
 from tests.benchmarks.pages import against_the_least, against_the_smaller
 from tests.benchmarks.result import Result, table
@@ -35,6 +37,7 @@ def main(wanted: list[str]) -> int:
         "bytes": partial(heaviest, many),
         "solving": lambda: iter([solving(), sharing()]),
         "charts": charts,
+        "exchange": partial(exchange, large),
     }
     why = missing()
     chosen = [name for name in wanted or parts if not (why and name == "charts")]
