@@ -69,7 +69,7 @@ test-browser: $(DEV)
 # The two left out make SQLite files of their own, whatever the rest runs on.
 test-postgres: $(DEV)
 	ODDCUP_TEST_POSTGRES=$${ODDCUP_TEST_POSTGRES:-private} $(PYTEST) -n $(WORKERS) \
-	  $(addprefix tests/,$(PAGES) journal web migrations moving/test_to_postgresql.py reliability/test_writers.py reliability/test_tabs_at_once.py) \
+	  $(addprefix tests/,$(PAGES) journal web migrations moving/test_to_postgresql.py exchange/test_postgresql.py reliability/test_writers.py reliability/test_tabs_at_once.py) \
 	  --ignore tests/blind/test_sealed.py --ignore tests/blind/test_killed.py
 
 test-reliability: $(DEV)

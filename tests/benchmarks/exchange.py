@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-import resource
+import re
 import subprocess
 import sys
 import tempfile
@@ -60,8 +60,9 @@ def _run(journal: str, what: str, package: str) -> None:
         export(config, Path(package), now)
     else:
         come_in(config, Path(package), None, now, only_try=False)
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(perf_counter() - start, memory)
+    # Not getrusage: that begins with what the process was that started this one.
+    peak = re.search(r"VmHWM:\s+(\d+) kB", Path("/proc/self/status").read_text())
+    print(perf_counter() - start, int(peak[1]) / 1024 if peak else 0.0)
 
 
 if __name__ == "__main__":
