@@ -20,6 +20,7 @@ SUBJECTS = (
     "trend",
     "groups",
     "ranking",
+    "coverage",
     "agreement",
     "side_by_side",
     "learned",

@@ -102,15 +102,16 @@ def _gear() -> dict[str, list[Row]]:
         "bag": [
             {
                 "id": bag + 1, "bean_id": 1, "net_g": 900.0,
-                "roasted_on": _day(bag * BAG_DAYS - FIRST_REST),
-                "opened_on": _day(bag * BAG_DAYS), "finished_on": _day((bag + 1) * BAG_DAYS - 1),
+                "roasted_on": day_of(bag * BAG_DAYS - FIRST_REST),
+                "opened_on": day_of(bag * BAG_DAYS),
+                "finished_on": day_of((bag + 1) * BAG_DAYS - 1),
             }
             for bag in range(BAGS)
         ],
     }  # fmt: skip
 
 
-def _day(number: int) -> date:
+def day_of(number: int) -> date:
     return FIRST + timedelta(days=number)
 
 
@@ -165,7 +166,7 @@ def _fineness(truth: Truth, setting: int, age: int) -> float:
 
 
 def _brew(rng: np.random.Generator, n: int, cup: _Cup) -> Row:
-    at = datetime.combine(_day(cup.day), time(7), tzinfo=UTC)
+    at = datetime.combine(day_of(cup.day), time(7), tzinfo=UTC)
     at += timedelta(minutes=int(rng.integers(0, 40)) + 15 * cup.place)
     return {
         "id": n, "entry_key": str(UUID(int=n)), "brewed_at": at, "zone": "UTC",
@@ -181,7 +182,7 @@ def _tastings(rng: np.random.Generator, truth: Truth, cups: list[_Cup]) -> list[
     """The first taster scores most cups, the other one of three in two; each as `scoring` says."""
     rows: list[Row] = []
     for n, cup in enumerate(cups, start=1):
-        at = datetime.combine(_day(cup.day), time(8), tzinfo=UTC)
+        at = datetime.combine(day_of(cup.day), time(8), tzinfo=UTC)
         for taster, shares, more in ((ONE, 0.95, 0.0), (OTHER, 0.66, truth.other_taster)):
             own = rng.normal(0, CUP_SD / np.sqrt(2))
             liking = int(np.clip(np.round(cup.worth + more + own), 1, 9))
