@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from sqlalchemy import Connection, Table, bindparam, update
 from sqlalchemy.exc import DataError, DBAPIError
 
-from app.config import Config
+from app.config import Config, make_home
 from app.models.reading import PARENTS_FIRST, points_back, read
 from app.moving.source import opened, others
 from app.moving.sums import Sum
@@ -61,6 +61,7 @@ def move(source: Config, target: Config, tell: Tell) -> None:
                 _point_back(rows_from, rows_to, table)
             for table in PARENTS_FIRST:
                 _compare(rows_to, table, sums[table.name], tell)
+            make_home(target.home)
             seals_of(target).take_over(seals_of(source))
 
 

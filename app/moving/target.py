@@ -14,7 +14,7 @@ from sqlalchemy.exc import ArgumentError
 
 from app.backups.files import put_in_place, remove
 from app.backups.names import PARTIAL
-from app.config import Config, known_url, make_home, sqlite_url
+from app.config import Config, default_home, known_url, make_home, sqlite_url
 from app.database.engines import make_engine
 from app.file.hold import holding
 from app.file.opened import beside
@@ -44,7 +44,7 @@ def config_of(place: str, source: Config) -> Config:
         return config_of(parts.database, source)
     if parts.drivername != "postgresql+psycopg" or not parts.database:
         raise ValueError(f"A journal is kept in a SQLite file or on PostgreSQL. {EXAMPLE}")
-    return replace(source, url=url)
+    return replace(source, url=url, home=default_home())  # as `serve` has it
 
 
 @contextmanager

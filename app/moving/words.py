@@ -9,13 +9,13 @@ from app.config import Config
 
 def how_to_go_on(source: Config, target: Config) -> str:
     """Sentences for the terminal; no password is in them."""
-    return " ".join(
+    return "\n".join(
         (
             f"Go on with: {_command(target)}",
-            f"\nThe journal that was copied ({_name(source)}) is unchanged; what you save into it "
+            f"The journal that was copied ({_name(source)}) is unchanged; what you save into it "
             "from now on is not in the copy.",
-            "Photos, keys of blind tests and paired devices went with it.",
-            _left_behind(source, target),
+            "Photos, keys of blind tests and paired devices went with it. "
+            + _left_behind(source, target),
         )
     )
 
@@ -43,7 +43,7 @@ def _left_behind(source: Config, target: Config) -> str:
     )
     own = "" if target.sqlite_path else "Backups of PostgreSQL are made with pg_dump. "
     key = (
-        "Forms are signed with the key of each folder (secret.key), which is not copied: open a "
-        "page anew before you send it."
+        "Pages that are open in a browser have to be opened anew before their forms can be sent: "
+        "these are signed with the key of their data folder (secret.key), which is not copied."
     )
     return f"{backups}{own}{key}"

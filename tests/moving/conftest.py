@@ -25,8 +25,9 @@ def filled_file(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory)
 
 
 @pytest.fixture
-def source(filled_file: Path, tmp_path: Path) -> Config:
-    """A copy of it, in a file of its own."""
+def source(filled_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Config:
+    """A copy of it, in a file of its own; this account's data folder is another one."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     home = tmp_path / "home"
     home.mkdir()
     shutil.copyfile(filled_file, home / "journal.db")

@@ -13,11 +13,12 @@ import pytest
 from sqlalchemy import create_engine, inspect, make_url, text
 from sqlalchemy.exc import DBAPIError
 
-from app.config import Config, sqlite_url
+from app.config import Config, from_environment, sqlite_url
 from app.database import Database
 from app.moving.copying import move
 from app.moving.target import config_of
 from app.schema import upgrade
+from app.seals import seals_of
 from tests.migrations.rows import read_rows
 from tests.moving.reading import triggers
 from tests.support import postgres
@@ -60,10 +61,13 @@ def test_there_and_back_nothing_changes(
 
 
 def test_a_moved_journal_is_gone_on_with_and_not_moved_over(
-    source: Config, postgres_url: str
+    source: Config, postgres_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    seals_of(source).note_steps("a-test", 7)
     there = config_of(postgres_url, source)
     move(source, there, silent)
+    monkeypatch.setenv("ODDCUP_DATABASE_URL", postgres_url.replace("+psycopg", ""))
+    assert seals_of(from_environment()).read().steps == {"a-test": 7}
     before = read_rows(postgres_url)
     with pytest.raises(RuntimeError, match="holds a journal already"):
         move(source, there, silent)
