@@ -129,6 +129,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.groups import views as groups
     from app.history import views as history
     from app.lookback import views as lookback
+    from app.names import views as names
     from app.questions import ask_views as asks
     from app.questions import views as questions
     from app.ranking import views as ranking
@@ -148,7 +149,7 @@ def _features() -> tuple[ModuleType, ...]:
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
         questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, changes,
-        ranking, worksheets, gear, lookback, settings, backups, taking_out, devices,
+        ranking, worksheets, gear, lookback, names, settings, backups, taking_out, devices,
         tokens, history,
     )  # fmt: skip
 

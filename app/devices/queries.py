@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, func, or_, select
 from sqlalchemy.orm import Session, aliased
 
+from app.journal.people import called
 from app.journal.rows import Query, row_as, rows_as
 from app.models import BlindTaster, BlindTest, Device, PairingCode, Taster, Trial
 from app.web.codes import drawn
@@ -71,7 +72,7 @@ def paired(session: Session) -> list[PairedDevice]:
             Device.paired_at,
             Device.last_seen_at,
             BlindTest.title.label("guest_of"),
-            Taster.name.label("guest_as"),
+            called().label("guest_as"),
             helped.title.label("helper_of"),
         )
         .outerjoin(BlindTest, BlindTest.id == Device.guest_of_test_id)
@@ -141,7 +142,11 @@ def seat_of(session: Session, test_id: int, taster_id: int) -> Seat | None:
 def _seats() -> Query:
     return (
         select(
-            BlindTaster.id, BlindTaster.test_id, BlindTaster.taster_id, BlindTest.title, Taster.name
+            BlindTaster.id,
+            BlindTaster.test_id,
+            BlindTaster.taster_id,
+            BlindTest.title,
+            called().label("name"),
         )
         .join(BlindTest, BlindTest.id == BlindTaster.test_id)
         .join(Taster, Taster.id == BlindTaster.taster_id)

@@ -6,6 +6,7 @@ are put beside those of the package (`merging.py`). A dry run is the same, rolle
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -19,7 +20,7 @@ from app.exchange.adding import count_on
 from app.exchange.archive import Archive
 from app.exchange.merging import DIFFERS, LEFT, NEW, Differs, Merge, numbered_tables
 from app.exchange.problems import Problems
-from app.exchange.rows_in import incoming
+from app.exchange.rows_in import Incoming, incoming
 from app.exchange.tables import is_file, travelling
 from app.journal.blind.put_back import steps_of
 from app.journal.history import TABLES, Thing, record
@@ -90,7 +91,7 @@ def bring_in(session: Session, archive: Archive, file_name: str, *, theirs: bool
         edited=set() if is_empty else _edited(session) | _edited_there(archive),
     )
     for table in travelling():
-        rows = incoming(archive, table, problems)
+        rows = _referring_last(table, incoming(archive, table, problems))
         for some in chunks(rows, _at_once(table)):
             merge.take_in(table, some)
         if table.name == "trial":
@@ -106,6 +107,14 @@ def bring_in(session: Session, archive: Archive, file_name: str, *, theirs: bool
         import_id=imported,
         open_tests=_open_tests(session, merge),
     )
+
+
+def _referring_last(table: Table, rows: Iterable[Incoming]) -> Iterable[Incoming]:
+    """A row may refer to one of its own table, which refers to none: that comes in before it."""
+    own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
+    if not own:
+        return rows
+    return sorted(rows, key=lambda row: any(row.values[name] is not None for name in own))
 
 
 def _at_once(table: Table) -> int:

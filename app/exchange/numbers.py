@@ -24,6 +24,8 @@ OF_A_QUERY = {
     "bag": "bag", "recipe": "recipe", "brewer": "brewer", "grinder": "grinder", "water": "water",
     "pack": "filter_pack", "taster": "taster",
 }  # fmt: skip
+# The rows that go over where names of a kind are made one.
+MOVED = {"taster": "tasting", "bean": "bag", "roaster": "bean"}
 _FILTER = re.compile(r"(\D*)(\d{1,9})")
 
 
@@ -43,6 +45,8 @@ def renumbered(table: Table, values: Values, numbers: Numbers) -> Values:
             own[column] = here
     if table.name == "change":
         _of_a_change(own, numbers)
+    elif table.name == "name_change":
+        _of_a_name(own, numbers)
     elif table.name == "question_groups":
         own["query"] = _query(str(own["query"]), numbers)
     elif table.name == "sitting_cup" and isinstance(own["changes"], dict):
@@ -62,6 +66,20 @@ def _of_a_change(own: Values, numbers: Numbers) -> None:
         texts = own[side]
         if isinstance(texts, list):
             own[side] = [_text(text, numbers) for text in texts]
+
+
+def _of_a_name(own: Values, numbers: Numbers) -> None:
+    """Rows that did not come in, or are others here, did not move here."""
+    kind = str(own["kind"])
+    for column in ("from_id", "into_id"):
+        if isinstance(number := own[column], int):
+            own[column] = numbers.get(kind, {}).get(number)
+            if own[column] is None:
+                raise NotHere
+    for column, table in (("moved", MOVED.get(kind, "")), ("followed", "taster")):
+        here = numbers.get(table, {})
+        if isinstance(rows := own[column], list):
+            own[column] = [here[number] for number in rows if number in here]
 
 
 def _text(text: FieldText, numbers: Numbers) -> FieldText:

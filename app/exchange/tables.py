@@ -34,7 +34,7 @@ BROWSERS = {("trial", "poured_by"), ("trial", "answered_by"), ("blind_packet", "
 def travelling() -> tuple[Table, ...]:
     """The tables of a package, each after those it refers to: changes may be of any of them."""
     tables = [table for table in PARENTS_FIRST if travels(table)]
-    return tuple(sorted(tables, key=lambda table: table.name == "change"))
+    return tuple(sorted(tables, key=lambda table: table.name in ("change", "name_change")))
 
 
 def travels(table: Table) -> bool:

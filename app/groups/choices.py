@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from typing import NamedTuple
 
 from sqlalchemy import or_, select
@@ -12,6 +13,7 @@ from app.groups.address import Asked
 from app.groups.forms import STACKS, GroupForm
 from app.journal.gear import pick_list
 from app.journal.groups.wanted import Wanted
+from app.journal.people import people
 from app.journal.rows import columns_of, rows_as
 from app.journal.tastings import tasters
 from app.models import Bag, Bean, Brew, Brewer, FilterPack, Grinder, Recipe, RecipeRevision, Water
@@ -62,6 +64,20 @@ def _bags(session: Session, also: Iterable[int], formats: Formats) -> dict[int, 
         row.id: f"{row.name}, opened {formats.day(row.opened_on)}" if row.opened_on else row.name
         for row in rows
     }
+
+
+def of_today(session: Session, asked: Asked) -> Asked:
+    """A taster who was merged into another since the address was made is that other one."""
+    parts = {name: getattr(asked, name) for name in ("both", "a", "b")}
+    if not any(part.taster for part in parts.values()):
+        return asked
+    now = {n: people(session, [n]) for part in parts.values() if (n := part.taster)}
+    today = {
+        name: replace(part, taster=next(iter(now[part.taster]), part.taster))
+        for name, part in parts.items()
+        if part.taster
+    }
+    return replace(asked, **today)
 
 
 def fill_lists(forms: Iterable[GroupForm], names: Names) -> None:

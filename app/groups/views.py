@@ -10,7 +10,7 @@ from app.groups import words
 from app.groups.address import Asked, Forms, asked_in, asked_of_query, forms_of, query_of, said_in
 from app.groups.as_table import GROUP_COLUMNS, grouped_cups
 from app.groups.balance_words import HEAD, balance
-from app.groups.choices import fill_lists, presets, read_names
+from app.groups.choices import fill_lists, of_today, presets, read_names
 from app.groups.figures import NO_PICTURE, charts, shown_strata
 from app.groups.forms import IN_BOTH, ROWS
 from app.journal.groups.compared import compare_groups
@@ -38,7 +38,7 @@ def index() -> Answer:
     if not request.args:
         return _start(session, forms, Asked())
     fine = not [form for form in forms.values() if not form.validate()]  # each says what is wrong
-    asked = asked_in(forms, request.args) if fine else Asked()
+    asked = of_today(session, asked_in(forms, request.args)) if fine else Asked()
     if not fine or asked.trouble:
         return _start(session, forms, asked, asked.trouble if fine else ""), 422
     if CHANGE in request.args:

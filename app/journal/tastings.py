@@ -10,6 +10,7 @@ from uuid import uuid4
 from sqlalchemy import ColumnElement, Float, bindparam, cast, func, select
 from sqlalchemy.orm import Session
 
+from app.journal.people import people
 from app.journal.rows import Query, columns_of, rows_as, set_columns
 from app.models import Brew, Taster, Tasting
 from app.models.tastings import JUST_RIGHT_SCALES, TastingValues
@@ -49,7 +50,7 @@ def change_tasting(session: Session, tasting: Tasting, entry: TastingEntry) -> N
     if entry.new_taster:
         tasting.taster_id = taster_named(session, entry.new_taster)
     elif entry.taster_id is not None:
-        tasting.taster_id = entry.taster_id
+        tasting.taster_id = next(iter(people(session, [entry.taster_id])), entry.taster_id)
     set_columns(tasting, entry.values)
     tasting.tasted_at = entry.tasted_at
     tasting.text_search = search_text(entry.values.words, entry.values.note).strip()
@@ -62,6 +63,8 @@ def taster_named(session: Session, name: str) -> int:
         select(Taster).order_by(Taster.binned_at.is_not(None), Taster.id)
     ):
         if search_text(taster.name) == wanted:
+            if taster.same_as_id:  # a name that this person had before
+                return taster.same_as_id
             taster.binned_at = None
             return taster.id
     taster = Taster(name=name)

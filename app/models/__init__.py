@@ -12,6 +12,7 @@ from app.models.gear import Brewer, Filter, FilterPack, Grinder, Water
 from app.models.groups import QuestionGroups
 from app.models.history import Change, SavedForm
 from app.models.imports import ImportedRows, ImportLink, JournalIdentity, JournalImport, LeftTrial
+from app.models.names import NameChange
 from app.models.questions import (
     Ask,
     Question,

@@ -17,10 +17,14 @@ JUST_RIGHT_SCALES = ("strength", "sweetness", "acidity", "bitterness", "body", "
 
 
 class Taster(Binned, Base):
+    """Who tastes. `same_as_id` is the one this taster was merged into, and who is none itself: this
+    row lies in the bin then, and only sealed trials still point at it (`journal/people.py`)."""
+
     __tablename__ = "taster"
-    __table_args__ = (filled("name"),)
+    __table_args__ = (filled("name"), CheckConstraint("same_as_id <> id", name="same_as_another"))
 
     name: Mapped[Name]
+    same_as_id: Mapped[int | None] = mapped_column(ForeignKey("taster.id"), index=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

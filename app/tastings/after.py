@@ -38,4 +38,4 @@ def asked_after(session: Session, brew_ids: Iterable[int]) -> After | None:
     poured = brews_of_trial(session, wanted) or abort(404)
     if not {*brew_ids} <= {brew_id for _, brew_id in poured.at_hand}:
         abort(404)
-    return After(trial.id, trial.number, trial.taster_id)
+    return After(trial.id, trial.number, trial.person_id)

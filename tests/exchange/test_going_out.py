@@ -94,9 +94,9 @@ def test_the_package_is_valid(full: Database, tmp_path: Path) -> None:
 
 def test_every_amount_has_its_unit() -> None:
     counts = {
-        "number", "row_id", "stirs", "count", "prior_uses", "position", "place", "block",
-        "use_number", "of_place", "trial", "cups", "answer", "a_filter_use", "b_filter_use",
-        "fixed_trials", "control_in", "controls",
+        "number", "row_id", "from_id", "into_id", "stirs", "count", "prior_uses", "position",
+        "place", "block", "use_number", "of_place", "trial", "cups", "answer", "a_filter_use",
+        "b_filter_use", "fixed_trials", "control_in", "controls",
     }  # fmt: skip
     for table in travelling():
         for column in table.columns:

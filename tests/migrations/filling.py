@@ -21,6 +21,7 @@ from app.models import (
     JournalIdentity,
     JournalImport,
     LeftTrial,
+    NameChange,
     PairingCode,
     Question,
     QuestionBlindTest,
@@ -271,6 +272,19 @@ def _tokens(make: Make) -> None:
     make.save(ApiToken(name="Scale", secret_hash="a" * 64, may_log_brews=True, **may, **given))
 
 
+def _names(make: Make) -> None:
+    """A taster that turned out to be another one."""
+    one, other = make.taster(name="Rowan"), make.taster(name="Rowann")
+    other.same_as_id, other.binned_at = one.id, NOON
+    make.save(other)
+    make.save(
+        NameChange(
+            kind="taster", what="merged", old_name="Rowann", new_name="Rowan", from_id=other.id,
+            into_id=one.id, moved=[1, 2], followed=[], changed_at=NOON, device="Kitchen",
+        )
+    )  # fmt: skip
+
+
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
     "0002": _settings,
@@ -289,4 +303,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0022": _groups_of_cups,
     "0024": _imports,
     "0025": _tokens,
+    "0026": _names,
 }

@@ -66,16 +66,16 @@ def test_migrated_and_modelled_tables_are_the_same_on_postgresql(
 def test_the_comparison_sees_a_check_that_is_missing(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path / 'models.db'}"
     modelled = _schema_of_models(url)
-    check = next(part for part in modelled["taster"] if "ck_taster_name_filled" in part)
+    check = next(part for part in modelled["grinder"] if "ck_grinder_name_filled" in part)
     engine = create_engine(url)
     with engine.begin() as connection:
-        rows = connection.exec_driver_sql("SELECT sql FROM sqlite_master WHERE name = 'taster'")
+        rows = connection.exec_driver_sql("SELECT sql FROM sqlite_master WHERE name = 'grinder'")
         checked = str(rows.scalar_one())
-        unchecked = re.sub(r",\s+CONSTRAINT ck_taster_name_filled CHECK \(.+\)", "", checked)
-        connection.exec_driver_sql("DROP TABLE taster")
+        unchecked = re.sub(r",\s+CONSTRAINT ck_grinder_name_filled CHECK \(.+\)", "", checked)
+        connection.exec_driver_sql("DROP TABLE grinder")
         connection.exec_driver_sql(unchecked)
     engine.dispose()
-    assert _differences(modelled, _schema(url)) == {"taster": {check}}
+    assert _differences(modelled, _schema(url)) == {"grinder": {check}}
 
 
 def _differences(one: Schema, other: Schema) -> Schema:

@@ -13,8 +13,8 @@ from tests.rooms.plan import House
 
 PAGES = (
     "along", "api", "bags", "blind", "brews", "changes", "claimed", "devices", "filters", "gear",
-    "groups", "lookback", "questions", "ranking", "readers", "recipes", "settings", "side_by_side",
-    "sittings", "taking_out", "tasters", "tastings", "today", "worksheets",
+    "groups", "lookback", "names", "questions", "ranking", "readers", "recipes", "settings",
+    "side_by_side", "sittings", "taking_out", "tasters", "tastings", "today", "worksheets",
 )  # fmt: skip
 
 

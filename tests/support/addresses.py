@@ -36,7 +36,10 @@ NO_PAGES = {
 }  # fmt: skip
 
 # What a page needs to be told in its address.
-TOLD = {"along.show": "?a-dose_g=14.5&a-water_g=215&a-steep_s=95&b-dose_g=16&b-water_g=215"}
+TOLD = {
+    "along.show": "?a-dose_g=14.5&a-water_g=215&a-steep_s=95&b-dose_g=16&b-water_g=215",
+    "names.into": "?other=2",
+}
 
 # Pages that show something else once they are asked.
 ASKED = {
@@ -62,6 +65,8 @@ ROWS: dict[str, Select[Any]] = {
     "recipe_id": select(func.min(Recipe.id)),
     "number": select(1),
     "thing": select(literal("brew")),
+    "kind": select(literal("taster")),
+    "name_id": _busiest(Tasting.taster_id),
     "row_id": _busiest(Tasting.brew_id),
     "brewer_id": _busiest(Brew.brewer_id),
     "grinder_id": _busiest(Brew.grinder_id).where(Brew.grinder_id.is_not(None)),

@@ -23,6 +23,7 @@ from app.journal.blind.tasters import (
     refused_draw,
     refused_join,
 )
+from app.journal.people import people
 from app.models import BlindPacket, BlindTest, LeftTrial, Trial
 from app.sensory.blind.serving import Serving, balanced, brewing_order, draw
 
@@ -127,7 +128,7 @@ def join(session: Session, test: BlindTest, tasters: list[int], now: datetime) -
     Raises Refused.
     """
     everybody = progress(session, test)
-    new = set(tasters) - {taster.taster_id for taster in everybody}
+    new = set(tasters) - people(session, (taster.taster_id for taster in everybody))
     why = ENDED if test.ended or test.binned_at else refused_join(test, everybody, len(new))
     if why:
         raise Refused(why)

@@ -102,7 +102,7 @@ def read_tests(session: Session, tests: Sequence[BlindTest], now: datetime) -> l
 def _read(test: BlindTest, answers: Answers, marks: Marks) -> BlindEvidence:
     real = [trial for trial in answers.read if not (trial.warm_up or trial.is_control)]
     read = None if results_hidden(test) else standing(test, answers)
-    tasters = tuple((trial.taster_id, trial.taster_name) for trial in real)
+    tasters = tuple((trial.person_id, trial.taster_name) for trial in real)
     voids = tuple(trial.void_reason for trial in answers.voids)
     if read is None:
         said = f"{HIDDEN} {voided(answers)}".strip()

@@ -9,6 +9,7 @@ from sqlalchemy import ColumnElement, Select, and_, func, or_, select
 from sqlalchemy.orm import Session
 
 from app.journal.paging import Page, read_page
+from app.journal.people import called, person
 from app.journal.rows import columns_of, row_as, rows_as
 from app.models import BlindTaster, BlindTest, Taster, Trial
 from app.sensory.terms import Mark, Pouring
@@ -22,11 +23,13 @@ CODES_KEPT = 100
 
 
 class OpenTrial(NamedTuple):
-    """A trial as the taster may see it: nothing in it tells the key."""
+    """A trial as the taster may see it: nothing in it tells the key. Over several tests a taster is
+    the person that they are today."""
 
     id: int
     test_id: int
     taster_id: int
+    person_id: int
     taster_name: str
     number: int
     pouring: Pouring
@@ -137,7 +140,7 @@ def _listed() -> Select[BlindTest]:
 def tasters_of(session: Session, test_id: int) -> list[TasterRow]:
     """Who tastes in a test, in the order they joined."""
     query = (
-        select(*columns_of(TasterRow, BlindTaster, seat_id=BlindTaster.id, name=Taster.name))
+        select(*columns_of(TasterRow, BlindTaster, seat_id=BlindTaster.id, name=called()))
         .join(Taster, Taster.id == BlindTaster.taster_id)
         .where(BlindTaster.test_id == test_id)
         .order_by(BlindTaster.id)
@@ -193,7 +196,7 @@ def codes_used(session: Session) -> Sequence[str]:
 @cache
 def trial_query(row_type: type[tuple[object, ...]]) -> Select[*tuple[object, ...]]:
     """Trials with the names of their tasters."""
-    columns = columns_of(row_type, Trial, taster_name=Taster.name)
+    columns = columns_of(row_type, Trial, taster_name=called(), person_id=person())
     return select(*columns).join(Taster, Taster.id == Trial.taster_id)
 
 

@@ -13,6 +13,7 @@ from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
 from app.journal.blind import open as queries
+from app.journal.people import people
 from app.journal.rows import set_columns
 from app.journal.tastings import taster_named
 from app.models import BlindTaster, BlindTest, PairingCode, Trial
@@ -46,8 +47,9 @@ def add_test(session: Session, test: BlindTest, tasters: list[int], now: datetim
 
 def add_tasters(session: Session, test_id: int, tasters: list[int], now: datetime) -> int:
     """Add tasters to a test; returns how many of them are new to it."""
-    existing = {taster.taster_id for taster in queries.tasters_of(session, test_id)}
-    new = [taster_id for taster_id in tasters if taster_id not in existing]
+    seated = (taster.taster_id for taster in queries.tasters_of(session, test_id))
+    there = people(session, seated)
+    new = [taster_id for taster_id in tasters if taster_id not in there]
     session.add_all(
         BlindTaster(test_id=test_id, taster_id=taster_id, joined_at=now) for taster_id in new
     )

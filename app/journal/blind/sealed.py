@@ -29,6 +29,7 @@ class FinishedTrial(NamedTuple):
     id: int
     test_id: int
     taster_id: int
+    person_id: int
     taster_name: str
     pouring: Pouring
     warm_up: bool

@@ -158,7 +158,7 @@ def blind_preferences(session: Session, now: datetime) -> list[Met]:
                     b,
                     choice.preferred,
                     blind=True,
-                    taster_id=trial.taster_id,
+                    taster_id=trial.person_id,
                     brews=brews,
                     filters_differ=filters,
                 )

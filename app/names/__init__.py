@@ -1,0 +1,1 @@
+"""Names of tasters, beans and roasters: renaming them, and making two one."""
