@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from pathlib import Path
-from time import monotonic, sleep
 
 import pytest
 
@@ -144,17 +143,6 @@ def new_code(owner: Browser, worker: int) -> str:
 def pair(phone: Browser, worker: int, code: str) -> Answer:
     offered = page.filled(phone.ask(worker, "/pair").text, holding="code", name="Phone", code=code)
     return phone.ask(worker, "/pair", offered)
-
-
-def test_workers_end_with_the_process_that_started_them(postgres_url: str, tmp_path: Path) -> None:
-    """Also where it is killed, and can end nobody itself."""
-    with processes(postgres_url, tmp_path, port_of_our_own()) as group:
-        workers = group.workers(2)
-        group.parent.kill()
-        until = monotonic() + 20
-        while any(Path(f"/proc/{worker}").exists() for worker in workers):
-            assert monotonic() < until, "a worker stayed behind"
-            sleep(0.05)
 
 
 def test_a_file_is_served_by_one_process(
