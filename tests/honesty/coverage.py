@@ -17,6 +17,7 @@ from app.sensory.lazy import Floats
 from app.sensory.scores.agreement import Both, agreement, weighted_kappa
 from app.sensory.scores.apart import Days, apart
 from app.sensory.scores.balance import Thing, beside
+from app.sensory.scores.penalties import Answer, penalties
 from app.sensory.scores.ranking import rank
 from app.sensory.scores.repeats import Repeat, spread_of_repeats
 from app.sensory.scores.trend import Scored, read_trend
@@ -78,6 +79,7 @@ def checks() -> Iterator[Figure]:
         "mean difference, days with both": of_pairs,
         "mean difference, days of each": of_days,
         "the same with a line in the age taken out": of_days_less_age,
+        "penalty of four cups in ten": of_penalty,
     }
     for name, ends in kinds.items():
         for levels in LEVELS:
@@ -131,6 +133,16 @@ def of_days_less_age(rng: np.random.Generator, levels: str, n: int) -> Ends:
     ages = [float(rng.normal(0.8 * in_a)) for _, in_a in cups]
     (row,) = beside([Thing("age", ages)], cups, days, found)
     return (row.low, row.high) if row.low is not None else (found.low, found.high)
+
+
+def of_penalty(rng: np.random.Generator, levels: str, n: int) -> Ends:
+    """A cup a day, four in ten too bitter; without end where these are too few for a range."""
+    bitter = rng.permutation(n) < round(0.4 * n)
+    worth = LEVELS[levels](rng, n) + EFFECT * ~bitter + CUP_SD * rng.normal(size=n)
+    rows = zip(whole(worth).tolist(), bitter.tolist(), strict=True)
+    said = [Answer(day, liking, 3 + is_so) for day, (liking, is_so) in enumerate(rows)]
+    read = penalties({"bitterness": said})
+    return (read[0].found.low, read[0].found.high) if read else (None, None)
 
 
 def _two(

@@ -42,7 +42,8 @@ class Truth(NamedTuple):
     """Points: of a fine grind, a day of the bag, the first recipe; what the other taster gives more
     and what a cup loses for each step of bitterness too much.
 
-    `grind_by` says how it was set: for each cup by lot, or finer as the bag ages. With `old_other`
+    `grind_by` says how it was set: for each cup by lot, or finer as the bag ages, when more of the
+    cups turn out bitter. With `old_other`
     the first recipe was made early in each bag and the other one late. Who is `choosy` scores only
     as `scoring` says, the other one every cup.
     """
@@ -147,7 +148,7 @@ def _cups(rng: np.random.Generator, truth: Truth) -> list[_Cup]:
         if truth.old_other:
             recipes = [ONE if age < BAG_DAYS / 2 else OTHER]
         for place, recipe in enumerate(recipes):
-            bitter = int(rng.random() < 0.4)
+            bitter = int(rng.random() < (age / BAG_DAYS if truth.grind_by == "age" else 0.4))
             worth = (
                 level + bags[day // BAG_DAYS] + today
                 + truth.fine * _fineness(truth, setting, age)

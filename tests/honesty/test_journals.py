@@ -21,6 +21,7 @@ def test_a_grind_made_finer_as_the_bag_ages_cannot_be_told_apart(database, cause
     for page in ("groups", "trend in a bag", "ranking"):
         assert pages[page].claimed == 0
         assert pages[page].not_apart > 0
+    assert pages["what to change"].claimed == 0
 
 
 def test_what_was_planted_is_found(database):
@@ -30,3 +31,4 @@ def test_what_was_planted_is_found(database):
     assert pages["trend in a bag"].down > 0
     assert pages["ranking"].up > 0.5
     assert pages["tasters"].up > 0.5
+    assert pages["what to change"].up > 0.3
