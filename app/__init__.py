@@ -107,10 +107,14 @@ def load_pages() -> None:
 
 
 def _api() -> tuple[ModuleType, ...]:
+    from app.api import blind_views as api_tests
+    from app.api import list_views as api_lists
     from app.api import views as api
+    from app.bags import api_views as api_bags
     from app.brews import api_views as api_brews
+    from app.tastings import api_views as api_tastings
 
-    return api, api_brews
+    return api, api_brews, api_tastings, api_lists, api_bags, api_tests
 
 
 def _features() -> tuple[ModuleType, ...]:

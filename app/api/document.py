@@ -57,7 +57,7 @@ def document(app: Flask) -> Schema:
     known: dict[str, Schema] = {"Problem": PROBLEM}
     paths: dict[str, dict[str, Schema]] = {}
     for path, method, rule in described(app):
-        found = operation_of(rule.endpoint)
+        found = operation_of(app, rule.endpoint)
         if found is not None:
             paths.setdefault(path, {})[method.lower()] = _operation(rule, found, known)
     return {

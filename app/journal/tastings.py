@@ -46,6 +46,13 @@ def add_tasting(
     return tasting
 
 
+def after_brew(tasted_at: datetime, brewed_at: datetime) -> datetime:
+    """The moment of a tasting; ValueError with a sentence if it is before the brew's minute."""
+    if tasted_at < brewed_at.replace(second=0, microsecond=0):
+        raise ValueError("This is before the brew was made.")
+    return tasted_at
+
+
 def change_tasting(session: Session, tasting: Tasting, entry: TastingEntry) -> None:
     if entry.new_taster:
         tasting.taster_id = taster_named(session, entry.new_taster)

@@ -16,6 +16,7 @@ from app.journal.sittings.reading import sitting_with_brews
 from app.journal.tastings import (
     TastingRow,
     add_tasting,
+    after_brew,
     change_tasting,
     likely_taster,
     tasters,
@@ -145,8 +146,8 @@ def _checked(
         return (before or clock.now()) if valid else None
     try:
         moment = clock.from_wall(form.tasted_at.data, zone, before)
-        if moment != before and moment < brew.brewed_at.replace(second=0, microsecond=0):
-            raise ValueError("This is before the brew was made.")
+        if moment != before:
+            after_brew(moment, brew.brewed_at)
     except ValueError as error:
         form.tasted_at.errors = [*form.tasted_at.errors, str(error)]
         return None

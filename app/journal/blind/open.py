@@ -122,6 +122,19 @@ def open_tests(session: Session) -> list[BlindTest]:
     return list(session.scalars(ordered.limit(MOST_OPEN)))
 
 
+def tests_page(session: Session, before: str, most: int) -> Page[BlindTest]:
+    """Tests under way and ended, the newest first, from a mark on."""
+    return read_page(
+        lambda query: session.scalars(query).all(),
+        _listed(),
+        BlindTest.made_at,
+        BlindTest.id,
+        lambda test: (test.made_at, test.id),
+        {"before": before},
+        most,
+    )
+
+
 def ended_page(session: Session, args: Mapping[str, str]) -> Page[BlindTest]:
     return read_page(
         lambda query: session.scalars(query).all(),

@@ -42,6 +42,16 @@ class SeenTrial(NamedTuple):
     served_at: datetime
 
 
+class SeenKey(NamedTuple):
+    """What a trial was poured from, once that was shown: cups by place, such as ABA."""
+
+    id: int
+    cups: str
+    is_control: bool
+    brewed_first: Letter | None
+    lifted: Mark | None
+
+
 class OtherTrial(NamedTuple):
     id: int
     number: int
@@ -147,6 +157,16 @@ def may_be_seen() -> tuple[ColumnElement[bool], ...]:
             BlindTest.ended.is_not(None),
         ),
     )
+
+
+def keys_that_were_seen(session: Session, test_id: int) -> dict[int, SeenKey]:
+    """What the trials of a test were poured from, by trial; those still sealed are left out."""
+    query = (
+        select(*columns_of(SeenKey, Trial))
+        .join(BlindTest, BlindTest.id == Trial.test_id)
+        .where(Trial.test_id == test_id, *may_be_seen())
+    )
+    return {row.id: row for row in rows_as(SeenKey, session, query)}
 
 
 def _wanted(test: BlindTest, trial: SeenTrial) -> dict[Letter, int]:

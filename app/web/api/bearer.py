@@ -71,7 +71,7 @@ def admit(*, here: bool) -> Response | None:
 
 
 def _refuse_scope(token: KnownToken) -> Response | None:
-    operation = operation_of(request.endpoint)
+    operation = operation_of(current_app, request.endpoint)
     if operation is None or getattr(token, operation.scope):
         return None
     words = SCOPES[operation.scope]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from flask import current_app
+from flask import Flask
 from wtforms import Form
 
 SCOPES = {
@@ -58,8 +58,8 @@ def operation(
     return mark
 
 
-def operation_of(endpoint: str | None) -> Operation | None:
+def operation_of(app: Flask, endpoint: str | None) -> Operation | None:
     """None for an address that there is not, and for those open to every token."""
-    view = current_app.view_functions.get(endpoint or "")
+    view = app.view_functions.get(endpoint or "")
     found: Operation | None = getattr(view, _OPERATION, None)
     return found

@@ -71,18 +71,19 @@ def schema_of(of: object, known: dict[str, Schema]) -> Schema:
 
 
 def _named(of: type, known: dict[str, Schema]) -> Schema:
-    if of.__name__ not in known:
-        known[of.__name__] = {}  # so that a type may hold itself
+    called = of.__name__.removesuffix("Answer").removesuffix("Row")
+    if called not in known:
+        known[called] = {}  # so that a type may hold itself
         hints = get_type_hints(of)
         names = [f.name for f in fields(of)] if is_dataclass(of) else list(vars(of)["_fields"])
-        known[of.__name__] = {
+        known[called] = {
             "type": "object",
             "description": " ".join((of.__doc__ or "").split()),
             "properties": {name: schema_of(hints[name], known) for name in names},
             "required": names,
             "additionalProperties": False,
         }
-    return {"$ref": f"#/components/schemas/{of.__name__}"}
+    return {"$ref": f"#/components/schemas/{called}"}
 
 
 def _listed(of: object, known: dict[str, Schema]) -> Schema:
