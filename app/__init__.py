@@ -128,6 +128,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.changes import views as changes
     from app.claimed import views as claimed
     from app.devices import views as devices
+    from app.experiments import views as experiments
     from app.filters import views as filters
     from app.gear import views as gear
     from app.groups import views as groups
@@ -151,10 +152,10 @@ def _features() -> tuple[ModuleType, ...]:
     from app.worksheets import views as worksheets
 
     return (
-        today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side, blind,
-        questions, asks, sittings, claimed, groups, readers, bags, filters, recipes, changes,
-        ranking, worksheets, gear, lookback, names, settings, backups, taking_out, devices,
-        tokens, history,
+        today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side,
+        blind, questions, asks, sittings, claimed, groups, readers, bags, experiments, filters,
+        recipes, changes, ranking, worksheets, gear, lookback, names, settings, backups,
+        taking_out, devices, tokens, history,
     )  # fmt: skip
 
 

@@ -28,7 +28,7 @@ from app.web.session import reading, saved_at, writing
 pages = Blueprint("api_brews", __name__, url_prefix="/api/v1/brews")
 
 # What is of the page alone, or said otherwise here.
-NOT_HERE = {"trial_id", "cup", "line", "asked", "photo", "photo_alt", *POINTERS}
+NOT_HERE = {"trial_id", "cup", "line", "run", "asked", "photo", "photo_alt", *POINTERS}
 NEW_BREW = Body(
     "NewBrew",
     BrewForm,

@@ -136,8 +136,10 @@ def fill(session: Session, form: BrewForm, lists: PickLists) -> None:
 
 
 def start(form: BrewForm) -> None:
-    """A recipe that the form is opened with is not asked about: it was chosen before."""
-    form.asked.data = key_of(form.revision_id.data) if form.revision_id.data else ""
+    """A recipe that the form is opened with is not asked about: it was chosen before; nor is what
+    the form says already that it needs no asking."""
+    known = [key_of(form.revision_id.data)] if form.revision_id.data else []
+    form.asked.data = " ".join([*(form.asked.data or "").split(), *known])
 
 
 def _name(of: RecipeRevision) -> str:

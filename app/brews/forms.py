@@ -76,6 +76,7 @@ class BrewForm(BrewingFields, MeasuredFields):
     trial_id = HiddenField()
     cup = HiddenField()
     line = HiddenField()  # of a sitting
+    run = HiddenField()  # of an experiment
     asked = HiddenField()  # see `asking`
     brewed_at = WallTimeField("When (empty: now)")
     bag_id = PickField("Bag")
@@ -156,6 +157,11 @@ class BrewForm(BrewingFields, MeasuredFields):
     def for_line(self) -> int | None:
         """The line of a sitting that this brew is made for."""
         return number_or_none(self.line.data)
+
+    @property
+    def for_run(self) -> int | None:
+        """The run of an experiment that this brew is made for."""
+        return number_or_none(self.run.data)
 
     def entry(self, brewed_at: datetime) -> BrewEntry:
         """What a valid form asks to save."""

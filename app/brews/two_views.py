@@ -17,6 +17,7 @@ from app.brews.two_brewers import both_cups
 from app.journal.brews import last_brew_id
 from app.journal.saving_brews import add_brew
 from app.web import clock
+from app.web.brew_url import FROM_URL
 from app.web.changing import sent_form
 from app.web.saved_forms import sent_key
 from app.web.session import reading, saved_at, writing
@@ -38,7 +39,9 @@ def new() -> Answer:
         flash("Log one brew first; the next ones can be two at a time.")
         return redirect(url_for("brews.new"), 303)
     lists = filling.PickLists(session, clock.today())
-    if "a-dose_g" in request.args:  # as it was typed before, from the clock of both
+    if (
+        "a-dose_g" in request.args and "like" not in request.args
+    ):  # as it was typed before, from the clock of both
         return _page(Pair(request.args), lists)
     cups = of_line.start(session, lists, request.args)
     if isinstance(cups, Response):
@@ -49,6 +52,9 @@ def new() -> Answer:
     pair = Pair(values=started if cups else filling.second_recipe(session, started, request.args))
     for form in pair.cups.values():
         lists.put_into(form)
+        for name in FROM_URL:
+            if form[name].name in request.args:
+                form[name].process(request.args)
         asking.start(form)
     clock_page = of_line.on_the_clock(*pair.cups.values())
     return clock_page or _page(pair, lists)

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from werkzeug.datastructures import CombinedMultiDict
 from werkzeug.wrappers import Response
 
-from app.brews import asking, filling, of_line, queries
+from app.brews import asking, filling, of_line, of_run, queries
 from app.brews.checking import check
 from app.brews.form_page import filled_by_recipe, form_page, refused
 from app.brews.forms import BrewForm, SearchForm
@@ -101,7 +101,10 @@ def new() -> Answer:
         return cups
     if cups and len(cups) > 1:
         return of_line.elsewhere(len(cups))
-    form = BrewForm(data=cups[0] if cups else filling.start(session, lists, request.args))
+    run = of_run.start(session, lists, request.args)
+    if isinstance(run, Response):
+        return run
+    form = BrewForm(data=cups[0] if cups else run or filling.start(session, lists, request.args))
     lists.put_into(form)
     for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
@@ -133,6 +136,9 @@ def create() -> Answer:
             if form.for_line:
                 unnoted = of_line.note(session, form.for_line, [brew.id])
                 to = url_for("sittings.line", line_id=form.for_line)
+            if form.for_run:
+                unnoted += of_run.note(session, form.for_run, brew.id)
+                to = url_for("experiments.run", run_id=form.for_run)
             saved_at(session, to, url_for(".change", brew_id=brew.id))
     except ValueError as error:
         form.filter_1.errors = [*form.filter_1.errors, str(error)]

@@ -31,5 +31,6 @@ KINDS = {
     "blind_test": Kind("blind test", "blind.show", "blind.edit", "test_id"),
     "afterthought": Kind("trial", "blind.trial", "blind.after", "trial_id"),
     "sitting": Kind("sitting", "sittings.show", "", "sitting_id"),
+    "experiment": Kind("experiment", "experiments.show", "", "experiment_id"),
     "settings": Kind("settings", "settings.index", "settings.index", ""),
 }

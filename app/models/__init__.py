@@ -8,6 +8,7 @@ from app.models.blind_marks import BlindTestMark, BlindTestUse
 from app.models.blind_packets import BlindPacket
 from app.models.brews import Brew, BrewPhoto, FilterUse
 from app.models.devices import Device, PairingCode
+from app.models.experiments import Experiment, ExperimentFactor, ExperimentRun
 from app.models.gear import Brewer, Filter, FilterPack, Grinder, Water
 from app.models.groups import QuestionGroups
 from app.models.history import Change, SavedForm

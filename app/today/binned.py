@@ -37,6 +37,7 @@ from app.models import (
     Brewer,
     BrewPhoto,
     Change,
+    Experiment,
     Filter,
     FilterPack,
     FrozenSpan,
@@ -150,6 +151,7 @@ def _sources() -> list[Source]:
         Source(Question, {"name": Question.text}),
         Source(Ask, {"name": Ask.text, "day": Ask.asked_on}),
         Source(Sitting, {"name": Question.text}, first_question),
+        Source(Experiment, {"name": Bean.name}, _bean(Experiment.bag_id)),
         *(Source(table, {"name": table.name}) for table in NAMED),
     ]
 

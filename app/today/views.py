@@ -10,6 +10,7 @@ from app.config import Config
 from app.journal.bags import weighed_bags
 from app.journal.blind.open import due
 from app.journal.brews import newest_ids, read_brews
+from app.journal.experiments.reading import factors_of, waiting
 from app.journal.habits import other_habit
 from app.journal.on_hand import on_hand
 from app.journal.sittings.reading import under_way
@@ -18,7 +19,7 @@ from app.journal.sittings.titles import next_in_words
 from app.journal.told import told_apart
 from app.today import queries
 from app.today.binned import BinnedRow, binned_from, binned_page
-from app.today.words import KINDS, habit_in_words, in_words
+from app.today.words import KINDS, habit_in_words, in_words, run_in_words
 from app.web import clock
 from app.web.formats import formats
 from app.web.household import household
@@ -39,8 +40,11 @@ def index() -> str:
     other = other_habit(session, brews[0].row.id)
     opened = under_way(session, 1)
     sitting = standing_of(session, opened[0], clock.now()) if opened else None
+    runs = waiting(session)
+    factors = factors_of(session, [run.experiment_id for run in runs]) if runs else {}
     return render_template(
         "today/index.html",
+        runs=[(run, run_in_words(run, factors[run.experiment_id], formats())) for run in runs],
         day=day,
         now=clock.now(),
         zone=clock.browser_zone(),

@@ -1,10 +1,13 @@
 """What is in the bin, in words, and the way back for each kind of thing."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from app.formats import Formats
+from app.journal.experiments.reading import Waiting
+from app.journal.experiments.settings import setting_in_words, settings_at
 from app.journal.habits import Habit
+from app.sensory.scores.design import Factor
 from app.today.binned import BinnedRow
 
 MOST_CHARS = 80
@@ -55,6 +58,7 @@ KINDS = {
     "question": _kind("Question", "questions.restore", "questions.show", "question_id"),
     "ask": _kind("Ask", "asks.restore", "asks.edit", "ask_id"),
     "sitting": _kind("Sitting", "sittings.restore", "sittings.show", "sitting_id"),
+    "experiment": _kind("Experiment", "experiments.restore", "experiments.show", "experiment_id"),
     "recipe": _kind("Recipe", "recipes.restore", "recipes.show", "recipe_id"),
     "filter_pack": _kind("Pack of filters", "filters.restore_pack", "filters.show_pack", "pack_id"),
     "brewer": _kind("Brewer", "gear.restore_brewer", "gear.show_brewer", "brewer_id"),
@@ -93,3 +97,9 @@ def habit_in_words(habit: Habit, formats: Formats) -> str:
 
 def _signed(grams: float | None, formats: Formats) -> str:
     return f"{'+' if (grams or 0) > 0 else ''}{formats.grams(grams)}"
+
+
+def run_in_words(run: Waiting, factors: Sequence[Factor], formats: Formats) -> str:
+    """What the next brew of an experiment is set to."""
+    settings = settings_at(factors, run.levels)
+    return ", ".join(setting_in_words(name, value, formats) for name, value in settings.items())

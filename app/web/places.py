@@ -66,7 +66,9 @@ GROUPS = (
     )),
     Group("On the table", (TWO_CUPS, BLIND, QUESTIONS, CLAIMS)),
     Group("On the shelf", (
-        _place("bags.index", "Bags", "bags", "What is left, rest days, and how each bag went"),
+        _place("bags.index", "Bags", "bags",
+               "What is left, rest days, how each bag went, and experiments with one",
+               "experiments"),
         _place("filters.index", "Filters", "filters",
                "Packs, papers in use and how often each was used"),
         _place("recipes.index", "Recipes", "recipes",

@@ -16,6 +16,9 @@ from app.models import (
     Brew,
     Change,
     Device,
+    Experiment,
+    ExperimentFactor,
+    ExperimentRun,
     ImportedRows,
     ImportLink,
     JournalIdentity,
@@ -285,6 +288,28 @@ def _names(make: Make) -> None:
     )  # fmt: skip
 
 
+def _experiments(make: Make) -> None:
+    """An experiment stopped early: one run brewed, one left out, one that still waited."""
+    key = "00000000-0000-4000-8000-000000000025"
+    bag = make.bag()
+    brew = make.brew(bag, steep_s=115)
+    recipe = make.recipe()
+    taster = make.taster(name="Ilex")
+    of = make.save(
+        Experiment(
+            entry_key=key, planned_at=NOON, ended_at=NOON + A_DAY, bag_id=bag.id, like_id=brew.id,
+            taster_id=taster.id, revision_id=recipe.revisions[0].id,
+        )
+    )  # fmt: skip
+    for place, field in enumerate(("steep_s", "grind_setting"), 1):
+        ends = {"low": 11.5 * place, "high": 19.25 * place}
+        make.save(ExperimentFactor(experiment_id=of.id, place=place, field=field, **ends))
+    plain = {"experiment_id": of.id, "block": 1}
+    make.save(ExperimentRun(**plain, place=1, levels=[-1, 1], brew_id=brew.id))
+    make.save(ExperimentRun(**plain, place=2, levels=[0, 0], skipped_at=NOON))
+    make.save(ExperimentRun(**plain, place=3, levels=[1, 1]))
+
+
 ROWS: dict[str, Callable[[Make], None]] = {
     "0001": _brews,
     "0002": _settings,
@@ -304,4 +329,5 @@ ROWS: dict[str, Callable[[Make], None]] = {
     "0024": _imports,
     "0025": _tokens,
     "0026": _names,
+    "0027": _experiments,
 }

@@ -12,9 +12,10 @@ from pathlib import Path
 from tests.rooms.plan import House
 
 PAGES = (
-    "along", "api", "bags", "blind", "brews", "changes", "claimed", "devices", "filters", "gear",
-    "groups", "lookback", "names", "questions", "ranking", "readers", "recipes", "settings",
-    "side_by_side", "sittings", "taking_out", "tasters", "tastings", "today", "worksheets",
+    "along", "api", "bags", "blind", "brews", "changes", "claimed", "devices", "experiments",
+    "filters", "gear", "groups", "lookback", "names", "questions", "ranking", "readers",
+    "recipes", "settings", "side_by_side", "sittings", "taking_out", "tasters", "tastings",
+    "today", "worksheets",
 )  # fmt: skip
 
 

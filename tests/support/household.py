@@ -11,6 +11,9 @@ from app.models import (
     BlindTaster,
     BlindTest,
     Brew,
+    Experiment,
+    ExperimentFactor,
+    ExperimentRun,
     Filter,
     Question,
     QuestionBlindTest,
@@ -30,6 +33,7 @@ from tests.support.clock import NOON
 from tests.support.factories import Make
 
 PLAIN = "Plum & tea"
+VARIED = (("steep_s", 95.0, 145.0), ("water_temp_c", 89.0, 95.0))
 
 
 def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
@@ -65,7 +69,27 @@ def furnish(make: Make, words: str = PLAIN, brews: int = 3) -> list[Brew]:
     test = _blind_test(make, words, made, taster)
     asked = _question(make, words, made, pairs, test)
     _sitting(make, words, made, asked, test)
+    _experiment(make, made, recipe.revisions[0].id, taster)
     return made
+
+
+def _experiment(make: Make, made: list[Brew], revision_id: int, taster: Taster) -> None:
+    """An experiment under way: its first runs have brews, one is left out, the others wait."""
+    of = make.save(
+        Experiment(
+            entry_key=f"experiment of brew {made[0].id}", planned_at=NOON, bag_id=made[0].bag_id,
+            taster_id=taster.id, like_id=made[0].id, revision_id=revision_id,
+        )
+    )  # fmt: skip
+    for place, (field, low, high) in enumerate(VARIED, 1):
+        make.save(
+            ExperimentFactor(experiment_id=of.id, place=place, field=field, low=low, high=high)
+        )
+    for place, levels in enumerate(([0, 0], [-1, 1], [1, -1], [1, 1], [-1, -1], [0, 0]), 1):
+        brew_id = made[place - 1].id if place < min(len(made), 3) else None
+        skipped = NOON if place == 4 else None
+        own = {"brew_id": brew_id, "skipped_at": skipped, "levels": levels, "block": 1}
+        make.save(ExperimentRun(experiment_id=of.id, place=place, **own))
 
 
 def _question(

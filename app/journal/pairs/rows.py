@@ -55,7 +55,7 @@ def setting_text(name: str, side: Side, formats: Formats) -> str:
         case "steps":
             recipe, number = details.recipe_name, details.revision_number
             return f"{recipe}, revision {number}" if recipe else ""
-    return _number(name, getattr(side.row, name), formats)
+    return number_text(name, getattr(side.row, name), formats)
 
 
 def _rest(side: Side) -> str:
@@ -65,7 +65,8 @@ def _rest(side: Side) -> str:
     return f"{side.rest.days} day{'' if side.rest.days == 1 else 's'}{frozen}"
 
 
-def _number(name: str, value: float | str | None, formats: Formats) -> str:
+def number_text(name: str, value: float | str | None, formats: Formats) -> str:
+    """A value of the brew's field `name`, which is a number or written as it was typed."""
     if value is None or isinstance(value, str):
         return value or ""
     if name == "press_effort":

@@ -1,0 +1,1 @@
+"""Small experiments: what is planned, what was brewed, and what it found."""
