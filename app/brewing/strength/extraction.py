@@ -13,7 +13,6 @@ from math import hypot
 from app.brewing.ranged import Ranged
 
 EQUILIBRIUM_EXTRACTION = 0.215
-EQUILIBRIUM_EXTRACTION_RANGE = (0.19, 0.24)  # of the series of brews in the same paper
 MODEL_MIN_RATIO = 3.0
 MODEL_MIN_TEMP_C = 80.0
 SOLUBLE = 0.30  # of the dose, from memory: more than this does not dissolve

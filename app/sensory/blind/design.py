@@ -10,13 +10,10 @@ from typing import Literal, get_args
 
 from app.sensory.terms import Method
 
-Tasting = Literal["one", "several", "panel"]
 Field = Literal["claim", "brewing", "method", "reminder", "tasting", "pouring", "rule", "controls"]
 
 # As the page asks them: a choice closes later ones, never earlier ones.
 FIELDS: tuple[Field, ...] = get_args(Field)
-# Without a difference A and B are interchangeable in these, also where cups share a brew.
-SYMMETRIC: tuple[Method, ...] = ("paired", "preference")
 # The key of each trial is a coin of its own.
 BY_A_COIN: tuple[Method, ...] = ("A-not-A", "same-different")
 # Guessing gets more than its share where cups share a brew and one does not.

@@ -15,7 +15,6 @@ ALLOWED = 0.05
 # Days with a value at which it is read, and what of ALLOWED is spent by then: our own choice. Most
 # is left for the end, since a bag rarely lasts for forty days.
 SPENT_BY = {10: 0.005, 20: 0.015, 40: 0.030, 80: 0.040, 160: 0.045}
-MARKS = tuple(SPENT_BY)
 _POINTS = 401
 _FARTHEST = 8.0
 

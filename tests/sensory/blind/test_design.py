@@ -9,7 +9,6 @@ from app.sensory.blind.design import (
     CLASHES,
     FIELDS,
     SHARES_LUCK,
-    SYMMETRIC,
     closed,
     refused,
     shares_luck,
@@ -23,6 +22,8 @@ WORDS = {
     "tasting": ("one", "several", "panel"), "pouring": POURINGS, "rule": RULES,
     "controls": ("none", "some"),
 }  # fmt: skip
+# Without a difference A and B are interchangeable in these, also where cups share a brew.
+SYMMETRIC = ("paired", "preference")
 SOUND = {
     "claim": CUPS, "brewing": PAIR, "method": "triangle", "reminder": "no",
     "tasting": "one", "pouring": "helper", "rule": "every morning", "controls": "none",
