@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from app.web.api.json_forms import JSON
+from app.web.api.json_forms import JSON, LARGEST_ID
 from app.web.api.shapes import Schema
 
 
@@ -40,7 +40,7 @@ def answers(document: Schema) -> list[tuple[str, str, list[Part]]]:
     """Every named answer: its name, what it is, its parts."""
     sent = set(_taken(document))
     return [
-        (name, str(_object(schema).get("description", "")), _parts(_object(schema)))
+        (name, _text(schema), _parts(_object(schema)))
         for name, schema in _schemas(document).items()
         if name not in sent
     ]
@@ -85,6 +85,8 @@ def _kind(schema: Mapping[str, object]) -> str:
     kinds = schema.get("type", "object")
     words = [str(one) for one in (kinds if isinstance(kinds, list) else [kinds]) if one != "null"]
     low, high = schema.get("minimum"), schema.get("maximum")
+    if high == LARGEST_ID:
+        return "number of a row"
     within = f" from {low:g} to {high:g}" if _number(low) and _number(high) else ""
     longest = f" of at most {schema['maxLength']} characters" if "maxLength" in schema else ""
     return f"{schema.get('format', ' or '.join(words))}{within}{longest}"
@@ -111,7 +113,7 @@ def _schemas(document: Schema) -> Mapping[str, object]:
 
 
 def _text(one: object) -> str:
-    return str(_object(one).get("description", ""))
+    return str(_object(one).get("description", "")).replace("`", "")
 
 
 def _number(value: object) -> bool:

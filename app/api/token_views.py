@@ -49,7 +49,7 @@ def reference() -> str:
     said = document(current_app)
     return render_template(
         "tokens/reference.html",
-        about=ABOUT,
+        about=ABOUT.replace("`", ""),
         chapters=chapters(said),
         answers=answers(said),
         example=EXAMPLE.read_text(encoding="utf-8"),
