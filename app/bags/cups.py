@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import floor
-from statistics import fmean, median
+from statistics import fmean
 
 from app.journal.brews import ReadBrew
 from app.journal.rest import Span, rest_on
+from app.journal.usual import FEWEST
 
 BEST_CUPS = 5
 MOST_NUMBERED = 10
@@ -74,19 +75,26 @@ def mean(values: Sequence[float | None]) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class BrewsLeft:
-    """How many whole brews are left at a dose in grams."""
+    """How many whole brews are left, at the greatest and at the least usual dose (grams)."""
 
-    brews: int
-    dose_g: float
+    fewest: int
+    most: int
+    low_g: float
+    high_g: float
 
 
 def brews_left(left_g: float | None, latest_doses_g: Sequence[float]) -> BrewsLeft | None:
-    """Whole brews left at the median of the latest doses; None where either is not known."""
+    """Whole brews left at the latest doses; None where nothing is known of either.
+
+    Of five doses or more the least and the greatest do not count, as for any usual amount.
+    """
     if left_g is None or not latest_doses_g:
         return None
-    dose_g = median(latest_doses_g)
+    doses = sorted(latest_doses_g)
+    low_g, high_g = (doses[1], doses[-2]) if len(doses) >= FEWEST else (doses[0], doses[-1])
     # A hair more, so that 70 g at 17.5 g is four brews after any amount of float subtraction.
-    return BrewsLeft(max(0, floor(left_g / dose_g + 1e-9)), dose_g)
+    fewest, most = (max(0, floor(left_g / dose_g + 1e-9)) for dose_g in (high_g, low_g))
+    return BrewsLeft(fewest, most, low_g, high_g)
 
 
 def cup_price_minor(

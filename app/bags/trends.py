@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import median
 
 from app.bags.cups import BagCup
 from app.brewing.ranged import Ranged
@@ -16,6 +17,9 @@ Rows = Sequence[tuple[BagCup, float | Ranged, str]]
 STRENGTH = Measured(
     "strength", "day with a measured strength", "days", END_OF_BAG, unit="points of TDS", digits=2
 )
+LEAST_POINTS = 2
+NOTICED_PCT = 0.24  # % TDS; the least difference that drinkers were found to notice (Frost 2019)
+SAME_RATIO = 0.05  # between the weakest and the strongest ratio; our own choice
 METER = 0.01  # the last digit of a meter, in % TDS
 SET_BY_YOU = (
     "The ratio is what was set, so no trend is looked for in it. Where it moved along with the "
@@ -36,18 +40,20 @@ class BagChart:
     figure: Figure
     rows: Rows
     said: Sequence[Said]
+    flat: str = ""  # from what to what it hardly moved
 
 
 def bag_charts(
     cups: Sequence[BagCup], scored: OneTaster, along: Along, x_title: str
 ) -> list[BagChart]:
-    """The charts that have something to show; cups run from the oldest on."""
+    """The charts that have something to show, flat ones last; cups run from the oldest on."""
     charts = [
         _liking(cups, scored, along, x_title),
         _strength(cups, along, x_title),
         _ratio(cups, x_title),
     ]
-    return [chart for chart in charts if chart.rows]
+    drawn = [chart for chart in charts if len(chart.rows) >= LEAST_POINTS]
+    return sorted(drawn, key=lambda chart: bool(chart.flat))
 
 
 def _liking(cups: Sequence[BagCup], scored: OneTaster, along: Along, x_title: str) -> BagChart:
@@ -81,14 +87,26 @@ def _strength(cups: Sequence[BagCup], along: Along, x_title: str) -> BagChart:
         said.append(Said((ESTIMATED,)))
     points = [_points(rows, "measured", told), _points(rows, "estimated")]
     figure = trend_chart(points, x_title=x_title, y_title="strength, % TDS")
-    return BagChart("chart-strength", "Strength over the bag's days", figure, rows, said)
+    flat = "" if told and told.trend.found else _flat(rows, NOTICED_PCT, "{} to {} % TDS")
+    return BagChart("chart-strength", "Strength over the bag's days", figure, rows, said, flat)
 
 
 def _ratio(cups: Sequence[BagCup], x_title: str) -> BagChart:
     rows = [(cup, cup.brew.estimate.ratio, "ratio") for cup in cups]
     points = [_points(rows, "ratio")]
     figure = trend_chart(points, x_title=x_title, y_title="brew water to dose, g/g")
-    return BagChart("chart-ratio", "Ratio over the bag's days", figure, rows, [Said((SET_BY_YOU,))])
+    most = median([_middle(value) for _, value, _ in rows]) * SAME_RATIO if rows else 0.0
+    flat = _flat(rows, most, "1 : {} to {}", digits=1)
+    said = [Said((SET_BY_YOU,))]
+    return BagChart("chart-ratio", "Ratio over the bag's days", figure, rows, said, flat)
+
+
+def _flat(rows: Rows, least: float, words: str, digits: int = 2) -> str:
+    """From what to what the values go, where that is less than `least`; else empty."""
+    values = [_middle(value) for _, value, _ in rows]
+    if not values or max(values) - min(values) >= least:
+        return ""
+    return words.format(f"{min(values):.{digits}f}", f"{max(values):.{digits}f}")
 
 
 def _values(rows: Rows, kind: str) -> list[Value]:

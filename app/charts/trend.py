@@ -46,8 +46,8 @@ def trend_chart(
     A trend whose direction may be chance is dashed; the smoothed values are a thin dotted line.
     Without a `y_range`, strays do not flatten the rest.
     """
-    several = len(kinds) > 1
     drawn = [(place, kind) for place, kind in enumerate(kinds) if kind.x]
+    several = len(drawn) > 1
     data = [_points(kind, place, named=several) for place, kind in drawn]
     for place, kind in drawn:
         data += _lines(kind.line, place, of_more=several) if kind.line else []

@@ -208,10 +208,10 @@ def test_left_is_net_less_doses_plus_corrections(client: FlaskClient, make: Make
     make.correction(bag, -6.5)
     make.correction(bag, 2.0)
     shown = says(client, f"/bags/{bag.id}")
-    assert "58.5 g left, about 5 brews at 11 g." in shown
+    assert "58.5 g left, about 3 to 5 brews at 11 g to 15 g." in shown
 
 
-def test_brews_left_go_by_the_median_of_the_latest_ten_doses(
+def test_brews_left_go_by_what_is_usual_of_the_latest_ten_doses(
     client: FlaskClient, make: Make
 ) -> None:
     bag = make.bag(net_g=1000.0)
@@ -541,8 +541,10 @@ def test_the_best_cups_lead_to_their_brews(client: FlaskClient, make: Make) -> N
     for brew, liking in zip(brews, (2, 9, 3, 8, 9, 4, 5), strict=True):
         make.tasting(brew, liking=liking)
     html = client.get(f"/bags/{bag.id}").text
-    linked = [int(n) for n in re.findall(r'class="row" href="/brews/(\d+)"', html)]
+    linked = [int(n) for n in re.findall(r'<a href="/brews/(\d+)"><strong>', html)]
     assert linked == [brews[n].id for n in (4, 1, 3, 6, 5)]
+    again = [int(n) for n in re.findall(r'href="/brews/new\?like=(\d+)">Brew again', html)]
+    assert again == linked
 
 
 def test_uses_of_filters_are_summed_by_use_number(client: FlaskClient, make: Make) -> None:
@@ -559,11 +561,12 @@ def test_cups_and_tastings_in_the_bin_leave_the_charts(client: FlaskClient, make
     bag = make.bag(roasted_on=date(2026, 1, 1))
     kept, gone = make.brew(bag), make.brew(bag, binned_at=NOON)
     make.tasting(kept, liking=5)
+    make.tasting(make.brew(bag), liking=7)
     make.tasting(kept, liking=9, binned_at=NOON)
     make.tasting(gone, liking=1)
     drawn = figures(client.get(f"/bags/{bag.id}").text)
-    assert points(drawn["chart-liking"], "sighted") == [(4, 5)]
-    assert len(points(drawn["chart-ratio"], "ratio")) == 1
+    assert points(drawn["chart-liking"], "sighted") == [(4, 5), (6, 7)]
+    assert len(points(drawn["chart-ratio"], "ratio")) == 2
 
 
 def test_only_the_latest_four_hundred_cups_are_drawn_and_that_is_said(
@@ -743,3 +746,48 @@ def test_a_page_asks_as_much_for_thirty_rows_as_for_three(
             assert client.get(address).status_code == 200
         asked.append(len(seen))
     assert asked[0] == asked[1]
+
+
+# What matters first
+
+
+def test_a_bag_of_no_cup_of_one_and_of_two_says_what_is_missing_and_draws_nothing_of_nothing(
+    client: FlaskClient, make: Make
+) -> None:
+    bag = make.bag()
+    assert "No brews from this bag yet" in says(client, f"/bags/{bag.id}")
+    first = make.brew(bag)
+    one = says(client, f"/bags/{bag.id}")
+    assert "No cup from this bag has been scored yet" in one
+    assert "One cup so far. Charts over the bag's days begin with the second." in one
+    assert figures(client.get(f"/bags/{bag.id}").text) == {}
+    make.brew(bag, water_g=260.0)
+    make.tasting(first, liking=6)
+    two = client.get(f"/bags/{bag.id}").text
+    assert set(figures(two)) == {"chart-ratio"}
+    assert "Best cups" in two
+
+
+def test_a_chart_that_hardly_moves_is_folded_away_below_the_others(
+    client: FlaskClient, make: Make
+) -> None:
+    bag = make.bag(roasted_on=date(2026, 1, 1))
+    for water_g, tds_pct, liking in ((220.0, 1.21, 5), (222.0, 1.44, 8), (224.0, 1.30, 6)):
+        make.tasting(make.brew(bag, water_g=water_g, tds_pct=tds_pct), liking=liking)
+    html = client.get(f"/bags/{bag.id}").text
+    folded = [page.text(one) for one in re.findall(r"<summary>([^<]*hardly[^<]*)<", html)]
+    assert [one.replace("\xa0", " ") for one in folded] == [
+        "Strength over the bag's days: hardly moves (1.21 to 1.44 % TDS)",
+        "Ratio over the bag's days: hardly moves (1 : 15.7 to 16.0)",
+    ]
+    make.brew(bag, water_g=260.0, tds_pct=1.46)
+    assert "hardly moves" not in client.get(f"/bags/{bag.id}").text
+
+
+def test_what_matters_stands_before_the_charts(client: FlaskClient, make: Make) -> None:
+    bag = make.bag()
+    for _ in range(4):
+        make.tasting(make.brew(bag, make.brewer(kind="cone")), jar_strength=2)
+    html = client.get(f"/bags/{bag.id}").text
+    places = [html.index(one) for one in ("g left", "Best cups", 'class="chart"', "The bag</h2>")]
+    assert places == sorted(places)
