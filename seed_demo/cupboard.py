@@ -10,7 +10,7 @@ from typing import Any
 
 from app.models import Bag, BagCorrection, Bean, Filter, FilterPack, FrozenSpan
 from seed_demo.calendar import HOLIDAYS
-from seed_demo.household import CURRENCY, MERITS, METAL_PRIOR_USES, Bought
+from seed_demo.household import CURRENCY, MERITS, METAL_PRIOR_USES, VERDICTS, Bought
 
 DIALS = (0, 1, 0, -1)
 MOST_USES = (1, 2, 3, 3, 4, 4, 5, 6)
@@ -26,6 +26,7 @@ class OpenBag:
     merit: float
     left_g: float
     dial: int
+    verdict: tuple[str, str] = ("", "")
 
     def rest_days(self, on: date) -> int | None:
         """Days since roasting, those in the freezer left out."""
@@ -59,6 +60,7 @@ class Shelf:
 
     def _finish(self, spent: OpenBag) -> None:
         spent.bag.finished_on = self.last_on
+        spent.bag.buy_again, spent.bag.buy_again_note = spent.verdict
         spent.bag.frozen = [s for s in spent.bag.frozen if s.from_on < self.last_on]
         if spent.bag.corrections or spent.left_g > MOST_LEFT_G:
             spent.bag.corrections.append(
@@ -79,7 +81,11 @@ class Shelf:
         bag.opened_on, bag.corrections = on, gone
         left_g = bought.net_g + sum(correction.grams for correction in gone)
         self.opened += 1
-        return OpenBag(bag, MERITS[bought.bean], left_g, DIALS[self.opened % len(DIALS)])
+        said = VERDICTS.get(bought.bean, ("", ""))
+        return OpenBag(bag, MERITS[bought.bean], left_g, self._dial(), said)
+
+    def _dial(self) -> int:
+        return DIALS[self.opened % len(DIALS)]
 
     def _storage(self, bought: Bought, on: date) -> tuple[list[FrozenSpan], date | None]:
         if bought.rest_days is None:

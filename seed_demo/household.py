@@ -128,6 +128,14 @@ MERITS = {  # how good a cup of it can be, of nine points
 }
 
 
+VERDICTS = {  # said of a bag when it was finished: buy it again, and why
+    "lamp": ("yes", "The one we both look forward to."),
+    "orchard": ("yes", ""),
+    "slow": ("unsure", "Fine while it was young, dull after that."),
+    "iron": ("no", "Too heavy for the mornings, whatever we changed."),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Bought:
     """One bag, listed in the order of opening. `rest_days`: roast to opening, less days frozen.

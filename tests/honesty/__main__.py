@@ -19,6 +19,7 @@ SUBJECTS = (
     "journals",
     "trend",
     "groups",
+    "changes",
     "ranking",
     "coverage",
     "agreement",
