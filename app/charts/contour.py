@@ -1,6 +1,6 @@
 """Lines of equal height of a fitted surface over two settings, and the brews that were tried."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import ceil, dist, floor
 from typing import NamedTuple
 
@@ -31,9 +31,15 @@ class Grid(NamedTuple):
 
 
 def contour(
-    grid: Grid, tried: Sequence[TriedAt], best: Place | None, *, x_title: str, y_title: str
+    grid: Grid,
+    tried: Sequence[TriedAt],
+    best: Place | None,
+    *,
+    x_title: str,
+    y_title: str,
+    written: Callable[[float], str] = "{:g}".format,
 ) -> Figure:
-    """The surface as lines, each named by its height; `best` is its highest place."""
+    """The surface as lines, each named by its height, `written` so; `best` is its highest place."""
     spans = [(of[0], of[-1]) for of in (grid.x, grid.y)]
     data, names = [], []
     x: list[float | None] = []
@@ -46,7 +52,7 @@ def contour(
             y += [*(round(at[1], 4) for at in line), None]
         if (at := _free(lines, taken, spans)) is not None:
             taken.append(_share(at, spans))
-            names.append(note(f"{level:g}", x=round(at[0], 4), y=round(at[1], 4)))
+            names.append(note(written(level), x=round(at[0], 4), y=round(at[1], 4)))
     if x:
         drawn = {"color": "var(--ink-soft)", "width": 1.5}
         data.append(scatter("lines", x, y, name="liking, fitted", line=drawn, hoverinfo="skip"))

@@ -173,6 +173,7 @@ def _chart(
         spot,
         x_title=f"{LABELS[x.name]}{unit_of(x.name, formats)}",
         y_title=f"{LABELS[y.name]}{unit_of(y.name, formats)}",
+        written=lambda level: formats.number(level, 1),
     )
     rest = [LABELS[one.name] for one in of.factors if one not in (x, y)]
     words_below = f"The lines are for a middle {rest[0]}. " if rest else ""

@@ -13,6 +13,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.journal.names.changing import merge
+from app.journal.names.listing import Named
 from app.models import Bag, Brew, Experiment, ExperimentFactor, ExperimentRun, Taster
 from tests.support import page
 from tests.support.asking import says
@@ -272,3 +274,17 @@ def test_three_things_are_varied_and_a_grinder_s_setting_is_one_of_them(
     assert len(rows(journal, ExperimentRun)) == 12
     assert float(brew.grind_setting) == {-1: 20, 0: 22.5, 1: 25}[run.levels[2]]
     assert "1 to taste, 11 to brew" in says(client, where)
+
+
+def test_tasters_that_turn_out_to_be_one_person_keep_their_experiment(
+    client: FlaskClient, bag: Bag, journal: Database, make: Make
+) -> None:
+    where = plan(client, bag)
+    fill(make, journal, bag)
+    first, second = rows(journal, Taster)[0], make.taster(name="Juno")
+    with Session(journal.writer) as session, session.begin():
+        one, other = (Named("taster", row.id, row.name, "", ()) for row in (first, second))
+        merge(session, one, other, NOON)
+    said = says(client, where)
+    assert "scored by Juno" in said
+    assert "10 of 10 brews count" in said

@@ -20,6 +20,7 @@ SUBJECTS = (
     "trend",
     "groups",
     "changes",
+    "experiment",
     "ranking",
     "coverage",
     "agreement",

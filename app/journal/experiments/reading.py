@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session, aliased
 
 from app.journal.experiments.settings import settings_at
 from app.journal.paging import Page, read_page
+from app.journal.people import called, person
 from app.journal.rows import Query, columns_of, row_as, rows_as
 from app.models import Bag, Bean, Brew, Experiment, ExperimentFactor, ExperimentRun, Taster
 from app.sensory.scores.design import Factor
@@ -76,9 +77,11 @@ def experiments_page(session: Session, args: Mapping[str, str]) -> Page[Experime
 
 
 def _experiments() -> Query:
-    named = {"bean_name": Bean.name, "taster_name": Taster.name}
+    columns = columns_of(
+        ExperimentRow, Experiment, bean_name=Bean.name, taster_id=person(), taster_name=called()
+    )
     return (
-        select(*columns_of(ExperimentRow, Experiment, **named))
+        select(*columns)
         .join(Bag, Bag.id == Experiment.bag_id)
         .join(Bean, Bean.id == Bag.bean_id)
         .join(Taster, Taster.id == Experiment.taster_id)

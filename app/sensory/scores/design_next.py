@@ -7,6 +7,7 @@ which factor a bend is; the ridge parts it evenly between them.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations, product
 from math import sqrt
 
@@ -65,7 +66,7 @@ def fit_surface(tried: Sequence[Tried]) -> Surface | None:
 
 def suggest_next(surface: Surface, effects: Effects) -> Suggestion:
     """The highest place of the surface within the box; `effects` say how far scores spread."""
-    grid = _terms(_grid(surface.factors))
+    grid = _grid(surface.factors)
     best = grid[int(np.argmax(grid @ surface.fit))]
     step = best - _terms(np.zeros((1, surface.factors)))[0]
     gain = float(step @ surface.fit)
@@ -88,6 +89,8 @@ def _terms(x: Floats) -> Floats:
     return np.column_stack((np.ones(len(x)), x, x**2, *products))
 
 
+@cache
 def _grid(factors: int) -> Floats:
+    """The terms of the quadratic all over the box."""
     axis = np.linspace(-1, 1, GRID_STEPS + 1)
-    return np.array(list(product(axis, repeat=factors)))
+    return _terms(np.array(list(product(axis, repeat=factors))))

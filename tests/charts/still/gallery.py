@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import inf, nan
 
+from app.charts.contour import Grid, TriedAt, contour
 from app.charts.curves import caffeine_day, ice_time, steep_time
 from app.charts.evidence import Boundary, evidence_path, funnel, power
 from app.charts.figure import Figure, axis, note, scatter
@@ -32,6 +34,7 @@ def figures() -> dict[str, Figure]:
         **_trends(),
         **_groups(),
         **_small(),
+        **_contours(),
         **_edges(),
     }
 
@@ -60,6 +63,24 @@ def _small() -> dict[str, Figure]:
         "small-rest": small([4, 9, 9, 31], [6, 7, 3, 9], "rest, days", (2, 33)),
         "small-one-place": small([2, 2, 2], [1, 9, 5], "use of the filter", (1.5, 2.5)),
         "small-year": small([2.0, 180.0, 366.0], [6, 7, 8], "day of the brew", (0, 367), months),
+    }
+
+
+def _contours() -> dict[str, Figure]:
+    x, y = [88 + n / 4 for n in range(25)], [80 + 2.0 * n for n in range(21)]
+    titles = {"x_title": "water temperature, °C", "y_title": "steep, s"}
+
+    def over(height: Callable[[float, float], float]) -> Grid:
+        return Grid(x, y, [[height((a - 91) / 3, (b - 100) / 20) for a in x] for b in y])
+
+    corners = [(88, 80), (94, 80), (88, 120), (94, 120), (91, 100)]
+    tried = [TriedAt(*at, f"{4 + n / 2:.1f}") for n, at in enumerate(corners)]
+    saddle, hill = over(lambda a, b: 6 + 3 * a * b), over(lambda a, b: 8 - 2 * a * a - b * b)
+    return {
+        "contour": contour(over(lambda a, b: 6 + a + 0.4 * b * b), tried, (94, 120), **titles),
+        "contour-saddle": contour(saddle, tried, (88, 80), **titles),
+        "contour-rings": contour(hill, [*tried, TriedAt(97, 65, "2.0")], (91, 100), **titles),
+        "contour-flat": contour(over(lambda *_: 6.0), tried, None, **titles),
     }
 
 
