@@ -197,7 +197,7 @@ def checks() -> Iterator[Figure]:
 
 
 def _an_effect(pages: Mapping[str, Told]) -> Iterator[Figure]:
-    least = {"groups": 0.7, "trend in a bag": 0.3, "ranking": 0.7, "tasters": 0.5}
+    least = {"groups": 0.7, "trend in a bag": 0.3, "ranking": 0.5, "tasters": 0.5}
     least["what to change"] = 0.4
     for page, found in pages.items():
         right, wrong = (

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from app.brewing.sentences import Sentence
 from app.brewing.within.facts import Record
-from app.brewing.within.words import capital, count, counted, listed, packed
+from app.brewing.within.words import MOST_FIGURES, capital, count, counted, figures, listed, packed
 
 UNKNOWN = Sentence("So it is not known within which limits it was tested.")
 NOBODY = Sentence("Who tasted was not noted.")
@@ -12,8 +12,11 @@ NOBODY = Sentence("Who tasted was not noted.")
 
 def sentences(record: Record) -> Iterator[Sentence]:
     """How it was tasted, and of which trials nobody noted what was brewed for them."""
-    parts = (by(record), in_trials(record), in_pairs(record), in_scores(record))
-    yield from packed("Tasted", [part for part in parts if part is not None])
+    where = [part for part in (in_trials(record), in_pairs(record), in_scores(record)) if part]
+    together = listed(where) if where else ""
+    if figures(together) <= MOST_FIGURES:
+        where = [Sentence(together)] if where else []
+    yield from packed("Tasted", [part for part in (by(record), *where) if part])
     if not record.taster_ids:
         yield NOBODY
     if gone := in_the_bin(record):

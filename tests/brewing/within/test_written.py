@@ -20,6 +20,20 @@ from app.formats import Formats, Units
 
 FRESH = (FilterFacts("paper", 1, 1),)
 SI = Formats(space=" ")
+# What is said of plain cups.
+ONE_BREW = "Tested in one brew of one bean, 12 days off roast."
+TWO_BREWS = "Tested in two brews of one bean, 12 days off roast."
+IN_A_CONE = (
+    "Brewed in one cone, through one kind of paper filter, with a fresh filter, with a medium "
+    "grind, with soft water."
+)
+AT_92 = "Brewed at 92 °C, for 2.5 min, with one stir."
+WIDE = "Brewed at a ratio of 1 : 16, with 220 g of water."
+ONE_PAIR = "Tasted by one taster, in one sighted side by side."
+NOT_TESTED = (
+    "a finer or coarser grind, shorter or longer times, cooler or hotter water, harder water, a "
+    "cloth or metal filter."
+)
 
 
 def cup(number: int, **other: Any) -> BrewFacts:
@@ -129,9 +143,14 @@ def test_blind_trials_of_which_some_brews_were_noted() -> None:
 # Results wait for the end, and so does what was poured.
 def test_a_blind_test_whose_results_are_hidden() -> None:
     tests = (trials(7, hidden=True), trials(4, 1, noted=4, id=2))
-    assert text(brews=cups(1), tests=tests)[4:6] == [
+    assert text(brews=cups(1), tests=tests) == [
+        ONE_BREW,
+        IN_A_CONE,
+        AT_92,
+        WIDE,
         "Tasted by one taster, in eleven blind trials.",
         "What was brewed for seven hidden trials is not told before their test ends.",
+        f"Not tested, as far as was noted: {NOT_TESTED}",
     ]
 
 
@@ -142,24 +161,30 @@ def test_mixed_beans() -> None:
         cup(2, bean_id=2, bag_id=2, origin="South", process="Washed"),
         cup(3, bean_id=3, bag_id=3, origin="south ", process="", rest_days=30),
     )
-    told = text(brews=brews, scores=scored(1, 2, 3))
-    assert [told[0], *told[-3:]] == [
+    assert text(brews=brews, scores=scored(1, 2, 3)) == [
         "Tested in three brews of three beans, from two origins, of one process, 12 and 30 days "
         "off roast.",
+        IN_A_CONE,
+        AT_92,
+        WIDE,
         "Tasted by one taster, in three scored brews, none of them blind.",
         "Process of the beans not noted in one of the three brews.",
-        "Not tested: a finer or coarser grind, shorter or longer times, cooler or hotter water, "
-        "harder water, a cloth or metal filter.",
+        f"Not tested: {NOT_TESTED}",
     ]
 
 
 # Two bags of one bean; the second lay frozen for twenty days, which the days leave out.
 def test_frozen_days() -> None:
     brews = (cup(1, rest_days=8), cup(2, bag_id=2, rest_days=10, frozen_days=20))
-    assert text(brews=brews, scores=scored(1, 2))[0] == (
+    assert text(brews=brews, scores=scored(1, 2)) == [
         "Tested in two brews of one bean from two bags, 8 to 10 days off roast, days in the "
-        "freezer not counted."
-    )
+        "freezer not counted.",
+        IN_A_CONE,
+        AT_92,
+        WIDE,
+        "Tasted by one taster, in two scored brews, none of them blind.",
+        f"Not tested: {NOT_TESTED}",
+    ]
 
 
 def test_grind_not_noted_in_some_brews() -> None:
@@ -181,11 +206,13 @@ def test_grind_not_noted_in_some_brews() -> None:
 # Of the stirs asked about only one cup has a note: nobody knows whether they differed.
 def test_what_is_asked_about_was_noted_in_one_cup_only() -> None:
     brews = (cup(1, stirs=4), cup(2, stirs=None))
-    told = text(brews=brews, pairs=(pair(1, 2, 1),), asked=("stirs",))
-    assert told[0] == (
-        "What is asked about was noted in some brews only: cups brewed with four stirs."
-    )
-    assert told[-2:] == [
+    assert text(brews=brews, pairs=(pair(1, 2, 1),), asked=("stirs",)) == [
+        "What is asked about was noted in some brews only: cups brewed with four stirs.",
+        TWO_BREWS,
+        IN_A_CONE,
+        "Brewed at 92 °C, for 2.5 min.",
+        WIDE,
+        ONE_PAIR,
         "Stirs not noted in one of the two brews.",
         "Not tested, as far as was noted: less or more stirring, a finer or coarser grind, shorter "
         "or longer times, cooler or hotter water, harder water.",
@@ -213,14 +240,16 @@ def test_nothing_was_noted() -> None:
 # Left and right are marked as alike, so that they are one brewer.
 def test_several_brewers_that_are_alike() -> None:
     brews = tuple(cup(n, brewer_id=n, kind="immersion", filters=()) for n in (1, 2))
-    told = text(brews=brews, pairs=(pair(1, 2),))
-    assert told[1] == (
-        "Brewed in two immersion brewers that are alike, with a medium grind, with soft water."
-    )
-    assert told[4:7] == [
+    assert text(brews=brews, pairs=(pair(1, 2),)) == [
+        TWO_BREWS,
+        "Brewed in two immersion brewers that are alike, with a medium grind, with soft water.",
+        AT_92,
+        WIDE,
         "Tasted in one sighted side by side.",
         "Who tasted was not noted.",
         "Not noted: filter.",
+        "Not tested: a finer or coarser grind, shorter or longer times, cooler or hotter water, "
+        "harder water, more or less coffee to the water.",
     ]
 
 
@@ -240,9 +269,17 @@ def test_brewers_of_several_kinds_asked_about() -> None:
         "Not tested: a finer or coarser grind, shorter or longer times, cooler or hotter water, "
         "harder water, a cloth or metal filter.",
     ]
-    assert text(brews=brews, pairs=(pair(1, 4),), asked=("brewer",))[0] == (
-        "Compared were cups brewed in four brewers of three kinds."
-    )
+    assert text(brews=brews, pairs=(pair(1, 4),), asked=("brewer",)) == [
+        "Compared were cups brewed in four brewers of three kinds.",
+        "Tested in four brews of one bean, 12 days off roast.",
+        "Brewed through one kind of paper filter, with a fresh filter, with a medium grind, with "
+        "soft water.",
+        AT_92,
+        WIDE,
+        "Tasted in one sighted side by side.",
+        "Who tasted was not noted.",
+        f"Not tested: {NOT_TESTED}",
+    ]
 
 
 # Papers of two packs, both fresh.
@@ -265,26 +302,34 @@ def test_uses_of_a_paper() -> None:
     brews = (cup(1), cup(2, filters=(FilterFacts("paper", 1, 4),)))
     around = (cup(9, filters=(FilterFacts("paper", 1, 9),)),)
     told = text(brews=brews, pairs=(pair(1, 2, 1),), asked=("use of the filter",), around=around)
-    assert told[0] == "Compared were cups brewed with a filter in its first or fourth use."
-    assert told[-1] == (
+    assert told == [
+        "Compared were cups brewed with a filter in its first or fourth use.",
+        TWO_BREWS,
+        "Brewed in one cone, through one kind of paper filter, with a medium grind, with soft "
+        "water.",
+        AT_92,
+        WIDE,
+        ONE_PAIR,
         "Not tested: filters used more often, a finer or coarser grind, shorter or longer times, "
-        "cooler or hotter water, harder water."
-    )
+        "cooler or hotter water, harder water.",
+    ]
 
 
 # Metal below paper in one cup, and no paper at all in the other.
 def test_two_filters_at_a_time() -> None:
     metal = FilterFacts("metal", 5)
     brews = (cup(1, filters=(metal, *FRESH)), cup(2, filters=(metal,)))
-    told = text(brews=brews, pairs=(pair(1, 2, 1),), asked=("filter",))
-    assert told[0] == (
-        "Compared were cups brewed through one kind of paper filter and one kind of metal filter."
-    )
-    assert told[2] == (
+    assert text(brews=brews, pairs=(pair(1, 2, 1),), asked=("filter",)) == [
+        "Compared were cups brewed through one kind of paper filter and one kind of metal filter.",
+        TWO_BREWS,
         "Brewed in one cone, with a fresh filter, with one or two filters at a time, with a medium "
-        "grind, with soft water."
-    )
-    assert told[-1].startswith("Not tested: a cloth filter, a finer or coarser grind,")
+        "grind, with soft water.",
+        AT_92,
+        WIDE,
+        ONE_PAIR,
+        "Not tested: a cloth filter, a finer or coarser grind, shorter or longer times, cooler or "
+        "hotter water, harder water.",
+    ]
 
 
 def test_over_ice() -> None:
@@ -301,16 +346,29 @@ def test_over_ice() -> None:
         "Not tested: a finer or coarser grind, shorter or longer times, cooler or hotter water, "
         "harder water, a cloth or metal filter.",
     ]
-    assert text(brews=brews[:1], scores=scored(1), around=(cup(2),))[-1].startswith(
-        "Not tested: more or less coffee to the water, cups without ice, a finer"
-    )
+    assert text(brews=brews[:1], scores=scored(1), around=(cup(2),)) == [
+        ONE_BREW,
+        IN_A_CONE,
+        "Brewed at 92 °C, for 2.5 min, with one stir, over ice.",
+        "Brewed at a ratio of 1 : 11, with 220 g of water.",
+        "Tasted by one taster, in one scored brew, not blind.",
+        "Not tested: more or less coffee to the water, cups without ice, a finer or coarser grind, "
+        "shorter or longer times, cooler or hotter water.",
+    ]
 
 
 # Three people in trials, a fourth only scored.
 def test_several_tasters() -> None:
     tests = (trials(15, 1, 2, noted=15, taster_ids=frozenset((1, 2, 3))),)
-    told = text(brews=cups(3), tests=tests, scores=scored(3, taster=4))
-    assert told[4] == "Tasted by four tasters, in 15 blind trials, in one scored brew, not blind."
+    assert text(brews=cups(3), tests=tests, scores=scored(3, taster=4)) == [
+        "Tested in three brews of one bean, 12 days off roast.",
+        IN_A_CONE,
+        AT_92,
+        WIDE,
+        "Tasted by four tasters, in 15 blind trials and in one scored brew, not blind.",
+        "Of these brews two were tasted blind.",
+        f"Not tested: {NOT_TESTED}",
+    ]
 
 
 # Two brews were poured for blind trials; the other four were compared sighted, more widely.
@@ -336,8 +394,8 @@ def test_blind_and_sighted() -> None:
         "and coarse grinds, with soft water.",
         "Brewed for 2.5 min, with one stir, at a ratio of 1 : 16.",
         "Brewed with 220 g of water.",
-        "Tasted by one taster, in twelve blind trials, in two sighted side by sides, in one scored "
-        "brew, blind.",
+        "Tasted by one taster, in twelve blind trials, in two sighted side by sides and in one "
+        "scored brew, blind.",
         "Of these brews two were tasted blind.",
         "Blind cups were only brewed 12 days off roast, with a medium grind, at 92 °C.",
         "Not tested: water under 84 °C or over 96 °C, a finer grind, shorter or longer times, "
@@ -352,10 +410,16 @@ def test_what_is_in_the_bin_and_still_counts() -> None:
         tests=(trials(6, 1, 2, noted=6, gone=True),),
         pairs=(pair(3, 4, 1, gone=True), pair(1, 2, 1)),
     )
-    assert told[4:6] == [
-        "Tasted by one taster, in six blind trials, in two sighted side by sides.",
+    assert told == [
+        "Tested in four brews of one bean, 12 days off roast.",
+        IN_A_CONE,
+        AT_92,
+        WIDE,
+        "Tasted by one taster, in six blind trials and in two sighted side by sides.",
         "One blind test and one side by side of these are in the bin or taken away and still "
         "count.",
+        "Of these brews two were tasted blind.",
+        f"Not tested: {NOT_TESTED}",
     ]
 
 
@@ -397,8 +461,14 @@ def test_a_household_of_ounces_and_fahrenheit() -> None:
 
 
 def test_a_household_with_a_decimal_comma() -> None:
-    told = text(Formats("de"), brews=cups(1), scores=scored(1))
-    assert told[2] == "Brewed at 92 °C, for 2,5 min, with one stir."
+    assert text(Formats("de"), brews=cups(1), scores=scored(1)) == [
+        ONE_BREW,
+        IN_A_CONE,
+        "Brewed at 92 °C, for 2,5 min, with one stir.",
+        WIDE,
+        "Tasted by one taster, in one scored brew, not blind.",
+        f"Not tested: {NOT_TESTED}",
+    ]
 
 
 # A night in the cold, one kind of coffee for guests, at a wide ratio.
@@ -446,8 +516,13 @@ def test_many_brews() -> None:
 def test_what_the_household_does_besides_is_named_first() -> None:
     around = (cup(8, ice_g=60.0), cup(9, bean_id=2, bag_id=2, process="natural", stirs=4))
     told = text(brews=cups(1), scores=scored(1), around=around, asked=("steep",))
-    assert told[0] == "What is asked about did not differ in these: cups brewed for 2.5 min."
-    assert told[-1] == (
+    assert told == [
+        "What is asked about did not differ in these: cups brewed for 2.5 min.",
+        ONE_BREW,
+        IN_A_CONE,
+        "Brewed at 92 °C, with one stir, at a ratio of 1 : 16.",
+        "Brewed with 220 g of water.",
+        "Tasted by one taster, in one scored brew, not blind.",
         "Not tested: shorter or longer times, smaller or larger cups, beans of another process, "
-        "less or more stirring, cups over ice."
-    )
+        "less or more stirring, cups over ice.",
+    ]
