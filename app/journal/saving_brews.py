@@ -1,6 +1,6 @@
 """Writing a brew: one function to add, one to change, within the caller's transaction."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import count
@@ -52,6 +52,23 @@ def add_brew(session: Session, entry: BrewEntry, zone: str, key: str = "") -> Br
     session.flush()
     _set_stack(session, brew, entry.stack)
     return brew
+
+
+def add_brews(session: Session, entries: Iterable[BrewEntry], zone: str) -> list[Brew]:
+    """Many brews at once, with filters by their ids; the caller has seen to it that these are
+    there. Their filters, where they are retired, are left to the caller, too."""
+    brews = []
+    for entry in entries:
+        brew = Brew(entry_key=str(uuid4()), zone=zone)
+        _set_values(session, brew, entry)
+        brew.stack = [
+            FilterUse(position=position, filter_id=chosen.filter_id, brewed_at=entry.brewed_at)
+            for position, chosen in enumerate(entry.stack, start=1)
+        ]
+        brews.append(brew)
+    session.add_all(brews)
+    session.flush()
+    return brews
 
 
 def change_brew(session: Session, brew: Brew, entry: BrewEntry) -> None:

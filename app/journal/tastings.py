@@ -1,6 +1,6 @@
 """Tastings of given brews, who tastes, and writing a tasting."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -51,6 +51,18 @@ def after_brew(tasted_at: datetime, brewed_at: datetime) -> datetime:
     if tasted_at < brewed_at.replace(second=0, microsecond=0):
         raise ValueError("This is before the brew was made.")
     return tasted_at
+
+
+def add_tastings(session: Session, entries: Mapping[int, TastingEntry], zone: str) -> list[Tasting]:
+    """Many tastings at once, one for each brew by its id, of tasters who are there."""
+    tastings = []
+    for brew_id, entry in entries.items():
+        tasting = Tasting(entry_key=str(uuid4()), brew_id=brew_id, zone=zone)
+        change_tasting(session, tasting, entry)
+        tastings.append(tasting)
+    session.add_all(tastings)
+    session.flush()
+    return tastings
 
 
 def change_tasting(session: Session, tasting: Tasting, entry: TastingEntry) -> None:

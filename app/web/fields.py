@@ -19,7 +19,7 @@ from app.brewing import bounds
 from app.formats import joined, typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.text import few_marks
-from app.web.durations import seconds_of
+from app.durations import seconds_of
 from app.web.formats import formats
 from app.web.widgets import Line, OneMark, OneOf
 

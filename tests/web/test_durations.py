@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from app.web.durations import EITHER, HOW_TO, seconds_of
+from app.durations import EITHER, HOW_TO, seconds_of
 
 READ = {
     150: ("150", "2:30", "2.30", "2,30", "150 s", "150s", "150 sec", "150 seconds", "2 min 30",

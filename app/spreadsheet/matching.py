@@ -1,0 +1,121 @@
+"""What the columns of a sheet were matched with, and what is asked once for all its rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from typing import Any
+
+from app.brewing import bounds
+from app.spreadsheet.cells import day_order, decimal_mark, number
+from app.spreadsheet.fields import KNOWN
+from app.spreadsheet.grids import Grid, Line
+from app.spreadsheet.headings import Column, headed, scale_of
+
+# How a score becomes liking from 1 to 9: lowest and highest of the scale it was given on.
+SCALES = {"9": (1, 9), "5": (1, 5), "10": (1, 10), "100": (0, 100), "stars": (0, 5)}
+DAYS, NUMERIC = ("brewed_on", "roasted_on"), ("amount", "ratio", "liking", "duration")
+
+
+@dataclass(frozen=True)
+class Matching:
+    """How a sheet is to be read. Columns by place; `first` is its first line (from 0) of a brew.
+
+    `order` is empty while nobody has said which of day and month comes first. `brewer` and `bean`
+    name those of rows that name none, `taster` whose scores they are.
+    """
+
+    columns: tuple[Column, ...]
+    first: int
+    order: str
+    decimal: str
+    scale: str
+    brewer: str = ""
+    new_kind: str = "other"
+    bean: str = ""
+    taster: str = ""
+
+    def place_of(self, field: str) -> int | None:
+        return next((n for n, column in enumerate(self.columns) if column.field == field), None)
+
+    @property
+    def fields(self) -> set[str]:
+        return {column.field for column in self.columns}
+
+    def plain(self) -> dict[str, Any]:
+        return asdict(self)
+
+    @staticmethod
+    def from_plain(plain: dict[str, Any]) -> Matching:
+        columns = tuple(Column(**column) for column in plain["columns"])
+        return Matching(**(plain | {"columns": columns}))
+
+
+def guessed(grid: Grid) -> Matching:
+    """As the headings and the cells themselves suggest."""
+    found = headed(grid.lines)
+    rows = grid.lines[found.first :]
+    matching = Matching(tuple(found.columns), found.first, "", ".", "9")
+    return read_on(_with_units(matching, rows), rows)
+
+
+def read_on(matching: Matching, rows: Sequence[Line]) -> Matching:
+    """What the cells of the columns that were matched say of themselves."""
+    numbers = [
+        text
+        for place, column in enumerate(matching.columns)
+        if column.field in KNOWN and KNOWN[column.field].kind in NUMERIC
+        for text in texts_of(rows, place)
+    ]
+    days = [text for field in DAYS for text in texts_of(rows, matching.place_of(field))]
+    return replace(
+        matching,
+        decimal=decimal_mark(numbers),
+        order=day_order(days) or "",
+        scale=_scale(matching, rows),
+    )
+
+
+def texts_of(rows: Sequence[Line], place: int | None) -> list[str]:
+    return [row[place] for row in rows if place is not None and place < len(row) and row[place]]
+
+
+def _with_units(matching: Matching, rows: Sequence[Line]) -> Matching:
+    """Temperatures that cannot be °C are °F, unless the heading says otherwise."""
+    place = matching.place_of("water_temp_c")
+    if place is None or matching.columns[place].unit:
+        return matching
+    hottest = bounds.WATER_TEMP_C[1]
+    values = _numbers_of(rows, place)
+    if not values or sum(value > hottest for value in values) * 2 < len(values):
+        return matching
+    columns = list(matching.columns)
+    columns[place] = replace(columns[place], unit="°F")
+    return replace(matching, columns=tuple(columns))
+
+
+def _scale(matching: Matching, rows: Sequence[Line]) -> str:
+    place = matching.place_of("liking")
+    if place is None:
+        return "9"
+    said = scale_of(matching.columns[place].heading)
+    if said:
+        return said
+    heads = "star" in matching.columns[place].heading.lower()
+    values = _numbers_of(rows, place)
+    most = max(values, default=9)
+    if heads and most <= 5:
+        return "stars"
+    return "100" if most > 10 else "10" if most > 9 else "9" if most > 5 else "5"
+
+
+def _numbers_of(rows: Sequence[Line], place: int) -> list[float]:
+    found = []
+    for text in texts_of(rows, place):
+        for decimal in (".", ","):
+            try:
+                found.append(number(text, decimal))
+                break
+            except ValueError:
+                continue
+    return found
