@@ -17,7 +17,7 @@ CUTS ?= 40
 SECONDS ?= 15
 WORKERS ?= 2
 PAGES := today brews along tastings tasters side_by_side blind questions sittings claimed groups lookback names readers bags experiments filters recipes changes ranking worksheets gear \
-  settings devices taking_out api
+  settings devices taking_out sheets api
 BIN := .venv/bin
 APP := .venv/app-installed
 DEV := .venv/dev-installed

@@ -144,6 +144,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.settings import views as settings
     from app.side_by_side import views as side_by_side
     from app.sittings import views as sittings
+    from app.sheets import views as sheets
     from app.taking_out import views as taking_out
     from app.tasters import views as tasters
     from app.tastings import two_views as two_tastings
@@ -155,7 +156,7 @@ def _features() -> tuple[ModuleType, ...]:
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side,
         blind, questions, asks, sittings, claimed, groups, readers, bags, experiments, filters,
         recipes, changes, ranking, worksheets, gear, lookback, names, settings, backups,
-        taking_out, devices, tokens, history,
+        taking_out, sheets, devices, tokens, history,
     )  # fmt: skip
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
@@ -10,7 +10,7 @@ from app.brewing import bounds
 from app.spreadsheet.cells import day_order, decimal_mark, number
 from app.spreadsheet.fields import KNOWN
 from app.spreadsheet.grids import Grid, Line
-from app.spreadsheet.headings import Column, headed, scale_of
+from app.spreadsheet.headings import Column, best, headed, scale_of, unit_of
 
 # How a score becomes liking from 1 to 9: lowest and highest of the scale it was given on.
 SCALES = {"9": (1, 9), "5": (1, 5), "10": (1, 10), "100": (0, 100), "stars": (0, 5)}
@@ -42,13 +42,15 @@ class Matching:
     def fields(self) -> set[str]:
         return {column.field for column in self.columns}
 
-    def plain(self) -> dict[str, Any]:
+    def plain(self) -> dict[str, object]:
         return asdict(self)
 
     @staticmethod
-    def from_plain(plain: dict[str, Any]) -> Matching:
-        columns = tuple(Column(**column) for column in plain["columns"])
-        return Matching(**(plain | {"columns": columns}))
+    def from_plain(plain: Mapping[str, object]) -> Matching:
+        """The inverse of `plain`, also after a way through JSON."""
+        said: Any = plain
+        columns = tuple(Column(**column) for column in said["columns"])
+        return Matching(**{**said, "columns": columns})
 
 
 def guessed(grid: Grid) -> Matching:
@@ -56,7 +58,7 @@ def guessed(grid: Grid) -> Matching:
     found = headed(grid.lines)
     rows = grid.lines[found.first :]
     matching = Matching(tuple(found.columns), found.first, "", ".", "9")
-    return read_on(_with_units(matching, rows), rows)
+    return read_on(_with_units(_weighed(matching, rows), rows), rows)
 
 
 def read_on(matching: Matching, rows: Sequence[Line]) -> Matching:
@@ -78,6 +80,33 @@ def read_on(matching: Matching, rows: Sequence[Line]) -> Matching:
 
 def texts_of(rows: Sequence[Line], place: int | None) -> list[str]:
     return [row[place] for row in rows if place is not None and place < len(row) and row[place]]
+
+
+def _weighed(matching: Matching, rows: Sequence[Line]) -> Matching:
+    """A column called coffee that holds weights is the dose."""
+    place = matching.place_of("bean")
+    other = next((n for n, c in enumerate(matching.columns) if best(c.heading)[1] == "bean"
+                  and n != place and not _are_numbers(rows, n)), None)  # fmt: skip
+    if place is None or not _are_numbers(rows, place):
+        swap = next((n for n, c in enumerate(matching.columns) if best(c.heading)[1] == "bean"
+                     and n != place and _are_numbers(rows, n)), None)  # fmt: skip
+        return _put(matching, {swap: "dose_g"}) if "dose_g" not in matching.fields else matching
+    return _put(matching, {place: "dose_g", other: "bean"})
+
+
+def _put(matching: Matching, fields: dict[int | None, str]) -> Matching:
+    columns = [
+        replace(column, field=fields[n], unit=unit_of(column.heading, fields[n]))
+        if n in fields
+        else column
+        for n, column in enumerate(matching.columns)
+    ]
+    return replace(matching, columns=tuple(columns))
+
+
+def _are_numbers(rows: Sequence[Line], place: int) -> bool:
+    texts = texts_of(rows, place)
+    return bool(texts) and len(_numbers_of(rows, place)) >= 0.8 * len(texts)
 
 
 def _with_units(matching: Matching, rows: Sequence[Line]) -> Matching:

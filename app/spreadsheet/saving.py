@@ -144,7 +144,7 @@ def _make_bags(
 def _make_filters(
     session: Session, brews: list[SheetBrew], there: Known, added: Added
 ) -> dict[int, int]:
-    """The filter of each line, by its number: taken from a pack of its own, which holds them all."""
+    """The filter of each line, by its number; a pack that is new here holds all of its name."""
     found = {}
     for kind in filters_of(brews):
         pack_id = there.packs.get(search_text(kind.name))

@@ -16,10 +16,10 @@ from wtforms.validators import StopValidation, ValidationError
 from wtforms.widgets import DateInput, Input, TextArea
 
 from app.brewing import bounds
+from app.durations import seconds_of
 from app.formats import joined, typed_duration
 from app.money import from_minor, is_currency, to_minor
 from app.text import few_marks
-from app.durations import seconds_of
 from app.web.formats import formats
 from app.web.widgets import Line, OneMark, OneOf
 

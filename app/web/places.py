@@ -79,7 +79,7 @@ GROUPS = (
     Group("This journal", (
         _place("settings.index", "Settings", "settings",
                "Units, currency, caffeine, names, all of it in and out, tokens for scripts",
-               "taking_out", "tokens", "names"),
+               "taking_out", "sheets", "tokens", "names"),
         _place("devices.index", "Devices", "devices",
                "Let a phone on your network in, and unpair it"),
         _place("backups.index", "Backups", "backups",

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from flask import Flask
-from sqlalchemy import Select, func, literal, select
+from sqlalchemy import Select, func, literal, null, select
 from sqlalchemy.orm import Session
 from werkzeug.routing import AnyConverter, Rule
 
@@ -18,6 +18,7 @@ from app.models import (
     ExperimentRun,
     Filter,
     FilterUse,
+    JournalImport,
     Question,
     QuestionBrew,
     Recipe,
@@ -90,6 +91,8 @@ ROWS: dict[str, Select[Any]] = {
     "experiment_id": select(func.max(Experiment.id)),
     "run_id": select(func.max(ExperimentRun.id)),
     "line_id": select(func.max(SittingLine.id)),
+    "upload_id": select(null()),  # of a file that was sent, which no journal holds
+    "import_id": select(func.max(JournalImport.id)).where(JournalImport.kind == "sheet"),
     "brew_a": select(SideBySide.brew_a_id).order_by(SideBySide.id.desc()).limit(1),
     "brew_b": select(SideBySide.brew_b_id).order_by(SideBySide.id.desc()).limit(1),
 }

@@ -54,7 +54,20 @@ def merged_headings(folder: Path, lines: int = 24) -> Path:
     sheet.append(["My brews since spring"])
     sheet.append([])
     sheet.append(["When", "Coffee", "", "Recipe", "", "", "Filter", "", "Taste", ""])
-    sheet.append(["Date", "Bean", "Roast date", "Dose (g)", "Water (g)", "Steep", "Name", "Use", "Liking", "Notes"])
+    sheet.append(
+        [
+            "Date",
+            "Bean",
+            "Roast date",
+            "Dose (g)",
+            "Water (g)",
+            "Steep",
+            "Name",
+            "Use",
+            "Liking",
+            "Notes",
+        ]
+    )
     for upper in ("B3:C3", "D3:F3", "G3:H3", "I3:J3"):
         sheet.merge_cells(upper)
     for n in range(lines):
@@ -68,7 +81,18 @@ def merged_headings(folder: Path, lines: int = 24) -> Path:
 
 def dates_as_text(folder: Path, lines: int = 24) -> Path:
     """Days in words, amounts with their units beside them, a score out of 100, no time of day."""
-    head = ["Day", "Beans", "Coffee", "Water", "Ratio", "Water temp", "Steep time", "Filter type", "Score /100", "Remarks"]
+    head = [
+        "Day",
+        "Beans",
+        "Coffee",
+        "Water",
+        "Ratio",
+        "Water temp",
+        "Steep time",
+        "Filter type",
+        "Score /100",
+        "Remarks",
+    ]
     rows: Table = [
         [
             _on(n).strftime("%a, %d %b %Y") if n % 2 else _on(n).strftime("%B %d, %Y").replace(" 0", " "),
@@ -103,7 +127,18 @@ FIVE = (comma_decimals, us_units, merged_headings, dates_as_text, two_sheets)
 
 def many(folder: Path, lines: int) -> Path:
     """A long table that needs nothing asked but the brewer."""
-    head = ["date", "time", "bean", "dose", "water", "temperature", "steep", "liking", "taster", "note"]
+    head = [
+        "date",
+        "time",
+        "bean",
+        "dose",
+        "water",
+        "temperature",
+        "steep",
+        "liking",
+        "taster",
+        "note",
+    ]
     rows: Table = [
         [
             (START + timedelta(days=n // 4)).isoformat() if n < 3000 else (date(2004, 1, 1) + timedelta(days=n // 4)).isoformat(),
@@ -119,7 +154,9 @@ def _on(n: int) -> date:
     return START + timedelta(days=n * 2 + (n > 11))
 
 
-def _csv(path: Path, rows: Sequence[Sequence[object]], delimiter: str = ",", encoding: str = "utf-8") -> Path:
+def _csv(
+    path: Path, rows: Sequence[Sequence[object]], delimiter: str = ",", encoding: str = "utf-8"
+) -> Path:
     with path.open("w", encoding=encoding, newline="") as file:
         csv.writer(file, delimiter=delimiter).writerows(rows)
     return path

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.journal.rows import columns_of, row_as, rows_as
-from app.models import JournalImport
+from app.models import ImportedRows, JournalImport
 
 MOST_LISTED = 50
 
@@ -33,3 +33,13 @@ def latest_imports(session: Session) -> list[ImportRow]:
 def import_row(session: Session, import_id: int) -> ImportRow | None:
     query = select(*columns_of(ImportRow, JournalImport)).where(JournalImport.id == import_id)
     return row_as(ImportRow, session, query)
+
+
+def keys_of(session: Session, import_id: int, table_name: str) -> list[int]:
+    """The numbers of the rows of a table that an import added."""
+    query = select(ImportedRows.keys).where(
+        ImportedRows.import_id == import_id,
+        ImportedRows.table_name == table_name,
+        ImportedRows.before.is_(None),
+    )
+    return [int(key[0]) for keys in session.scalars(query) for key in keys if key[0] is not None]

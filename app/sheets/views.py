@@ -1,0 +1,178 @@
+"""An old spreadsheet: sent, its columns matched and its lines looked at on one page, brought in."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+from flask import (
+    Blueprint,
+    abort,
+    current_app,
+    flash,
+    g,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
+from werkzeug.wrappers import Response
+
+from app.config import Config
+from app.journal.imports.reading import import_row, keys_of
+from app.models import Bag
+from app.sheets import keeping, words
+from app.sheets.choosing import chosen
+from app.sheets.forms import AskedForm, SheetForm
+from app.sheets.looking import Look, look, shown
+from app.sheets.queries import bags_of
+from app.sheets.writing import AT_ONCE, begin
+from app.spreadsheet.fields import KNOWN
+from app.spreadsheet.grids import MOST_BYTES, Unreadable
+from app.spreadsheet.saving import save_sheet
+from app.web import clock
+from app.web.bodies import takes_up_to
+from app.web.session import database, reading, saved_at, writing
+
+pages = Blueprint("sheets", __name__, url_prefix="/sheets")
+
+MOST_LINES = 40  # with problems, shown at once
+EXAMPLES = 3
+Answer = str | Response | tuple[str, int]
+
+
+@pages.get("/")
+def index() -> str:
+    return render_template("sheets/index.html", form=SheetForm(), most_mb=MOST_BYTES // 1024**2)
+
+
+@pages.post("/")
+@takes_up_to(MOST_BYTES + 64 * 1024)
+def send() -> Answer:
+    """Keep what is in the file, and look at it; nothing is written into the journal."""
+    form, upload, config = SheetForm(), request.files.get("sheet"), _config()
+    if upload is None or not upload.filename:
+        form.sheet.errors = [words.NO_FILE]
+    else:
+        try:
+            with tempfile.NamedTemporaryFile(dir=config.home, prefix="sheet-") as file:
+                upload.save(file)
+                file.flush()
+                name = Path(upload.filename.replace("\\", "/")).name[:120]
+                number = keeping.keep(config, Path(file.name), name, clock.browser_zone())
+            return redirect(url_for(".show", upload_id=number), 303)
+        except Unreadable as refused:
+            form.sheet.errors = [refused.why]
+    page = render_template("sheets/index.html", form=form, most_mb=MOST_BYTES // 1024**2)
+    return page, 422
+
+
+@pages.get("/<id:upload_id>")
+def show(upload_id: int) -> Answer:
+    done = keeping.progress(_config(), upload_id)
+    if done and (done.is_running or done.import_id):
+        return redirect(url_for(".coming", upload_id=upload_id), 303)
+    return _shown(upload_id, _kept(upload_id))
+
+
+@pages.post("/<id:upload_id>")
+def choose(upload_id: int) -> Answer:
+    """Take what was chosen and mended, and look again; or bring in what was shown."""
+    kept, config = _kept(upload_id), _config()
+    if "sheet" in request.form and request.form["sheet"] != str(kept.sheet):
+        sheet = request.form["sheet"]
+        other = int(sheet) if sheet.isdecimal() and len(sheet) < 4 else kept.sheet
+        kept = keeping.choose_sheet(config, upload_id, kept, other)
+    else:
+        kept = chosen(kept, request.form, keeping.grids(config, upload_id)[kept.sheet])
+    keeping.save(config, upload_id, kept)
+    return redirect(url_for(".show", upload_id=upload_id), 303)
+
+
+@pages.post("/<id:upload_id>/bring-in")
+def bring_in(upload_id: int) -> Answer:
+    kept, config = _kept(upload_id), _config()
+    seen = _look(upload_id, kept)
+    if request.form.get("shown") != shown(kept) or not seen.is_ready:
+        flash(words.CHANGED if seen.is_ready else words.NO_BREWS, "error")
+        return redirect(url_for(".show", upload_id=upload_id), 303)
+    if len(seen.brews) > AT_ONCE:
+        device = g.get("device")
+        named = device.name if device else ""
+        begin(config, database(), upload_id, kept, seen, clock.now(), clock.today(), named)
+        return redirect(url_for(".coming", upload_id=upload_id), 303)
+    with writing() as session:
+        import_id = save_sheet(
+            session, seen.brews, kept.matching, kept.file_name, kept.zone, clock.today()
+        )
+        saved_at(session, url_for(".came_in", import_id=import_id))
+    keeping.forget(config, upload_id)
+    return redirect(url_for(".came_in", import_id=import_id), 303)
+
+
+@pages.get("/<id:upload_id>/progress")
+def coming(upload_id: int) -> Answer:
+    """How far the writing is; the page looks again by itself."""
+    done, config = keeping.progress(_config(), upload_id), _config()
+    if done is None:
+        return redirect(url_for(".show", upload_id=upload_id), 303)
+    if done.import_id is not None:
+        keeping.forget(config, upload_id)
+        return redirect(url_for(".came_in", import_id=done.import_id), 303)
+    if not done.is_running:
+        flash(done.why or words.STOPPED, "error")
+        return redirect(url_for(".show", upload_id=upload_id), 303)
+    return render_template("sheets/coming.html", done=done, upload_id=upload_id)
+
+
+@pages.get("/came-in/<id:import_id>")
+def came_in(import_id: int) -> str:
+    session = reading()
+    row = import_row(session, import_id)
+    if row is None or row.kind != "sheet":
+        abort(404)
+    bags = bags_of(session, keys_of(session, import_id, Bag.__tablename__))
+    return render_template("sheets/came_in.html", row=row, bags=bags)
+
+
+@pages.post("/<id:upload_id>/put-aside")
+def put_aside(upload_id: int) -> Response:
+    keeping.forget(_config(), upload_id)
+    flash("The sheet was put aside; nothing was changed.")
+    return redirect(url_for(".index"), 303)
+
+
+def _shown(upload_id: int, kept: keeping.State) -> str:
+    grids = keeping.grids(_config(), upload_id)
+    grid, seen = grids[kept.sheet], _look(upload_id, kept)
+    first = grid.lines[kept.matching.first :][:EXAMPLES]
+    columns = [
+        (n, column, [line[n] for line in first if n < len(line) and line[n]])
+        for n, column in enumerate(kept.matching.columns)
+        if column.heading or any(n < len(line) and line[n] for line in grid.lines)
+    ]
+    return render_template(
+        "sheets/show.html",
+        kept=kept, upload_id=upload_id, names=[grid.name for grid in grids], seen=seen,
+        columns=columns, known=KNOWN, fields=words.FIELDS, form=AskedForm(obj=kept.matching),
+        brings=words.brings(seen.counts), new_things=words.new_things(seen.counts),
+        problems=list(seen.problems.items())[:MOST_LINES], shown=shown(kept),
+        lines={n: grid.lines[n - 1] for n in list(seen.problems)[:MOST_LINES]},
+    )  # fmt: skip
+
+
+def _look(upload_id: int, kept: keeping.State) -> Look:
+    grid = keeping.grids(_config(), upload_id)[kept.sheet]
+    return look(reading(), grid, kept, clock.now())
+
+
+def _kept(upload_id: int) -> keeping.State:
+    kept = keeping.state(_config(), upload_id)
+    if kept is None:
+        abort(404, words.AWAY)
+    return kept
+
+
+def _config() -> Config:
+    config: Config = current_app.config["JOURNAL"]
+    return config

@@ -1,0 +1,67 @@
+"""Sentences of the pages."""
+
+from __future__ import annotations
+
+from app.brewing.within.words import counted
+from app.spreadsheet.fields import KNOWN, LEFT_OUT, TO_NOTE
+from app.spreadsheet.names import Counts
+
+NO_FILE = "Please choose the file."
+AWAY = "The sheet is no longer kept here. Please send it once more."
+DISK = "The file could not be kept: {}."
+STOPPED = (
+    "Writing stopped before it was finished, so nothing of it is in the journal. Bring it in again."
+)
+CHANGED = "The lines were changed meanwhile, in another window. Please look once more."
+UNDECIDED = "The days can be read two ways. Please choose what comes first."
+NO_BREWER = "Lines that name no brewer need one."
+NO_TASTER = "Please write whose scores these are."
+NO_BREWS = "There is no line to bring in."
+FIELDS = {TO_NOTE: "to the brew’s note", LEFT_OUT: "leave it out"} | {
+    name: known.label for name, known in KNOWN.items()
+}
+ORDERS = {
+    "": "please choose",
+    "dmy": "day first: 4.3. is in March",
+    "mdy": "month first: 4/3 is in April",
+}
+DECIMALS = {".": "a point: 15.8", ",": "a comma: 15,8"}
+SCALES = {
+    "9": "1 to 9, as here", "5": "1 to 5", "10": "1 to 10", "100": "0 to 100",
+    "stars": "0 to 5 stars",
+}  # fmt: skip
+
+
+def brings(counts: Counts) -> str:
+    """What would come in, in one sentence; what is new is said by number."""
+    new = [
+        counted(number, word)
+        for number, word in (
+            (len(counts.beans), "new bean"),
+            (counts.bags, "new bag"),
+            (len(counts.brewers), "new brewer"),
+            (len(counts.grinders), "new grinder"),
+            (len(counts.packs), "new pack of filters"),
+            (len(counts.tasters), "new taster"),
+        )
+        if number
+    ]
+    parts = [
+        counted(counts.brews, "brew"),
+        *([counted(counts.tastings, "tasting")] if counts.tastings else []),
+    ]
+    return f"{', '.join(parts)}. {'With ' + ', '.join(new) if new else 'Nothing else is new'}."
+
+
+def new_things(counts: Counts) -> list[tuple[str, str]]:
+    """What would be new, by name."""
+    named = [
+        ("Beans", counts.beans), ("Brewers", counts.brewers), ("Grinders", counts.grinders),
+        ("Packs of filters", counts.packs), ("Tasters", counts.tasters),
+        ("Recipes that are not here, so they go to the note", counts.recipes_noted),
+    ]  # fmt: skip
+    return [(what, _some(names)) for what, names in named if names]
+
+
+def _some(names: list[str]) -> str:
+    return ", ".join(names[:20]) + (f" and {len(names) - 20} more" if len(names) > 20 else "")

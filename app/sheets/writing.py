@@ -1,0 +1,54 @@
+"""Bringing a kept sheet in: at once where it is short, else beside the requests, with progress."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from threading import Thread
+from time import time
+
+from app.config import Config
+from app.database import Database
+from app.sheets.keeping import Progress, State, progress, tell
+from app.sheets.looking import Look
+from app.sheets.words import STOPPED
+from app.spreadsheet.saving import save_sheet
+from app.trouble import trouble_of
+
+AT_ONCE = 1500
+
+
+def begin(
+    config: Config,
+    database: Database,
+    number: int,
+    kept: State,
+    look: Look,
+    now: datetime,
+    today: date,
+    device: str,
+) -> None:
+    """Write in a thread of its own; `progress` says how far it is. One at a time for a sheet."""
+    under_way = progress(config, number)
+    if under_way and (under_way.is_running or under_way.import_id is not None):
+        return
+    of = len(look.brews)
+    tell(config, number, Progress(0, of, time()))
+
+    def write() -> None:
+        try:
+            with database.writing() as session:
+                session.info.update(now=now, device=device)
+                import_id = save_sheet(
+                    session, look.brews, kept.matching, kept.file_name, kept.zone, today,
+                    told=lambda saved: tell(config, number, Progress(saved, of, time())),
+                )  # fmt: skip
+            tell(config, number, Progress(of, of, time(), import_id=import_id))
+        except Exception as error:
+            trouble = trouble_of(error)
+            tell(
+                config,
+                number,
+                Progress(0, of, time(), why=f"{trouble} {STOPPED}" if trouble else STOPPED),
+            )
+
+    Thread(target=write, name=f"sheet-{number}", daemon=True).start()
