@@ -142,9 +142,9 @@ def _features() -> tuple[ModuleType, ...]:
     from app.recipes import views as recipes
     from app.settings import backup_views as backups
     from app.settings import views as settings
+    from app.sheets import views as sheets
     from app.side_by_side import views as side_by_side
     from app.sittings import views as sittings
-    from app.sheets import views as sheets
     from app.taking_out import views as taking_out
     from app.tasters import views as tasters
     from app.tastings import two_views as two_tastings

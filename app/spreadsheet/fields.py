@@ -87,7 +87,7 @@ WORDS = {
     "tds_pct": "tds | strength | tds % | measured strength",
     "liking": "liking | score | rating | stars | points | note sur | bewertung | grade | overall",
     "taster": "taster | tasted by | getrunken von | who | drinker",
-    "taste_note": "tasting notes | tasting note | taste | flavour | flavor | flavours | taste notes | geschmack",
+    "taste_note": "tasting notes | tasting note | taste | flavour | flavor | flavours | geschmack",
     "note": "note | notes | comment | comments | remarks | notiz | bemerkung | kommentar",
 }
 HEADINGS = {field: tuple(words.split(" | ")) for field, words in WORDS.items()}

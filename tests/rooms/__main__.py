@@ -14,8 +14,8 @@ from tests.rooms.plan import House
 PAGES = (
     "along", "api", "bags", "blind", "brews", "changes", "claimed", "devices", "experiments",
     "filters", "gear", "groups", "lookback", "names", "questions", "ranking", "readers",
-    "recipes", "settings", "side_by_side", "sheets", "sittings", "taking_out", "tasters", "tastings",
-    "today", "worksheets",
+    "recipes", "settings", "side_by_side", "sheets", "sittings", "taking_out", "tasters",
+    "tastings", "today", "worksheets",
 )  # fmt: skip
 
 

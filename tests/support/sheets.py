@@ -22,9 +22,10 @@ def comma_decimals(folder: Path, lines: int = 24) -> Path:
     rows: Table = [
         [
             _on(n).strftime("%d.%m.%Y"), f"7:{n % 50:02}", BEANS[n // 9], "Hof Unterwegs",
-            (START + timedelta(days=20 * (n // 9) - 8)).strftime("%d.%m.%Y"), "Pressbrüher",
-            f"{16.2 + n % 4 / 10:.1f}".replace(".", ","), str(251 + n % 3), f"{91.5 + n % 2}".replace(".", ","),
-            f"2:{n % 5 + 10}", "Handmühle", "mittel fein", "Papier rund", str(5 + n % 4), "Ada", "mild" if n % 6 == 0 else "",
+            _roasted(n, 8).strftime("%d.%m.%Y"), "Pressbrüher",
+            f"{16.2 + n % 4 / 10:.1f}".replace(".", ","), str(251 + n % 3),
+            f"{91.5 + n % 2}".replace(".", ","), f"2:{n % 5 + 10}", "Handmühle", "mittel fein",
+            "Papier rund", str(5 + n % 4), "Ada", "mild" if n % 6 == 0 else "",
         ]
         for n in range(lines)
     ]  # fmt: skip
@@ -33,14 +34,28 @@ def comma_decimals(folder: Path, lines: int = 24) -> Path:
 
 def us_units(folder: Path, lines: int = 24) -> Path:
     """Ounces and °F, month before day, AM and PM, stars for a score."""
-    head = ["Brew Date", "Time", "Coffee", "Roast Date", "Brewer", "Dose (oz)", "Water (fl oz)",
-            "Temp °F", "Brew Time", "Grinder Setting", "Rating out of 5", "Taster", "Weather"]  # fmt: skip
+    head = [
+        "Brew Date",
+        "Time",
+        "Coffee",
+        "Roast Date",
+        "Brewer",
+        "Dose (oz)",
+        "Water (fl oz)",
+        "Temp °F",
+        "Brew Time",
+        "Grinder Setting",
+        "Rating out of 5",
+        "Taster",
+        "Weather",
+    ]
     rows: Table = [
         [
             _on(n).strftime("%m/%d/%Y"), f"{6 + n % 3}:{n % 50:02} {'AM' if n % 4 else 'PM'}",
-            BEANS[n // 9], (START + timedelta(days=20 * (n // 9) - 6)).strftime("%m/%d/%y"),
-            "Garden press", f"{0.58 + n % 3 / 100:.2f}", f"{8.6 + n % 4 / 10:.1f}", str(199 + n % 6),
-            f"{2 + n % 2} min {n % 6 * 5} s", str(20 + n % 4), str(2 + n % 4), "Mo", "rain" if n % 5 == 0 else "dry",
+            BEANS[n // 9], _roasted(n, 6).strftime("%m/%d/%y"), "Garden press",
+            f"{0.58 + n % 3 / 100:.2f}", f"{8.6 + n % 4 / 10:.1f}", str(199 + n % 6),
+            f"{2 + n % 2} min {n % 6 * 5} s", str(20 + n % 4), str(2 + n % 4), "Mo",
+            "rain" if n % 5 == 0 else "dry",
         ]
         for n in range(lines)
     ]  # fmt: skip
@@ -73,8 +88,8 @@ def merged_headings(folder: Path, lines: int = 24) -> Path:
     for n in range(lines):
         sheet.append([
             datetime.combine(_on(n), time(7, n)), BEANS[n // 9],
-            datetime.combine(START + timedelta(days=20 * (n // 9) - 9), time()), 17.3 + n % 3 / 10,
-            268 + n % 4, time(2, 20 + n % 10), "Cloth disc", n + 1, 4 + n % 5, "clear" if n % 7 == 0 else None,
+            datetime.combine(_roasted(n, 9), time()), 17.3 + n % 3 / 10, 268 + n % 4,
+            time(2, 20 + n % 10), "Cloth disc", n + 1, 4 + n % 5, "clear" if n % 7 == 0 else None,
         ])  # fmt: skip
     return _saved(book, folder / "merged.xlsx")
 
@@ -95,7 +110,7 @@ def dates_as_text(folder: Path, lines: int = 24) -> Path:
     ]
     rows: Table = [
         [
-            _on(n).strftime("%a, %d %b %Y") if n % 2 else _on(n).strftime("%B %d, %Y").replace(" 0", " "),
+            _on(n).strftime("%a, %d %b %Y" if n % 2 else "%B %d, %Y").replace(" 0", " "),
             BEANS[n // 9], f"{15.8 + n % 3 / 10:.1f} g", "" if n % 4 == 0 else f"{249 + n % 5} g",
             "1:15.7", f"{92 + n % 3} °C", f"{140 + n % 20}", "Flat paper", str(61 + n % 30), "",
         ]
@@ -141,9 +156,9 @@ def many(folder: Path, lines: int) -> Path:
     ]
     rows: Table = [
         [
-            (START + timedelta(days=n // 4)).isoformat() if n < 3000 else (date(2004, 1, 1) + timedelta(days=n // 4)).isoformat(),
-            f"{6 + n % 4 * 2}:{n % 60:02}", f"Bean {n // 40 % 200}", f"{15.2 + n % 30 / 10:.1f}", 240 + n % 40,
-            90 + n % 8, 120 + n % 90, 1 + n % 9, "Ada", "" if n % 3 else f"line {n}",
+            (date(2008, 1, 1) + timedelta(days=n // 4)).isoformat(),
+            f"{6 + n % 4 * 2}:{n % 60:02}", f"Bean {n // 40 % 200}", f"{15.2 + n % 30 / 10:.1f}",
+            240 + n % 40, 90 + n % 8, 120 + n % 90, 1 + n % 9, "Ada", "" if n % 3 else f"line {n}",
         ]
         for n in range(lines)
     ]  # fmt: skip
@@ -152,6 +167,10 @@ def many(folder: Path, lines: int) -> Path:
 
 def _on(n: int) -> date:
     return START + timedelta(days=n * 2 + (n > 11))
+
+
+def _roasted(n: int, rest_days: int) -> date:
+    return START + timedelta(days=20 * (n // 9) - rest_days)
 
 
 def _csv(
