@@ -77,7 +77,7 @@ def known(session: Session) -> Known:
         brewers=_by_name(session, Brewer),
         grinders=_by_name(session, Grinder),
         packs=_by_name(session, FilterPack),
-        tasters=_by_name(session, Taster),
+        tasters=_earlier_names(session) | _by_name(session, Taster),
         recipes={
             search_text(row.name): row.revision_id for row in reversed(pickable_revisions(session))
         },
@@ -158,6 +158,12 @@ def _there(query: Query, table: type[Bean | Bag | Named]) -> Query:
 def _by_name(session: Session, table: type[Named]) -> dict[str, int]:
     rows = session.execute(_there(select(table.name, table.id), table))
     return {search_text(name): of for name, of in rows}
+
+
+def _earlier_names(session: Session) -> dict[str, int]:
+    """Names of tasters who turned out to be another one, with the number of that one."""
+    query = select(Taster.name, Taster.same_as_id).where(Taster.same_as_id.is_not(None))
+    return {search_text(name): of for name, of in session.execute(query) if of is not None}
 
 
 def _first_written(texts: Iterable[str], wanted: Callable[[str], bool]) -> list[str]:
