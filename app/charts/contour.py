@@ -10,6 +10,7 @@ STEPS = (0.1, 0.2, 0.5, 1.0, 2.0)
 MOST_LINES = 6
 AROUND = 0.14  # of the span, beyond what was planned
 INSIDE = 0.06  # no name of a line stands nearer to the edge
+WIDE, TALL = 0.15, 0.07  # of the picture, what words take on a phone
 Place = tuple[float, float]
 Edge = tuple[int, int, int]  # row, column, 0 across or 1 upright
 
@@ -40,11 +41,14 @@ def contour(
     written: Callable[[float], str] = "{:g}".format,
 ) -> Figure:
     """The surface as lines, each named by its height, `written` so; `best` is its highest place."""
-    spans = [(of[0], of[-1]) for of in (grid.x, grid.y)]
+    spans = [
+        _range((of[0], of[-1]), values)
+        for of, values in ((grid.x, [one.x for one in tried]), (grid.y, [one.y for one in tried]))
+    ]
     data, names = [], []
     x: list[float | None] = []
     y: list[float | None] = []
-    taken = [_share((one.x, one.y), spans) for one in tried]
+    taken = [at for one in tried for at in _beside(_share((one.x, one.y), spans))]
     for level in levels(grid.heights):
         lines = lines_at(grid, level)
         for line in lines:
@@ -66,8 +70,8 @@ def contour(
         "data": data,
         "layout": {
             "height": 380,
-            "xaxis": axis(x_title, range=_range(spans[0], [one.x for one in tried])),
-            "yaxis": axis(y_title, range=_range(spans[1], [one.y for one in tried])),
+            "xaxis": axis(x_title, range=list(spans[0])),
+            "yaxis": axis(y_title, range=list(spans[1])),
             "annotations": names,
         },
     }
@@ -81,10 +85,10 @@ def _points(tried: Sequence[TriedAt]) -> Figure:
     return drawn | {"textposition": "top center", "cliponaxis": False}
 
 
-def _range(span: Place, tried: Sequence[float]) -> list[float]:
+def _range(span: Place, tried: Sequence[float]) -> Place:
     room = AROUND * (span[1] - span[0])
     low, high = min([span[0], *tried]) - room, max([span[1], *tried]) + room
-    return [round(low, 4), round(high, 4)]
+    return round(low, 4), round(high, 4)
 
 
 def levels(heights: Sequence[Sequence[float]]) -> list[float]:
@@ -150,7 +154,7 @@ def _at(grid: Grid, edge: Edge, level: float) -> Place:
 
 
 def _share(at: Place, spans: Sequence[Place]) -> Place:
-    """A place as shares of both spans, so that distances on the page can be compared."""
+    """A place as shares of both axes, so that distances on the page can be compared."""
     x, y = ((one - low) / (high - low) for one, (low, high) in zip(at, spans, strict=True))
     return x, y
 
@@ -167,4 +171,12 @@ def _free(
     }
     if not found:
         return None
-    return max(found, key=lambda at: min((dist(found[at], one) for one in taken), default=1.0))
+    at = max(found, key=lambda at: min((dist(found[at], one) for one in taken), default=1.0))
+    x, y = found[at]
+    lies_on = any(abs(x - one[0]) < WIDE and abs(y - one[1]) < TALL for one in taken)
+    return None if lies_on else at
+
+
+def _beside(share: Place) -> tuple[Place, Place]:
+    """A brew, and the words above it."""
+    return share, (share[0], share[1] + TALL)
