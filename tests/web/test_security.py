@@ -15,7 +15,7 @@ from app import create_app
 from app.config import Config
 from app.web.session import reading
 from tests.migrations.rows import read_rows
-from tests.support.addresses import is_api
+from tests.support.addresses import is_api, some_values
 from tests.support.factories import Make
 from tests.support.page import form
 
@@ -34,7 +34,7 @@ def _posts(app: Flask) -> Iterator[str]:
     with app.test_request_context():
         for rule in app.url_map.iter_rules():
             if "POST" in (rule.methods or ()) and not is_api(rule):
-                yield app.url_for(rule.endpoint, **dict.fromkeys(rule.arguments, 1))
+                yield app.url_for(rule.endpoint, **some_values(rule))
 
 
 @pytest.mark.parametrize("host", STRANGERS)
