@@ -16,7 +16,7 @@ MOMENT = re.compile(
 MOMENT_SCHEMA = {
     "type": ["string", "null"],
     "format": "date-time",
-    "description": "With its offset, such as 2026-03-05T07:41:00+01:00; left out: now.",
+    "description": "As ISO 8601 writes it, with its offset from UTC; left out: now.",
 }
 ZONE_SCHEMA = {
     "type": ["string", "null"],
