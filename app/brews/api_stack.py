@@ -9,8 +9,8 @@ ID = {"type": "integer", "minimum": 1, "maximum": LARGEST_ID}
 STACK_SCHEMA: dict[str, object] = {
     "type": "array",
     "maxItems": SLOTS,
-    "description": "Its filters, the lowest first, each with its filter_id or, for a fresh one, the "
-    "pack_id of its pack; with retire: true it is thrown away after this brew.",
+    "description": "Its filters, the lowest first, each with its filter_id or, for a fresh one, "
+    "the pack_id of its pack; with retire: true it is thrown away after this brew.",
     "items": {
         "type": "object",
         "properties": {"filter_id": ID, "pack_id": ID, "retire": {"type": "boolean"}},
