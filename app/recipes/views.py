@@ -1,6 +1,6 @@
 """Recipes: the list, a recipe with its revisions, and the form that makes or revises one."""
 
-from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+from flask import abort, flash, redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
@@ -17,20 +17,18 @@ from app.journal.rows import values_of
 from app.journal.told import told_apart
 from app.models import Brew, Brewer, Recipe, RecipeRevision
 from app.models.recipes import RevisionValues
-from app.recipes import queries
+from app.recipes import file_views, queries  # noqa: F401  importing views adds their pages
 from app.recipes.as_table import RECIPE_COLUMNS, recipe_lines
+from app.recipes.pages import Answer, form_page, pages
 from app.recipes.words import RevisionWords, poured_by
 from app.web import clock, what_to_change
 from app.web.as_table import as_table, asked_as_table
 from app.web.changing import edited
 from app.web.fields import clean_text
 from app.web.formats import formats
-from app.web.recipe_form import MOST_STEPS, RecipeForm, StepForm, filled, form_values
+from app.web.recipe_form import RecipeForm, filled, form_values
 from app.web.session import reading, saved_at, writing
 
-pages = Blueprint("recipes", __name__, url_prefix="/recipes")
-
-Answer = str | Response | tuple[str, int]
 MOST_LISTED = 200
 
 
@@ -157,13 +155,4 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
 
 def _form_page(form: RecipeForm, title: str, **revised: object) -> Answer:
     """The form of a new recipe, or of the one `revised`."""
-    form.steps.offer_rows()
-    page = render_template(
-        "recipes/edit.html",
-        form=form,
-        title=title,
-        empty_row=StepForm(prefix="steps-N-"),  # the row that the script copies: N is its number
-        most_steps=MOST_STEPS,
-        **revised,
-    )
-    return page, 422 if request.method == "POST" else 200
+    return form_page(form, title, **revised), 422 if request.method == "POST" else 200

@@ -31,7 +31,7 @@ from app.models import (
 
 NO_PAGES = {
     "static", "plotly", "brews.photo", "side_by_side.with_before", "side_by_side.two",
-    "questions.export_csv", "questions.export_json", "backups.show",
+    "recipes.as_file", "questions.export_csv", "questions.export_json", "backups.show",
     "along.like", "along.recipe", "look.time", "look.recipe",
     "sittings.line", "experiments.run", "blind.trial_state", "blind.pour_state",
     "devices.guest_state",

@@ -56,7 +56,7 @@ def _tasters(session: Session, a: Named, b: Named) -> Preview:
     told = []
     if tests:
         told.append(
-            f"{counted(tests, 'blind test')} keep their sealed record as it is, with the place "
+            f"The sealed record of {counted(tests, 'blind test')} stays as it is, with the place "
             f"{a.name} had; only the name that is shown there becomes {b.name}. What a test found "
             "does not change: it counts within itself."
         )
