@@ -155,4 +155,4 @@ def _recipe_page(session: Session, recipe: Recipe, shown: RecipeRevision) -> str
 
 def _form_page(form: RecipeForm, title: str, **revised: object) -> Answer:
     """The form of a new recipe, or of the one `revised`."""
-    return form_page(form, title, **revised), 422 if request.method == "POST" else 200
+    return form_page(form, title, None, **revised), 422 if request.method == "POST" else 200
