@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 from app.brewing.bounds import GRINDS
 from app.brewing.changes.amounts import Change, Gear, change
 from app.brewing.changes.directions import Direction, directions
+from app.database import while_unchanged
 from app.journal.changes.cups import Base, Held, Scope, TastedCup, read_held
 from app.journal.changes.neighbours import Neighbour, neighbours
 from app.journal.changes.rivals import rivals
@@ -18,6 +19,7 @@ from app.sensory.scores.penalties import Answer, Penalty, Side, is_off, penaltie
 from app.sensory.scores.scales import JUST_RIGHT
 
 MOST_CHANGES = 3
+MOST_KEPT = 64
 # Half of the 1 in 20 is for what costs liking, half for the cups that differ in one thing.
 HALF = ALPHA / 2
 SAME_THING = {
@@ -108,9 +110,17 @@ class Advice:
 def advice(
     session: Session, scope: Scope, row_id: int, taster_id: int | None = None
 ) -> Advice | None:
-    """None where there is no brew to change yet."""
-    held = read_held(session, scope, row_id)
-    return None if held is None else advice_of(held, taster_id, of_this_cup=scope == "brew")
+    """None where there is no brew to change yet. The latest are kept while nothing is written."""
+    kept: dict[tuple[Scope, int, int | None], Advice | None]
+    kept = while_unchanged(session, "what to change", dict)
+    asked = scope, row_id, taster_id
+    if (found := kept.get(asked)) is None:
+        held = read_held(session, scope, row_id)
+        found = None if held is None else advice_of(held, taster_id, of_this_cup=scope == "brew")
+        if len(kept) >= MOST_KEPT:
+            kept.clear()
+        kept[asked] = found
+    return found
 
 
 def advice_of(held: Held, taster_id: int | None, *, of_this_cup: bool) -> Advice:
