@@ -14,6 +14,10 @@ OTHERS = {
     "recipe_revision": "revisions of recipes", "change": "earlier versions",
     "settings": "settings", "blind_taster": "tasters of blind tests", "step": "steps of recipes",
     "trial_brew": "brews of trials", "afterthought": "words after a reveal",
+    "question_groups": "groups under questions", "question_brew": "brews under questions",
+    "question_side_by_side": "side by sides under questions",
+    "question_blind_test": "blind tests under questions",
+    "question_left_test": "blind tests taken from questions",
 }  # fmt: skip
 NOTHING = "All of it is here already: nothing is new."
 EMPTY = "The journal is empty, so everything comes as it was."
@@ -30,6 +34,11 @@ LEFT_OUT = (
 
 def name(table: str) -> str:
     return OTHERS.get(table, f"{table.replace('_', ' ')}s")
+
+
+def counted(count: int, table: str) -> str:
+    """Such as "1 bean" or "24 bags"."""
+    return f"{count} {table.replace('_', ' ') if count == 1 else name(table)}"
 
 
 def whose(came: CameIn) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.exchange.words import name
+from app.exchange.words import counted
 from app.journal.imports.reading import ImportRow
 from app.journal.imports.taking_back import MOST_NAMED, Hindrance
 
@@ -19,7 +19,7 @@ NEEDED_UNNAMED = "It cannot be taken back: something that was noted later needs 
 def counts_in_words(counts: dict[str, int]) -> str:
     """Such as "560 brews, 24 bags", the most first."""
     most = sorted(counts.items(), key=lambda item: -item[1])
-    listed = [f"{count} {name(table)}" for table, count in most[:5]]
+    listed = [counted(count, table) for table, count in most[:5]]
     more = sum(count for _, count in most[5:])
     return ", ".join([*listed, *([f"{more} other rows"] if more else [])]) or "changes only"
 

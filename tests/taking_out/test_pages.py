@@ -61,7 +61,7 @@ def test_a_journal_goes_out_and_another_one_takes_it_in_and_back(
     assert _beans(journal) == ["Own one"]
     assert len(list((config.home / "incoming").iterdir())) == 1
     brought = _bring(client, looked)
-    assert "It is in: 1 beans, 1 brewers, 1 bags, 1 brews" in brought.text
+    assert "It is in: 1 bean, 1 brewer, 1 bag, 1 brew." in brought.text
     assert _beans(journal) == ["Own one", "Slate Quarry"]
     assert not (config.home / "incoming").exists()
     back = client.post("/in-and-out/1/take-back", follow_redirects=True)

@@ -90,6 +90,7 @@ def test_no_form_can_cause_a_fault(endpoint: str, site: Site) -> None:
         body = encoded(data.draw(fillings(offered)))
         answer = site.client.post(path, data=body, content_type=URLENCODED)
         assert answer.status_code < 500, f"{path} {body[:500]}"
+        answer.close()
 
     send()
 

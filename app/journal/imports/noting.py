@@ -99,7 +99,7 @@ def rows_with(
     width = len(primary)
     return {
         tuple(plain(value) for value in row[:width]): row[width:]  # type: ignore[misc]
-        for row in session.connection().execute(query)
+        for row in session.connection().execute(query).all()
     }
 
 
