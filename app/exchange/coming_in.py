@@ -6,7 +6,7 @@ are put beside those of the package (`merging.py`). A dry run is the same, rolle
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -117,9 +117,31 @@ def _referring_last(table: Table, rows: Iterable[Incoming]) -> Iterable[Incoming
     return sorted(rows, key=lambda row: any(row.values[name] is not None for name in own))
 
 
+def _targets_first(table: Table, rows: Iterator[Incoming]) -> Iterator[Incoming]:
+    """A row that refers to one of its own table comes after it."""
+    columns = _of_its_own(table)
+    if not columns:
+        yield from rows
+        return
+    waiting, known = list(rows), set[object]()
+    while waiting:
+        ready = [row for row in waiting if {row.values[name] for name in columns} <= known | {None}]
+        if not ready:
+            break
+        known.update(row.values["id"] for row in ready)
+        lines = {row.line for row in ready}
+        waiting = [row for row in waiting if row.line not in lines]
+        yield from ready
+    yield from waiting
+
+
+def _of_its_own(table: Table) -> list[str]:
+    return [key.parent.name for key in table.foreign_keys if key.column.table is table]
+
+
 def _at_once(table: Table) -> int:
     """A row that may refer to one of its own table waits until that is in."""
-    if any(key.column.table is table for key in table.foreign_keys):
+    if _of_its_own(table):
         return 1
     return FILES_AT_ONCE if any(is_file(column) for column in table.columns) else AT_ONCE
 

@@ -40,6 +40,9 @@ COUNTED_ON = {"recipe_revision": ("recipe_id", "number")}
 # What was drawn and answered stays as it is here.
 SEALED = {"blind_test"}
 
+# What says how it is undone by numbers of rows: it comes into an empty journal only.
+OF_ONE_COPY = {"name_change"}
+
 
 class Known(NamedTuple):
     """The columns by which a row is known; `by_number` if that is only its number."""
@@ -58,7 +61,9 @@ def known_by(table: Table) -> Known:
     unique = sorted(
         tuple(column.name for column in one.columns)
         for one in table.constraints
-        if isinstance(one, UniqueConstraint) and "id" not in one.columns
+        if isinstance(one, UniqueConstraint)
+        and "id" not in one.columns
+        and not any(column.nullable for column in one.columns)
     )
     return Known(unique[0]) if unique else Known(("id",), by_number=True)
 

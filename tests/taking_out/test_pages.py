@@ -6,6 +6,7 @@ import io
 import re
 import zipfile
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from flask.testing import FlaskClient
@@ -36,7 +37,7 @@ def _look(client: FlaskClient, content: bytes, name: str = "journal.zip") -> Tes
 def _bring(client: FlaskClient, looked: TestResponse, keep: str = "mine") -> TestResponse:
     kept = re.search(r'name="kept"[^>]*value="(\w+)"', looked.text)
     assert kept, looked.text
-    data = {"kept": kept[1], "file_name": "journal.zip", "keep": keep}
+    data = {"kept": kept[1], "file_name": "journal.zip", "keep": keep, "entry_key": str(uuid4())}
     return client.post("/in-and-out/bring-in", data=data, follow_redirects=True)
 
 
@@ -64,7 +65,8 @@ def test_a_journal_goes_out_and_another_one_takes_it_in_and_back(
     assert "It is in: 1 bean, 1 brewer, 1 bag, 1 brew." in brought.text
     assert _beans(journal) == ["Own one", "Slate Quarry"]
     assert not (config.home / "incoming").exists()
-    back = client.post("/in-and-out/1/take-back", follow_redirects=True)
+    key = {"entry_key": "00000000-0000-4000-8000-000000000001"}
+    back = client.post("/in-and-out/1/take-back", data=key, follow_redirects=True)
     assert "It is taken back" in back.text
     assert _beans(journal) == ["Own one"]
     again = client.post("/in-and-out/1/take-back", follow_redirects=True)

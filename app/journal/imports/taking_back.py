@@ -85,7 +85,6 @@ def take_back(session: Session, import_id: int, now: datetime) -> JournalImport 
     session.execute(delete(ImportedRows).where(ImportedRows.import_id == import_id))
     imported.taken_back_at = now
     session.flush()
-    session.expire_all()
     return imported
 
 
