@@ -127,8 +127,12 @@ def restore(experiment_id: int) -> Response:
 
 @pages.post("/runs/<id:run_id>/skip")
 def skip(run_id: int) -> Response:
-    with writing() as session:
-        experiment_id = saving.skip(session, run_id, clock.now()) or abort(404)
+    try:
+        with writing() as session:
+            experiment_id = saving.skip(session, run_id, clock.now()) or abort(404)
+    except ValueError as scored:
+        flash(str(scored), "error")
+        return _to(saving.experiment_of(reading(), run_id) or abort(404))
     flash("That brew is left out; the others still count.")
     return _to(experiment_id)
 

@@ -185,6 +185,18 @@ def test_what_is_left_out_takes_what_it_tells_along_and_says_so(
     assert "6 of 10 brews count, 1 to brew, 3 left out" in says(client, where)
 
 
+def test_a_brew_whose_cup_is_scored_cannot_be_left_out_any_more(
+    client: FlaskClient, bag: Bag, journal: Database, make: Make
+) -> None:
+    where = plan(client, bag)
+    fill(make, journal, bag)
+    assert "Leave out" not in says(client, where)
+    run = rows(journal, ExperimentRun)[0]
+    answer = client.post(f"/experiments/runs/{run.id}/skip", follow_redirects=True)
+    assert "leaving it out now would be choosing by the score" in page.text(answer.text)
+    assert "10 of 10 brews count" in says(client, where)
+
+
 def test_it_can_be_stopped_early_binned_and_taken_back(
     client: FlaskClient, bag: Bag, journal: Database
 ) -> None:

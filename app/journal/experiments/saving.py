@@ -12,7 +12,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.journal.history import Thing, hold, record_done
-from app.models import Brew, Experiment, ExperimentFactor, ExperimentRun
+from app.journal.tastings import counted
+from app.models import Brew, Experiment, ExperimentFactor, ExperimentRun, Tasting
 from app.sensory.scores.design import Factor, Run
 
 BREWED_BEFORE = (
@@ -20,6 +21,9 @@ BREWED_BEFORE = (
 )
 GONE = "This run is gone, so the brew is no part of an experiment."
 CLOSED = "The experiment is closed or in the bin: the brew is in the journal, and no part of it."
+SCORED = "Its cup is scored already: leaving it out now would be choosing by the score."
+    "Its cup is scored already, so it counts: leaving it out now would be choosing by the score."
+)
 OTHER_BAG = (
     "It was brewed from another bag, so it is no part of the experiment; the run still waits."
 )
@@ -86,10 +90,19 @@ def brewed(session: Session, run_id: int, brew_id: int) -> str:
 
 
 def skip(session: Session, run_id: int, now: datetime) -> int | None:
-    """Leave a run out; its experiment, None where there is no such run."""
+    """Leave a run out; its experiment, None where there is no such run.
+
+    ValueError, with a sentence to show, once its cup is scored: what scored badly would be left
+    out first.
+    """
     run = _held(session, run_id)
     if run is None:
         return None
+    scored = select(Tasting.id).where(
+        Tasting.brew_id == run.brew_id, Tasting.liking.is_not(None), *counted()
+    )
+    if run.brew_id and session.scalar(scored.limit(1)):
+        raise ValueError(SCORED)
     if run.skipped_at is None:
         run.skipped_at = now
         record_done(session.get_one(Experiment, run.experiment_id), f"brew {run.place} left out")
