@@ -26,6 +26,7 @@ from app.models import (
     Brew,
     Brewer,
     BrewPhoto,
+    Experiment,
     Filter,
     FilterPack,
     FrozenSpan,
@@ -64,6 +65,12 @@ class Way(NamedTuple):
 
 def _brew(make: Make) -> Brew:
     return make.brew(make.bag(roasted_on=ROASTED), dose_g=15.5)
+
+
+def _experiment(make: Make) -> Experiment:
+    brew, taster = make.brew(), make.taster()
+    like = {"bag_id": brew.bag_id, "like_id": brew.id, "taster_id": taster.id}
+    return make.save(Experiment(entry_key=f"like brew {brew.id}", planned_at=NOON, **like))
 
 
 def _sitting(make: Make) -> Sitting:
@@ -137,6 +144,9 @@ WAYS = {
         "/questions/asks/{id}/bin", "/questions/asks/{id}", "Finer?",
     ),
     "sitting": Way(Sitting, _sitting, "/sittings/{id}/bin", "/sittings/{id}", "Finer?"),
+    "experiment": Way(
+        Experiment, _experiment, "/experiments/{id}/bin", "/experiments/{id}", "Morning Hill",
+    ),
 }  # fmt: skip
 
 

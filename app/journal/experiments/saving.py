@@ -22,8 +22,6 @@ BREWED_BEFORE = (
 GONE = "This run is gone, so the brew is no part of an experiment."
 CLOSED = "The experiment is closed or in the bin: the brew is in the journal, and no part of it."
 SCORED = "Its cup is scored already: leaving it out now would be choosing by the score."
-    "Its cup is scored already, so it counts: leaving it out now would be choosing by the score."
-)
 OTHER_BAG = (
     "It was brewed from another bag, so it is no part of the experiment; the run still waits."
 )
