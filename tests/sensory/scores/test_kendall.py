@@ -68,6 +68,18 @@ def test_without_rounding_slope_and_range_are_those_of_theil_and_sen(n):
         assert abs(np.searchsorted(slopes, ours) - np.searchsorted(slopes, theirs)) <= 2
 
 
+def test_eight_values_and_their_slope():
+    """Slope .98, range .9 to 1.0667: by hand, the median and the sixth from either end of the 28
+    slopes between pairs (Sen 1968); ours ends where S crosses, at most a slope further in."""
+    x, y = np.arange(8.0), np.array([1, 2.1, 2.9, 4.2, 5, 5.9, 7.3, 7.8])
+    line = Line(x, y, 1e-9)
+    slopes = np.sort([(y[j] - y[i]) / (x[j] - x[i]) for i in range(8) for j in range(i)])
+    assert line.slope() == pytest.approx(0.98, abs=1e-3)
+    low, high = slopes_within(line, norm.isf(0.025), 1.0)
+    assert (slopes[5], slopes[-6]) == pytest.approx((0.9, 1.0667), abs=1e-4)
+    assert (low, high) == pytest.approx((slopes[6], slopes[-7]), abs=1e-3)
+
+
 def test_ties_do_not_pull_the_slope_of_whole_scores_to_0():
     """The slope of Theil and Sen is pulled: of −.05 a day it makes −.025."""
     rng, x, ours = np.random.default_rng(8), np.arange(22.0), []
