@@ -22,7 +22,7 @@ LIMITS = (
     "it less. No cause is named here; two cups brewed for it, or a blind test, can name one.",
     "What costs liking and what neighbours were liked share 1 in 20: where nothing matters, about "
     "1 such page in 20 shows something. Looking again whenever a cup comes in is not counted; of "
-    "simulated journals where nothing matters, looked at daily, 2 in 100 ever said something.",
+    "200 simulated months where nothing matters, looked at daily, 7 said something on some day.",
     "Published directions come from drip coffee and a trained panel. Temperature is not among "
     "them: at equal strength and extraction 87 to 93 °C made no difference (Batali et al. 2020). "
     "For clarity none is known.",
