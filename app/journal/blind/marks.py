@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
-from sqlalchemy import func, select
+from sqlalchemy import cast, func, literal, null, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.changed_brews import Mark, changed_brews
@@ -41,13 +41,11 @@ class Marks:
 NO_MARKS = Marks()
 
 
-class _PutBack(NamedTuple):
-    test_id: int
-    put_back_at: datetime
+class _Noted(NamedTuple):
+    """When a journal was put back, or else how many trials were left in another copy of it."""
 
-
-class _Left(NamedTuple):
     test_id: int
+    put_back_at: datetime | None
     drawn: int
     answered: int
     void: int
@@ -60,48 +58,47 @@ def marks_of(
     test_ids = [test.id for test in tests]
     if not test_ids:
         return {}
-    put_back, left = _put_back(session, test_ids), _left(session, test_ids)
+    noted = _noted(session, test_ids)
     changed = changed_brews(session, tests, _first_answers(trials.values()))
     return {
-        test_id: _marks(
-            trials[test_id],
-            [*put_back.get(test_id, ()), *left.get(test_id, ())],
-            changed.get(test_id, []),
-        )
+        test_id: _marks(trials[test_id], noted.get(test_id, []), changed.get(test_id, []))
         for test_id in test_ids
     }
 
 
-def _put_back(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]]:
-    query = (
-        select(BlindTestMark.test_id, BlindTestMark.put_back_at)
-        .where(BlindTestMark.test_id.in_(test_ids))
-        .order_by(BlindTestMark.put_back_at)
-    )
-    found: dict[int, list[Mark]] = {}
-    for row in rows_as(_PutBack, session, query):
-        found.setdefault(row.test_id, []).append(Mark(PUT_BACK, row.put_back_at))
-    return found
-
-
-def _left(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]]:
-    """Trials that a package named and whose keys it did not hold."""
-    query = (
+def _noted(session: Session, test_ids: Sequence[int]) -> dict[int, list[Mark]]:
+    """What is stored of tests, in one statement, the earliest first."""
+    none = cast(null(), BlindTestMark.put_back_at.type)
+    put_back = select(
+        BlindTestMark.test_id,
+        BlindTestMark.put_back_at,
+        literal(0).label("drawn"),
+        literal(0).label("answered"),
+        literal(0).label("void"),
+    ).where(BlindTestMark.test_id.in_(test_ids))
+    left = (
         select(
             LeftTrial.test_id,
-            func.count().label("drawn"),
-            func.count(LeftTrial.answered_at).label("answered"),
-            func.count(LeftTrial.voided_at).label("void"),
+            none,
+            func.count(),
+            func.count(LeftTrial.answered_at),
+            func.count(LeftTrial.voided_at),
         )
         .where(LeftTrial.test_id.in_(test_ids))
         .group_by(LeftTrial.test_id)
     )
-    return {row.test_id: [Mark(_left_said(row))] for row in rows_as(_Left, session, query)}
+    both = put_back.union_all(left).subquery()
+    found: dict[int, list[Mark]] = {}
+    for row in rows_as(_Noted, session, select(*both.c).order_by(both.c.drawn, both.c.put_back_at)):
+        found.setdefault(row.test_id, []).append(_mark(row))
+    return found
 
 
-def _left_said(row: _Left) -> str:
+def _mark(row: _Noted) -> Mark:
+    if row.put_back_at is not None:
+        return Mark(PUT_BACK, row.put_back_at)
     trials = "1 trial was" if row.drawn == 1 else f"{row.drawn} trials were"
-    return LEFT.format(trials, row.answered, row.void)
+    return Mark(LEFT.format(trials, row.answered, row.void))
 
 
 def _first_answers(tests: Iterable[Sequence[OpenTrial]]) -> dict[int, datetime]:
@@ -115,10 +112,10 @@ def _first_answers(tests: Iterable[Sequence[OpenTrial]]) -> dict[int, datetime]:
     return first
 
 
-def _marks(trials: Sequence[OpenTrial], put_back: list[Mark], changed: list[Mark]) -> Marks:
+def _marks(trials: Sequence[OpenTrial], noted: list[Mark], changed: list[Mark]) -> Marks:
     counted = [trial for trial in trials if not trial.warm_up]
     answered = [trial for trial in counted if trial.answered_at]
     together = sum(trial.on_one_device for trial in answered)
     said = ONE_DEVICE.format(together, len(answered), "was" if together == 1 else "were")
     device = [Mark(said)] if together else []
-    return Marks((*put_back, *changed, *device))
+    return Marks((*noted, *changed, *device))
