@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from functools import cache
 from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, and_, func, or_, select
@@ -116,6 +117,12 @@ def runs_of(session: Session, experiment_id: int) -> list[RunRow]:
 
 def waiting(session: Session) -> list[Waiting]:
     """The next run of each of the latest experiments under way."""
+    return rows_as(Waiting, session, _waiting())
+
+
+@cache
+def _waiting() -> Query:
+    """Put together once, since Today asks it at every opening."""
     run, other, brew = ExperimentRun, aliased(ExperimentRun), aliased(Brew)
     first = (
         select(func.min(other.place))
@@ -144,7 +151,7 @@ def waiting(session: Session) -> list[Waiting]:
         "run_id": run.id, "bean_name": Bean.name, "runs": every.scalar_subquery(),
         "made": every.scalar_subquery() - open_ones, "last_on": last_on,
     }  # fmt: skip
-    query = (
+    return (
         select(*columns_of(Waiting, run, **columns))
         .select_from(Experiment)
         .join(run, and_(run.experiment_id == Experiment.id, run.place == first))
@@ -154,7 +161,6 @@ def waiting(session: Session) -> list[Waiting]:
         .order_by(Experiment.planned_at.desc(), Experiment.id.desc())
         .limit(MOST_WAITING)
     )
-    return rows_as(Waiting, session, query)
 
 
 def _waits(run: type[ExperimentRun], brew: type[Brew]) -> ColumnElement[bool]:

@@ -6,13 +6,14 @@ Nothing of a trial's key is read.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import func, select
+from sqlalchemy import BindParameter, bindparam, func, select
 from sqlalchemy.orm import Session
 
 from app.journal.blind.open import OpenTrial, trials_by_test
-from app.journal.rows import columns_of, rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.journal.sittings.reading import LineRow, QuestionRow
 from app.journal.tastings import counted
 from app.models import Brew, SideBySide, Sitting, SittingBrew, SittingLine, Tasting
@@ -117,35 +118,51 @@ def read(
 
 
 def _made(session: Session, sitting_id: int) -> list[MadeRow]:
-    query = (
+    return rows_as(MadeRow, session, _made_query(), {"sitting_id": sitting_id})
+
+
+@cache
+def _made_query() -> Query:
+    return (
         select(*columns_of(MadeRow, SittingBrew, binned_at=Brew.binned_at))
         .join(SittingLine, SittingLine.id == SittingBrew.line_id)
         .outerjoin(Brew, Brew.id == SittingBrew.brew_id)
-        .where(SittingLine.sitting_id == sitting_id)
+        .where(SittingLine.sitting_id == bindparam("sitting_id"))
         .order_by(SittingBrew.line_id, SittingBrew.place)
     )
-    return rows_as(MadeRow, session, query)
 
 
 def _tasted(session: Session, brew_ids: Sequence[int]) -> dict[int, datetime]:
-    query = (
+    if not brew_ids:
+        return {}
+    return {row[0]: row[1] for row in session.execute(_tasted_query(), {"ids": list(brew_ids)})}
+
+
+@cache
+def _tasted_query() -> Query:
+    return (
         select(Tasting.brew_id, func.max(Tasting.tasted_at))
-        .where(Tasting.brew_id.in_(brew_ids), *counted())
+        .where(Tasting.brew_id.in_(bindparam("ids", expanding=True)), *counted())
         .group_by(Tasting.brew_id)
     )
-    return {row[0]: row[1] for row in session.execute(query)} if brew_ids else {}
 
 
 def _compared(session: Session, brew_ids: Sequence[int]) -> dict[tuple[int, ...], datetime]:
     """Saved side by sides with a preference, be it for neither."""
-    query = select(SideBySide.brew_a_id, SideBySide.brew_b_id, SideBySide.saved_at).where(
-        SideBySide.brew_a_id.in_(brew_ids),
-        SideBySide.brew_b_id.in_(brew_ids),
+    ids = {"ids": list(brew_ids)}
+    rows = session.execute(_compared_query(), ids).all() if brew_ids else []
+    return {tuple(sorted((row.brew_a_id, row.brew_b_id))): row.saved_at for row in rows}
+
+
+@cache
+def _compared_query() -> Query:
+    of_them: BindParameter[int] = bindparam("ids", expanding=True)
+    return select(SideBySide.brew_a_id, SideBySide.brew_b_id, SideBySide.saved_at).where(
+        SideBySide.brew_a_id.in_(of_them),
+        SideBySide.brew_b_id.in_(of_them),
         SideBySide.binned_at.is_(None),
         SideBySide.preference.is_not(None),
     )
-    rows = session.execute(query).all() if brew_ids else []
-    return {tuple(sorted((row.brew_a_id, row.brew_b_id))): row.saved_at for row in rows}
 
 
 def _trials(

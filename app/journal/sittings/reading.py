@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.brewing.sitting.wanted import FilterWanted
 from app.journal.paging import Page, read_page
-from app.journal.rows import columns_of, rows_as
+from app.journal.rows import Query, columns_of, rows_as
 from app.journal.sittings.cups import Asked, CupLike
 from app.models import (
     BlindTest,
@@ -64,28 +64,36 @@ class LineRow(NamedTuple):
 
 def questions_of(session: Session, sitting_ids: Iterable[int]) -> list[QuestionRow]:
     """The questions of these sittings in their order."""
+    return rows_as(QuestionRow, session, _questions(), {"ids": list(sitting_ids)})
+
+
+@cache
+def _questions() -> Query:
     question = {
         "text": Question.text, "state": Question.state,
         "question_binned_at": Question.binned_at,
         "draws_alone": and_(~BlindTest.several_tasters, BlindTest.pouring != "coded"),
     }  # fmt: skip
-    query = (
+    return (
         select(*columns_of(QuestionRow, SittingQuestion, **question))
         .join(Question, Question.id == SittingQuestion.question_id)
         .outerjoin(BlindTest, BlindTest.id == SittingQuestion.test_id)
-        .where(SittingQuestion.sitting_id.in_(list(sitting_ids)))
+        .where(SittingQuestion.sitting_id.in_(bindparam("ids", expanding=True)))
         .order_by(SittingQuestion.sitting_id, SittingQuestion.place)
     )
-    return rows_as(QuestionRow, session, query)
 
 
 def lines_of(session: Session, sitting_id: int) -> list[LineRow]:
-    query = (
+    return rows_as(LineRow, session, _lines(), {"sitting_id": sitting_id})
+
+
+@cache
+def _lines() -> Query:
+    return (
         select(*columns_of(LineRow, SittingLine))
-        .where(SittingLine.sitting_id == sitting_id)
+        .where(SittingLine.sitting_id == bindparam("sitting_id"))
         .order_by(SittingLine.place)
     )
-    return rows_as(LineRow, session, query)
 
 
 def asked_of(session: Session, sitting_id: int) -> list[Asked]:
