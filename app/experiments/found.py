@@ -124,8 +124,8 @@ def _sums(effects: Effects, formats: Formats) -> str:
         f"Least squares on the settings as they were brewed; low is −1 and high is 1. One score "
         f"scatters by {formats.fixed(effects.sd, 2)} points on {effects.df} degrees of freedom. "
         f"The ranges are t ranges of each effect alone. {many} effects are looked at, so one is "
-        f"called beyond chance only where a range {many} times as strict leaves 0 out: with "
-        f"nothing to find, that happens in fewer than 1 experiment in 20."
+        f"called beyond chance only where the range that holds for all {many} together leaves 0 "
+        f"out: with nothing to find, that happens in fewer than 1 experiment in 20."
     )
 
 

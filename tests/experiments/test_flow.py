@@ -78,7 +78,7 @@ def test_what_a_plan_takes_and_can_tell_is_said_before_anything_is_saved(
     said = says(client, f"/experiments/new?bag={bag.id}")
     assert "10 mornings: each of 4 corners 2 times, the middle 2 times" in said
     assert "145 g of beans, and the bag holds 235.5 g" in said
-    assert "It finds a change of 2.8 points from low to high in 8 of 10 cases" in said
+    assert "It finds a change of 2.9 points from low to high in 8 of 10 cases" in said
     assert "a spread of 0.8 points is assumed" in said
     assert rows(journal, Experiment) == []
 

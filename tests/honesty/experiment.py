@@ -20,7 +20,7 @@ from app.sensory.scores.design_next import fit_surface, suggest_next
 from app.sensory.scores.effects import Tried, fit_effects
 from tests.honesty.table import Figure, at_least, at_most
 
-RUNS = 600
+RUNS, WITH_NOTHING = 600, 2000
 NOISE = 0.8
 OFF = 0.06  # of half the span, how far hands are from a setting
 MISSED = 0.08
@@ -69,7 +69,7 @@ def _shares(
 ) -> tuple[float, float, float]:
     """Of effects in their range, of suggestions in theirs, of experiments that found anything."""
     held, places, claimed = [], [], []
-    for _ in range(RUNS):
+    for _ in range(WITH_NOTHING if truth is _nothing else RUNS):
         tried = _brewed(rng, source, design, truth, drift)
         effects = fit_effects(tried)
         claimed.append(effects is not None and any(one.found for one in effects.effects))

@@ -17,7 +17,7 @@ from app.journal.pairs.pair import Side, read_sides
 from app.journal.pairs.setup import LABELS
 from app.journal.tastings import counted
 from app.models import Tasting
-from app.sensory.scores.design import MIDDLE, Factor
+from app.sensory.scores.design import Factor
 from app.sensory.scores.effects import Tried
 
 MOST_OUT = 2.0  # coded: half a span beyond low or high
@@ -66,11 +66,6 @@ class Standing:
     @property
     def counting(self) -> list[StandingRun]:
         return [run for run in self.runs if run.state == "counts"]
-
-    @property
-    def over(self) -> bool:
-        """Whether no brew is still to come, as all are there or as it was closed."""
-        return self.next is None
 
     def day_of_last(self) -> date | None:
         days = [run.row.brewed_on for run in self.runs if run.made and run.row.brewed_on]
@@ -179,7 +174,3 @@ def _differs(
             if state == "differs" and name not in varied | NOT_SET:
                 found.setdefault(LABELS[name], []).append(run.row.place)
     return found
-
-
-def is_middle(run: StandingRun) -> bool:
-    return all(level == MIDDLE for level in run.row.levels)

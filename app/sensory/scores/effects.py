@@ -13,6 +13,7 @@ from math import sqrt
 from typing import Literal, NamedTuple
 
 from app.sensory.lazy import Floats, np, special
+from app.sensory.scores.design import found_beyond
 from app.sensory.scores.repeats import LEAST_SD
 
 LEAST_CUPS = 6
@@ -69,7 +70,7 @@ class Effects:
     @property
     def least(self) -> float:
         """How large an effect of a factor has to be to be found at all, on average."""
-        beyond = float(special.stdtrit(self.df, 1 - 0.025 / len(self.effects)))
+        beyond = found_beyond(self.df, len(self.effects))
         errors = [one.error for one in self.effects if one.kind == "factor"]
         return beyond * max(errors, default=self.sd)
 
@@ -117,7 +118,7 @@ def _effect(term: Term, slope: float, error: float, df: int, looked_at: int) -> 
     scale = 2.0 if term else -1.0  # from -1 to 1; the middle is where the squares are 0
     points, error = scale * slope, abs(scale) * error
     half = float(special.stdtrit(df, 0.975)) * error
-    beyond = float(special.stdtrit(df, 1 - 0.025 / looked_at)) * error
+    beyond = found_beyond(df, looked_at) * error
     kind: Kind = "factor" if len(term) == 1 else "two" if term else "middle"
     return Effect(kind, term, points, error, points - half, points + half, abs(points) > beyond)
 

@@ -69,7 +69,7 @@ def test_designs_that_make_no_sense_are_refused(factors, rounds, centres):
 def test_what_it_resolves_is_the_power_of_a_t_test_that_looks_at_all_effects():
     design = Design(2, 2, 2)
     points = resolves(design, 0.8)
-    beyond = stats.t.ppf(1 - 0.025 / 4, 5)
+    beyond = stats.t.ppf(1 - 0.02 / 4, 5)
     assert stats.nct.sf(beyond, 5, points / (2 * 0.8 / sqrt(8))) == pytest.approx(0.8, abs=1e-6)
 
 
