@@ -58,12 +58,16 @@ class Progress:
 def keep(config: Config, upload: Path, file_name: str, zone: str) -> int:
     """Read a file that was sent and keep what is in it. Raises Unreadable, and OSError."""
     grids = grids_of(upload)
-    folder = _new(config)
-    _write(folder / "grids.json", [[grid.name, grid.lines] for grid in grids])
     sheets = [guessed(grid) for grid in grids]
     best = max(range(len(grids)), key=lambda n: len(sheets[n].fields))
-    save(config, int(folder.name), State(file_name, zone, best, sheets[best]))
-    return int(folder.name)
+    number = int(_new(config).name)
+    try:
+        _write(_folder(config) / str(number) / "grids.json", [[g.name, g.lines] for g in grids])
+        save(config, number, State(file_name, zone, best, sheets[best]))
+    except OSError:
+        forget(config, number)
+        raise
+    return number
 
 
 def grids(config: Config, number: int) -> list[Grid]:

@@ -85,9 +85,13 @@ def _has_gaps(grid: Grid, kept: State, name: str) -> bool:
         if not any(line) or number in kept.left_out:
             continue
         needed = of is None or bool(_at(line, of))
-        if needed and not _at(line, place) and not kept.mended.get(number, {}).get(place or 0):
+        if needed and not _at(line, place) and not _mended(kept, number, place):
             return True
     return False
+
+
+def _mended(kept: State, number: int, place: int | None) -> str:
+    return "" if place is None else kept.mended.get(number, {}).get(place, "")
 
 
 def _at(line: list[str], place: int | None) -> str:

@@ -16,6 +16,7 @@ from flask import (
     request,
     url_for,
 )
+from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response
 
 from app.config import Config
@@ -28,8 +29,9 @@ from app.sheets.looking import Look, look, shown
 from app.sheets.queries import bags_of
 from app.sheets.writing import AT_ONCE, begin
 from app.spreadsheet.fields import KNOWN
-from app.spreadsheet.grids import MOST_BYTES, Unreadable
+from app.spreadsheet.grids import MOST_BYTES, TOO_LARGE, Unreadable
 from app.spreadsheet.saving import save_sheet
+from app.text import few_marks
 from app.web import clock
 from app.web.bodies import takes_up_to
 from app.web.session import database, reading, saved_at, writing
@@ -58,13 +60,31 @@ def send() -> Answer:
             with tempfile.NamedTemporaryFile(dir=config.home, prefix="sheet-") as file:
                 upload.save(file)
                 file.flush()
-                name = Path(upload.filename.replace("\\", "/")).name[:120]
+                name = _file_name(upload.filename)
                 number = keeping.keep(config, Path(file.name), name, clock.browser_zone())
             return redirect(url_for(".show", upload_id=number), 303)
         except Unreadable as refused:
             form.sheet.errors = [refused.why]
+    return _refused(form, 422)
+
+
+@pages.errorhandler(413)
+def too_large(_error: HTTPException) -> Answer:
+    """Nothing of it was read."""
+    form, is_sheet = SheetForm(), request.endpoint == "sheets.send"
+    form.sheet.errors = [TOO_LARGE.format(MOST_BYTES // 1024**2) if is_sheet else words.TOO_LONG]
+    return _refused(form, 413)
+
+
+def _refused(form: SheetForm, status: int) -> Answer:
     page = render_template("sheets/index.html", form=form, most_mb=MOST_BYTES // 1024**2)
-    return page, 422
+    return page, status
+
+
+def _file_name(sent: str) -> str:
+    """Its last part, whatever system it comes from, without marks that nobody sees."""
+    last = sent.replace("\\", "/").rstrip("/").rsplit("/", 1)[-1]
+    return few_marks("".join(char for char in last if char.isprintable()))[:120] or "sheet"
 
 
 @pages.get("/<id:upload_id>")
@@ -155,7 +175,8 @@ def _shown(upload_id: int, kept: keeping.State) -> str:
         "sheets/show.html",
         kept=kept, upload_id=upload_id, names=[grid.name for grid in grids], seen=seen,
         columns=columns, known=KNOWN, fields=words.FIELDS, form=AskedForm(obj=kept.matching),
-        brings=words.brings(seen.counts), new_things=words.new_things(seen.counts),
+        brings=words.brings(seen.counts), read_as=words.read_as(kept.matching),
+        new_things=words.new_things(seen.counts),
         problems=list(seen.problems.items())[:MOST_LINES], shown=shown(kept),
         lines={n: grid.lines[n - 1] for n in list(seen.problems)[:MOST_LINES]},
     )  # fmt: skip

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from app.brewing.within.words import counted
+from app.spreadsheet.cells import ORDERS as DAY_ORDERS
 from app.spreadsheet.fields import KNOWN, LEFT_OUT, TO_NOTE
+from app.spreadsheet.matching import Matching
 from app.spreadsheet.names import Counts
 
 NO_FILE = "Please choose the file."
 AWAY = "The sheet is no longer kept here. Please send it once more."
-DISK = "The file could not be kept: {}."
+TOO_LONG = "That is too large to take in."
+MEANWHILE = "Lines of this sheet have come into the journal meanwhile. Please look once more."
 STOPPED = (
     "Writing stopped before it was finished, so nothing of it is in the journal. Bring it in again."
 )
@@ -27,7 +30,7 @@ ORDERS = {
 }
 DECIMALS = {".": "a point: 15.8", ",": "a comma: 15,8"}
 SCALES = {
-    "9": "1 to 9, as here", "5": "1 to 5", "10": "1 to 10", "100": "0 to 100",
+    "9": "1 to 9", "5": "1 to 5", "10": "1 to 10", "100": "0 to 100",
     "stars": "0 to 5 stars",
 }  # fmt: skip
 
@@ -51,6 +54,17 @@ def brings(counts: Counts) -> str:
         *([counted(counts.tastings, "tasting")] if counts.tastings else []),
     ]
     return f"{', '.join(parts)}. {'With ' + ', '.join(new) if new else 'Nothing else is new'}."
+
+
+def read_as(matching: Matching) -> str:
+    """How what can be written several ways was read."""
+    fields = matching.fields
+    days = f"days with {DAY_ORDERS[matching.order]} first" if matching.order else ""
+    unit = next((c.unit for c in matching.columns if c.field == "water_temp_c" and c.unit), "")
+    scores = f"scores from {SCALES[matching.scale]}" if "liking" in fields else ""
+    parts = [days, f"temperatures in {unit}" if unit else "", scores]
+    said = ", ".join(part for part in parts if part)
+    return f"Read with {said}. Change it under How it is written, or under Columns." if said else ""
 
 
 def new_things(counts: Counts) -> list[tuple[str, str]]:

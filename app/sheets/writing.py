@@ -10,7 +10,8 @@ from app.config import Config
 from app.database import Database
 from app.sheets.keeping import Progress, State, progress, tell
 from app.sheets.looking import Look
-from app.sheets.words import STOPPED
+from app.sheets.words import MEANWHILE, STOPPED
+from app.spreadsheet.names import there_already
 from app.spreadsheet.saving import save_sheet
 from app.trouble import trouble_of
 
@@ -38,6 +39,9 @@ def begin(
         try:
             with database.writing() as session:
                 session.info.update(now=now, device=device)
+                if not kept.bring_twins and there_already(session, look.brews):
+                    tell(config, number, Progress(0, of, time(), why=MEANWHILE))
+                    return
                 import_id = save_sheet(
                     session, look.brews, kept.matching, kept.file_name, kept.zone, today,
                     told=lambda saved: tell(config, number, Progress(saved, of, time())),

@@ -14,22 +14,25 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from io import StringIO
 from pathlib import Path
-from typing import IO
+from typing import IO, Protocol
 
 from app.text import few_marks
 
 MOST_ROWS = 30_000
 MOST_COLUMNS = 120
 MOST_SHEETS = 30
-MOST_CELL = 4000
-MOST_BYTES = 25 * 1024**2  # of the file as it is sent
-MOST_UNPACKED = 300 * 1024**2
+MOST_CELL = 5000  # more than a note may have, so that what is cut off is told as too long
+MOST_CELLS = 5_000_000  # with those that have nothing in them
+MOST_LINES = 1_100_000  # with those that have nothing in them; a sheet of XLSX has 1,048,576
+MOST_BYTES = 12 * 1024**2  # of the file as it is sent, as of any request (config.MAX_REQUEST_MB)
+MOST_UNPACKED = 200 * 1024**2
 MOST_RATIO = 200
 MOST_ENTRIES = 2000
 MARKS = (",", ";", "\t", "|")
 
 EMPTY = "The file is empty."
-NO_TABLE = "This is no table: please send a CSV or an XLSX file."
+NO_TABLE = "This is no table: please send an XLSX file, or a CSV file in UTF-8."
+TOO_MANY = "The file has more than {} sheets. Please leave only that of your brews."
 OLD_KIND = "This is an older kind of spreadsheet file. Please save it as XLSX or CSV first."
 BROKEN = "This spreadsheet is damaged, or it is no XLSX file."
 TOO_LARGE = "The file is larger than {} MB. Please split it."
@@ -40,6 +43,13 @@ NO_ROWS = "There is nothing in the table but its headings."
 UNREAD = "The letters of this file cannot be read. Please save it as CSV in UTF-8."
 
 Line = list[str]
+
+
+class Cell(Protocol):
+    """What is used of a cell of a workbook."""
+
+    value: object
+    data_type: str
 
 
 class Unreadable(Exception):
@@ -81,8 +91,8 @@ def grids_of(path: Path) -> list[Grid]:
 
 
 def _of_csv(content: bytes) -> Grid:
-    text = _decoded(content)
-    if text.startswith("%PDF") or "\0" in text:
+    text = "" if content.startswith(b"%PDF") else _decoded(content)
+    if not text or "\0" in text:
         raise Unreadable(NO_TABLE)
     mark = _mark_of(text)
     csv.field_size_limit(MOST_BYTES)
@@ -126,18 +136,17 @@ def _of_xlsx(file: IO[bytes]) -> Iterator[Grid]:
 
     try:
         worked = load_workbook(file, read_only=True, data_only=True)
+        names = worked.sheetnames
+        if len(names) > MOST_SHEETS:
+            raise Unreadable(TOO_MANY.format(MOST_SHEETS))
         written = load_workbook(file, read_only=True)
-        names = worked.sheetnames[:MOST_SHEETS]
         for name in names:
             values, formulas = worked[name], written[name]
             if not hasattr(values, "iter_rows"):  # a sheet that is a chart
                 continue
             values.reset_dimensions()
             formulas.reset_dimensions()
-            both = zip(
-                values.iter_rows(values_only=True), formulas.iter_rows(values_only=True),
-                strict=False,
-            )  # fmt: skip
+            both = zip(values.iter_rows(), formulas.iter_rows(values_only=True), strict=False)
             yield Grid(name, _bounded([_text(*cell) for cell in _pairs(*lines)] for lines in both))
     except Unreadable:
         raise
@@ -146,11 +155,12 @@ def _of_xlsx(file: IO[bytes]) -> Iterator[Grid]:
 
 
 def _pairs(
-    values: tuple[object, ...], formulas: tuple[object, ...]
+    cells: tuple[Cell, ...], formulas: tuple[object, ...]
 ) -> Iterator[tuple[object, object]]:
-    """Cells with what stands in them if nothing was worked out for them."""
-    for place, value in enumerate(values):
-        yield value, formulas[place] if value is None and place < len(formulas) else None
+    """Values with the formula where none was worked out; a text that is empty ("str") was."""
+    for place, cell in enumerate(cells):
+        is_open = cell.value is None and cell.data_type != "str" and place < len(formulas)
+        yield cell.value, formulas[place] if is_open else None
 
 
 def _refuse_swollen(file: IO[bytes]) -> None:
@@ -170,18 +180,20 @@ def _refuse_swollen(file: IO[bytes]) -> None:
 
 
 def _bounded(lines: Iterable[Line]) -> list[Line]:
+    """The lines without what is empty at their ends. Raises Unreadable."""
     kept: list[Line] = []
-    for line in lines:
-        cells = [few_marks(cell[:MOST_CELL]).replace("\0", "").strip() for cell in line]
-        while cells and not cells[-1]:
-            cells.pop()
-        if len(cells) > MOST_COLUMNS:
+    seen = 0
+    for number, line in enumerate(lines, start=1):
+        seen += len(line)
+        while line and not line[-1]:
+            line.pop()
+        if len(line) > MOST_COLUMNS or seen > MOST_CELLS:
             raise Unreadable(TOO_WIDE.format(MOST_COLUMNS))
-        kept.append(cells)
-        if len(kept) > MOST_ROWS and any(cells):
+        if (number > MOST_ROWS and any(line)) or number > MOST_LINES:
             raise Unreadable(TOO_LONG.format(MOST_ROWS))
-        if len(kept) > 3 * MOST_ROWS:  # a million lines with nothing in them
-            break
+        if number <= MOST_ROWS:
+            cells = [few_marks(cell[:MOST_CELL]).replace("\0", "").strip() for cell in line]
+            kept.append(cells)
     return kept
 
 
@@ -194,7 +206,7 @@ def _trimmed(lines: list[Line]) -> list[Line]:
 def _text(value: object, formula: object) -> str:
     """As a person would type it: 93.5, 2026-03-05 07:30, 2:30."""
     if value is None:
-        return "" if formula is None else str(formula)
+        return "" if formula is None else str(getattr(formula, "text", formula))
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):

@@ -106,7 +106,7 @@ def _put(matching: Matching, fields: dict[int | None, str]) -> Matching:
 
 def _are_numbers(rows: Sequence[Line], place: int) -> bool:
     texts = texts_of(rows, place)
-    return bool(texts) and len(_numbers_of(rows, place)) >= 0.8 * len(texts)
+    return bool(texts) and len(numbers_of(rows, place)) >= 0.8 * len(texts)
 
 
 def _with_units(matching: Matching, rows: Sequence[Line]) -> Matching:
@@ -115,7 +115,7 @@ def _with_units(matching: Matching, rows: Sequence[Line]) -> Matching:
     if place is None or matching.columns[place].unit:
         return matching
     hottest = bounds.WATER_TEMP_C[1]
-    values = _numbers_of(rows, place)
+    values = numbers_of(rows, place)
     if not values or sum(value > hottest for value in values) * 2 < len(values):
         return matching
     columns = list(matching.columns)
@@ -131,14 +131,17 @@ def _scale(matching: Matching, rows: Sequence[Line]) -> str:
     if said:
         return said
     heads = "star" in matching.columns[place].heading.lower()
-    values = _numbers_of(rows, place)
-    most = max(values, default=9)
+    values = numbers_of(rows, place)
+    low = [value for value in values if value <= 10]
+    if len(low) * 2 < len(values):
+        return "100"
+    most = max(low, default=9)  # a lone 12 is a slip of the pen, and named as one
     if heads and most <= 5:
         return "stars"
-    return "100" if most > 10 else "10" if most > 9 else "9" if most > 5 else "5"
+    return "10" if most > 9 else "9" if most > 5 else "5"
 
 
-def _numbers_of(rows: Sequence[Line], place: int) -> list[float]:
+def numbers_of(rows: Sequence[Line], place: int) -> list[float]:
     found = []
     for text in texts_of(rows, place):
         for decimal in (".", ","):

@@ -14,7 +14,7 @@ from app.models.base import NAME_CHARS, NOTE_CHARS
 from app.spreadsheet import cells
 from app.spreadsheet.fields import KNOWN, TO_NOTE, Known
 from app.spreadsheet.grids import Line
-from app.spreadsheet.matching import SCALES, Matching
+from app.spreadsheet.matching import SCALES, Matching, numbers_of
 
 USUAL_TIME = time(8)  # of a day's first brew where no time is noted, the next ones a minute later
 NOTHING = {"", "-", "–", "—", "n/a", "na", "nan", "#n/a"}
@@ -37,6 +37,8 @@ BEFORE_ROAST = "The beans were roasted after this brew."
 TOO_LONG = "This is longer than {} letters."
 OFF_SCALE = "“{}” is not on the scale from {} to {}."
 SKIPPED = "The clocks skipped this hour."
+MIXED = "“{0}” stands among °F and may be °C: please write it as {0} °C or {0} °F."
+LUKEWARM_C = 37.8  # 100 °F
 
 T = TypeVar("T")
 
@@ -92,7 +94,7 @@ def read_sheet(
 
     `mended` has the cells written anew, by line and column; `told` hears of every line."""
     read = ReadSheet()
-    reader = _Reader(matching, zone, now)
+    reader = _Reader(matching, zone, now, _is_hot(lines, matching))
     for number, line in _numbered(lines, matching, mended):
         told(number)
         if number in left_out:
@@ -104,6 +106,13 @@ def read_sheet(
         elif brew:
             read.brews.append(brew)
     return read
+
+
+def _is_hot(lines: Sequence[Line], matching: Matching) -> bool:
+    """Whether a column of °F has water that was hot, so that a bare 93 among it is doubtful."""
+    place = matching.place_of("water_temp_c")
+    rows = lines[matching.first :]
+    return place is not None and any(value > 100 for value in numbers_of(rows, place))
 
 
 def _numbered(
@@ -123,9 +132,9 @@ def _numbered(
 class _Reader:
     """Reads one line after another; `problems` are those of the last one."""
 
-    def __init__(self, matching: Matching, zone: str, now: datetime) -> None:
+    def __init__(self, matching: Matching, zone: str, now: datetime, hot: bool) -> None:
         self.matching, self.zone = matching, ZoneInfo(zone)
-        self.now = now
+        self.now, self.hot = now, hot
         self.places = {
             column.field: place
             for place, column in enumerate(matching.columns)
@@ -180,7 +189,10 @@ class _Reader:
             return None
 
     def _wrong(self, name: str, why: str) -> None:
-        self.problems.append(Problem(self.places.get(name), self._text(name), why))
+        """One reason for a cell: the next is told when that one is mended."""
+        place = self.places.get(name)
+        if place is None or all(problem.place != place for problem in self.problems):
+            self.problems.append(Problem(place, self._text(name), why))
 
     def _missing(self, name: str) -> None:
         if not any(problem.place == self.places.get(name, -1) for problem in self.problems):
@@ -219,7 +231,7 @@ class _Reader:
             wall = datetime.combine(on, at)
         moment = wall.replace(tzinfo=self.zone).astimezone(UTC)
         if moment.astimezone(self.zone).replace(tzinfo=None) != wall:
-            self._wrong("brewed_at", SKIPPED)
+            self._wrong("brewed_at" if self._text("brewed_at") else "brewed_on", SKIPPED)
         elif moment > self.now + timedelta(minutes=10):
             if at is None and on == self.now.astimezone(self.zone).date():
                 return self.now
@@ -258,6 +270,8 @@ class _Reader:
             seconds = cells.duration(text, self.matching.decimal, unit)
             return self._bounded(seconds, known, text)
         value = cells.number(text, self.matching.decimal, unit, known.unit)
+        if unit == "°F" and self.hot and value < LUKEWARM_C and text[-1].isdigit():
+            raise ValueError(MIXED.format(text[:40]))
         if name == "tds_pct" and 0 < value < 0.05 and "%" in text:
             value *= 100
         if known.kind == "whole":
@@ -294,9 +308,7 @@ class _Reader:
     def _grind(self, read: dict[str, float | int | str]) -> None:
         """A grind in the trade's words, or what else stands there as the grinder's setting."""
         text = self._text("grind")
-        low = " ".join(GRINDS.get(word, word) for word in text.lower().replace("-", " ").split())
-        word = low.replace(" ", "-")
-        if word in bounds.GRINDS:
+        if word := _grind_word(text):
             read["grind"] = word
         elif text and not self._text("grind_setting"):
             if len(text) <= KNOWN["grind_setting"].longest:
@@ -332,12 +344,35 @@ class _Reader:
             for n in self.to_note
             if self.line[n]
         ]
-        written = _joined(self._text("note"), *rest)
+        written = _joined(self._text("note"), *rest, *self._unplaced())
         if len(written) > NOTE_CHARS:
             self._wrong("note", TOO_LONG.format(NOTE_CHARS))
         if len(self._text("taste_note")) > NOTE_CHARS - 80:
             self._wrong("taste_note", TOO_LONG.format(NOTE_CHARS - 80))
         return written
+
+    def _unplaced(self) -> list[str]:
+        """What has no place in a brew without what it belongs to, so it goes to the note."""
+        has_score, has_taster = bool(self._text("liking")), bool(self._text("taster"))
+        has_words = bool(self._text("taste_note"))
+        lone = {
+            "filter_use": not self._text("filter"),
+            "taste_note": not (has_score or has_taster or self.matching.taster),
+            "taster": not (has_score or has_words),
+            "grind": bool(self._text("grind_setting")) and not _grind_word(self._text("grind")),
+        }
+        return [
+            f"{KNOWN[name].label}: {self._text(name)}"
+            for name, is_lone in lone.items()
+            if is_lone and self._text(name)
+        ]
+
+
+def _grind_word(text: str) -> str:
+    """The trade's word for a grind; empty where the text is none."""
+    low = " ".join(GRINDS.get(word, word) for word in text.lower().replace("-", " ").split())
+    word = low.replace(" ", "-")
+    return word if word in bounds.GRINDS else ""
 
 
 def _joined(*texts: str) -> str:
