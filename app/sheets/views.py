@@ -135,6 +135,7 @@ def coming(upload_id: int) -> Answer:
     """How far the writing is; the page looks again by itself."""
     done, config = keeping.progress(_config(), upload_id), _config()
     if done is None:
+        _kept(upload_id)
         return redirect(url_for(".show", upload_id=upload_id), 303)
     if done.import_id is not None:
         keeping.forget(config, upload_id)
@@ -157,6 +158,7 @@ def came_in(import_id: int) -> str:
 
 @pages.post("/<id:upload_id>/put-aside")
 def put_aside(upload_id: int) -> Response:
+    _kept(upload_id)
     keeping.forget(_config(), upload_id)
     flash("The sheet was put aside; nothing was changed.")
     return redirect(url_for(".index"), 303)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from flask import (
     Blueprint,
+    abort,
     current_app,
     flash,
     redirect,
@@ -27,7 +28,7 @@ from app.exchange.problems import Refused
 from app.exchange.sealed import left_behind
 from app.exchange.words import LEFT_OUT, difference, name, whose
 from app.journal.imports.identity import named
-from app.journal.imports.reading import latest_imports
+from app.journal.imports.reading import import_row, latest_imports
 from app.journal.imports.taking_back import StillNeeded, take_back
 from app.taking_out import keeping, words
 from app.taking_out.forms import BringInForm, PackageForm
@@ -114,6 +115,8 @@ def look_away() -> Response:
 
 @pages.post("/<id:import_id>/take-back")
 def take_import_back(import_id: int) -> Answer:
+    if import_row(reading(), import_id) is None:
+        abort(404)
     try:
         with writing(to=url_for(".index")) as session:
             done = take_back(session, import_id, clock.now())

@@ -259,7 +259,7 @@ def test_too_few_beans_are_said_beforehand(client: FlaskClient, make: Make) -> N
 
 
 def test_an_empty_journal_says_what_is_missing(client: FlaskClient, make: Make) -> None:
-    assert "No experiment yet" in says(client, "/experiments/")
+    assert "None planned yet" in says(client, "/experiments/")
     assert "No open bag" in says(client, "/experiments/new")
     bag = make.bag()
     assert "Which?" in says(client, "/experiments/new")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from io import BytesIO
 
 from flask import Flask
 from flask.testing import FlaskClient
@@ -13,7 +14,7 @@ from sqlalchemy.orm import Session
 from app import create_app
 from app.config import Config
 from app.database import Database
-from app.models import BlindTest, Question
+from app.models import Bag, BlindTest, Question
 from tests.support.addresses import pages
 from tests.support.blind import ANSWERED, CLAIMED, SEEN, SERVED, rows
 from tests.support.clock import NOON
@@ -55,6 +56,9 @@ def explore(config: Config) -> Site:
         forms_of = [f"/blind/{test_id}/packets" for test_id in packable]
         forms_of.append(f"/blind/trials/{revealed.id}/after")
         forms_of.append(f"/sittings/new?q={question.id}")
+        open_bags = select(Bag.id).where(Bag.finished_on.is_(None), Bag.binned_at.is_(None))
+        forms_of += [f"/experiments/new?bag={bag_id}" for bag_id in session.scalars(open_bags)]
+        forms_of.append(_sheet_sent(site.client))
         addresses = [*pages(app, session).values(), *forms_of]
     asked: set[str] = set()
     for path in addresses:
@@ -68,3 +72,10 @@ def explore(config: Config) -> Site:
                 asked.update(offered)
     site.asked = sorted(asked)
     return site
+
+
+def _sheet_sent(client: FlaskClient) -> str:
+    """The page of a spreadsheet with a line that can be read and one that cannot."""
+    table = b"date,bean,brewer,dose,water\n2024-03-04,Low Meadow,Press,16.1,251\nsoon,x,y,much,3\n"
+    answer = client.post("/sheets/", data={"sheet": (BytesIO(table), "brews.csv")})
+    return answer.headers["Location"]

@@ -51,7 +51,7 @@ SAYS: dict[str, tuple[str, str, str]] = {
     "/changes/recipe/1": (
         "", "Nothing to change was found.", "Nothing to change was found."
     ),
-    "/experiments/": ("No experiment yet", "No experiment yet", "No experiment yet"),
+    "/experiments/": ("None planned yet", "None planned yet", "None planned yet"),
     "/experiments/new?bag=1": (
         "A new bag", "a spread of 0.8 points is assumed", "a spread of 0.8 points is assumed"
     ),
