@@ -1,7 +1,8 @@
 """A sheet that was sent, kept beside the journal from the look at it until it comes in.
 
 A folder for each: `grids.json` has its cells, `state.json` what was chosen and mended, and
-`progress.json` how far it is. Files, so that every server process knows them.
+`progress.json` how far it is; who writes it holds `progress.json.lock`, which ends with the
+process. Files, so that every server process knows them.
 """
 
 from __future__ import annotations
@@ -11,17 +12,17 @@ import os
 import shutil
 import tempfile
 from contextlib import suppress
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from time import time
 
 from app.config import Config
+from app.file.lock import InUse, Lock
 from app.spreadsheet.grids import Grid, grids_of
 from app.spreadsheet.matching import Matching, guessed
 
 MOST_KEPT = 8
 KEPT_S = 2 * 86_400
-SILENT_S = 30.0  # a writer that said nothing for so long is gone
 
 
 @dataclass(frozen=True)
@@ -46,13 +47,8 @@ class Progress:
 
     saved: int
     of: int
-    at: float
     import_id: int | None = None
     why: str = ""
-
-    @property
-    def is_running(self) -> bool:
-        return self.import_id is None and not self.why and time() - self.at < SILENT_S
 
 
 def keep(config: Config, upload: Path, file_name: str, zone: str) -> int:
@@ -105,7 +101,25 @@ def progress(config: Config, number: int) -> Progress | None:
 
 
 def tell(config: Config, number: int, done: Progress) -> None:
-    _write(_folder(config) / str(number) / "progress.json", asdict(replace(done, at=time())))
+    _write(_folder(config) / str(number) / "progress.json", asdict(done))
+
+
+def take_turn(config: Config, number: int) -> Lock | None:
+    """The turn to write this sheet into the journal; None while another has it."""
+    try:
+        return Lock(_folder(config) / str(number) / "progress.json", "bringing in", wait_s=0.2)
+    except (InUse, OSError):
+        return None
+
+
+def is_coming(config: Config, number: int) -> bool:
+    """Whether it is being written. Ask before `progress`, which is final once this is over."""
+    if not (_folder(config) / str(number) / "progress.json").exists():
+        return False
+    turn = take_turn(config, number)
+    if turn:
+        turn.release()
+    return turn is None
 
 
 def forget(config: Config, number: int) -> None:

@@ -16,6 +16,8 @@ from app.spreadsheet.matching import DAYS, texts_of
 from app.spreadsheet.names import Counts, counts, known, there_already
 from app.spreadsheet.rows import Problem, ReadSheet, SheetBrew, read_sheet
 
+UNNAMED = "?"  # until it is said who or what it is
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -52,7 +54,9 @@ def look(session: Session, grid: Grid, kept: State, now: datetime) -> Look:
     asked = _asked(grid, kept)
     matching = kept.matching
     if asked.brewer or asked.taster:  # asked once, not of every line
-        matching = replace(matching, brewer=matching.brewer or "?", taster=matching.taster or "?")
+        matching = replace(
+            matching, brewer=matching.brewer or UNNAMED, taster=matching.taster or UNNAMED
+        )
     read = read_sheet(
         grid.lines, matching, kept.zone, now, kept.mended, set(kept.left_out)
     )  # fmt: skip
@@ -61,7 +65,13 @@ def look(session: Session, grid: Grid, kept: State, now: datetime) -> Look:
     if not kept.bring_twins:
         here = set(twins)
         brews = [brew for brew in brews if brew.number not in here]
-    return Look(read, brews, twins, counts(brews, known(session)), asked)
+    new = counts(brews, known(session))
+    named = replace(
+        new,
+        brewers=[name for name in new.brewers if name != UNNAMED],
+        tasters=[name for name in new.tasters if name != UNNAMED],
+    )
+    return Look(read, brews, twins, named, asked)
 
 
 def _asked(grid: Grid, kept: State) -> Asked:

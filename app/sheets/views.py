@@ -21,12 +21,12 @@ from werkzeug.wrappers import Response
 
 from app.config import Config
 from app.journal.imports.reading import import_row, keys_of
-from app.models import Bag
+from app.models import Bag, Brew
 from app.sheets import keeping, words
 from app.sheets.choosing import chosen
 from app.sheets.forms import AskedForm, SheetForm
 from app.sheets.looking import Look, look, shown
-from app.sheets.queries import bags_of
+from app.sheets.queries import MOST_BAGS, bags_of
 from app.sheets.writing import AT_ONCE, begin
 from app.spreadsheet.fields import KNOWN
 from app.spreadsheet.grids import MOST_BYTES, TOO_LARGE, Unreadable
@@ -89,8 +89,9 @@ def _file_name(sent: str) -> str:
 
 @pages.get("/<id:upload_id>")
 def show(upload_id: int) -> Answer:
+    coming = keeping.is_coming(_config(), upload_id)
     done = keeping.progress(_config(), upload_id)
-    if done and (done.is_running or done.import_id):
+    if done and (coming or done.import_id):
         return redirect(url_for(".coming", upload_id=upload_id), 303)
     return _shown(upload_id, _kept(upload_id))
 
@@ -133,14 +134,16 @@ def bring_in(upload_id: int) -> Answer:
 @pages.get("/<id:upload_id>/progress")
 def coming(upload_id: int) -> Answer:
     """How far the writing is; the page looks again by itself."""
-    done, config = keeping.progress(_config(), upload_id), _config()
+    config = _config()
+    coming = keeping.is_coming(config, upload_id)
+    done = keeping.progress(config, upload_id)
     if done is None:
         _kept(upload_id)
         return redirect(url_for(".show", upload_id=upload_id), 303)
     if done.import_id is not None:
         keeping.forget(config, upload_id)
         return redirect(url_for(".came_in", import_id=done.import_id), 303)
-    if not done.is_running:
+    if not coming or done.why:
         flash(done.why or words.STOPPED, "error")
         return redirect(url_for(".show", upload_id=upload_id), 303)
     return render_template("sheets/coming.html", done=done, upload_id=upload_id)
@@ -152,13 +155,18 @@ def came_in(import_id: int) -> str:
     row = import_row(session, import_id)
     if row is None or row.kind != "sheet":
         abort(404)
-    bags = bags_of(session, keys_of(session, import_id, Bag.__tablename__))
-    return render_template("sheets/came_in.html", row=row, bags=bags)
+    new = keys_of(session, import_id, Bag.__tablename__)
+    return render_template(
+        "sheets/came_in.html", row=row, bags=bags_of(session, new), more=len(new[MOST_BAGS:]),
+        brews=len(keys_of(session, import_id, Brew.__tablename__)),
+    )  # fmt: skip
 
 
 @pages.post("/<id:upload_id>/put-aside")
 def put_aside(upload_id: int) -> Response:
     _kept(upload_id)
+    if keeping.is_coming(_config(), upload_id):
+        return redirect(url_for(".coming", upload_id=upload_id), 303)
     keeping.forget(_config(), upload_id)
     flash("The sheet was put aside; nothing was changed.")
     return redirect(url_for(".index"), 303)
@@ -169,7 +177,7 @@ def _shown(upload_id: int, kept: keeping.State) -> str:
     grid, seen = grids[kept.sheet], _look(upload_id, kept)
     first = grid.lines[kept.matching.first :][:EXAMPLES]
     columns = [
-        (n, column, [line[n] for line in first if n < len(line) and line[n]])
+        (n, column, list(dict.fromkeys(line[n] for line in first if n < len(line) and line[n])))
         for n, column in enumerate(kept.matching.columns)
         if column.heading or any(n < len(line) and line[n] for line in grid.lines)
     ]

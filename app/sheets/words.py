@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from app.brewing.within.words import counted
-from app.spreadsheet.cells import ORDERS as DAY_ORDERS
 from app.spreadsheet.fields import KNOWN, LEFT_OUT, TO_NOTE
 from app.spreadsheet.matching import Matching
 from app.spreadsheet.names import Counts
@@ -53,18 +52,20 @@ def brings(counts: Counts) -> str:
         counted(counts.brews, "brew"),
         *([counted(counts.tastings, "tasting")] if counts.tastings else []),
     ]
-    return f"{', '.join(parts)}. {'With ' + ', '.join(new) if new else 'Nothing else is new'}."
+    what = ", ".join(parts)
+    also = "With " + ", ".join(new) if new else "Nothing else is new"
+    return f"{what[:1].upper()}{what[1:]}. {also}."
 
 
 def read_as(matching: Matching) -> str:
     """How what can be written several ways was read."""
     fields = matching.fields
-    days = f"days with {DAY_ORDERS[matching.order]} first" if matching.order else ""
+    days = {"dmy": "4/3 as 4 March", "mdy": "4/3 as 3 April"}.get(matching.order, "")
     unit = next((c.unit for c in matching.columns if c.field == "water_temp_c" and c.unit), "")
     scores = f"scores from {SCALES[matching.scale]}" if "liking" in fields else ""
     parts = [days, f"temperatures in {unit}" if unit else "", scores]
     said = ", ".join(part for part in parts if part)
-    return f"Read with {said}. Change it under How it is written, or under Columns." if said else ""
+    return f"Read with {said}; below you can change it." if said else ""
 
 
 def new_things(counts: Counts) -> list[tuple[str, str]]:

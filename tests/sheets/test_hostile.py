@@ -6,6 +6,7 @@ import random
 import re
 import struct
 import zipfile
+from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
 from time import perf_counter
@@ -102,7 +103,7 @@ def _far_down() -> bytes:
 
 
 NOISE = random.Random(14)
-REFUSED = {
+REFUSED: dict[str, tuple[Callable[[], bytes], str]] = {
     "nothing": (lambda: b"", grids.EMPTY),
     "empty lines": (lambda: b"\n \n\t\n", grids.EMPTY),
     "only headings": (lambda: HEAD.encode(), grids.NO_ROWS),
