@@ -133,10 +133,13 @@ def bring_in(upload_id: int) -> Answer:
 
 @pages.get("/<id:upload_id>/progress")
 def coming(upload_id: int) -> Answer:
-    """How far the writing is; the page looks again by itself."""
+    """How far the writing is; the page asks for `state`, and looks again when it has changed."""
     config = _config()
     coming = keeping.is_coming(config, upload_id)
     done = keeping.progress(config, upload_id)
+    state = f"{10 * done.saved // done.of}" if coming and done else "over"
+    if "state" in request.args:
+        return state
     if done is None:
         _kept(upload_id)
         return redirect(url_for(".show", upload_id=upload_id), 303)
@@ -146,7 +149,7 @@ def coming(upload_id: int) -> Answer:
     if not coming or done.why:
         flash(done.why or words.STOPPED, "error")
         return redirect(url_for(".show", upload_id=upload_id), 303)
-    return render_template("sheets/coming.html", done=done, upload_id=upload_id)
+    return render_template("sheets/coming.html", done=done, upload_id=upload_id, state=state)
 
 
 @pages.get("/came-in/<id:import_id>")

@@ -7,8 +7,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from flask import Flask
 from playwright.sync_api import Page, expect
 
+from app.sheets import keeping
 from tests.support import sheets
 from tests.support.thumb import Thumb, clean
 
@@ -54,7 +56,7 @@ def test_from_the_file_to_the_first_bag(
     clean(phone)
     thumb.tap(offer)
     if made is long:
-        expect(phone.get_by_role("progressbar")).to_be_visible()  # until it looks again
+        expect(phone.get_by_role("progressbar")).to_be_visible()
     expect(phone.get_by_role("heading", name="Came in")).to_be_visible()
     clean(phone)
     thumb.tap(phone.locator("a.row[href^='/bags/']").first)
@@ -62,3 +64,21 @@ def test_from_the_file_to_the_first_bag(
     name = "Bean 0" if made is long else sheets.BEANS[0]
     expect(phone.get_by_role("heading", level=1)).to_contain_text(name)
     assert thumb.taps == NEEDS_NOTHING + (2 * len(asked) + 1 if asked else 0)
+
+
+def test_the_page_of_a_long_sheet_looks_again_by_itself(
+    phone: Page, app: Flask, tmp_path: Path
+) -> None:
+    phone.goto("/sheets/")
+    phone.get_by_label("Spreadsheet").set_input_files(sheets.us_units(tmp_path))
+    phone.get_by_role("button", name="Look at it").tap()
+    expect(phone.get_by_role("heading", name="What would come in")).to_be_visible()
+    config = app.config["JOURNAL"]
+    turn = keeping.take_turn(config, 1)
+    assert turn
+    keeping.tell(config, 1, keeping.Progress(700, LONG))
+    phone.goto("/sheets/1/progress")
+    clean(phone)
+    keeping.tell(config, 1, keeping.Progress(1500, LONG))
+    expect(phone.get_by_text("1500 of")).to_be_visible()
+    turn.release()
