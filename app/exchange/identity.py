@@ -40,9 +40,6 @@ COUNTED_ON = {"recipe_revision": ("recipe_id", "number")}
 # What was drawn and answered stays as it is here.
 SEALED = {"blind_test"}
 
-# What says how it is undone by numbers of rows: it comes into an empty journal only.
-OF_ONE_COPY = {"name_change"}
-
 
 class Known(NamedTuple):
     """The columns by which a row is known; `by_number` if that is only its number."""

@@ -11,15 +11,7 @@ from sqlalchemy import Table, select, tuple_
 from sqlalchemy.orm import Session
 
 from app.exchange.adding import add_rows, change_row, free_number
-from app.exchange.identity import (
-    COUNTED_ON,
-    NAMES,
-    OF_ONE_COPY,
-    PARTS,
-    SEALED,
-    known_by,
-    references,
-)
+from app.exchange.identity import COUNTED_ON, NAMES, PARTS, SEALED, known_by, references
 from app.exchange.numbers import NotHere, renumbered
 from app.exchange.problems import Problems
 from app.exchange.rows_in import Incoming, Values
@@ -120,8 +112,6 @@ class Merge:
             self.numbers.setdefault(table.name, {})[number] = _number(here)
 
     def _is_a_part_of_what_is_here(self, table: Table, values: Values) -> bool:
-        if table.name in OF_ONE_COPY:
-            return True
         if table.name == "change":
             kind = str(values["thing"])
             owner, number = TABLES.get(kind, kind), values["row_id"]
