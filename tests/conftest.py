@@ -10,13 +10,11 @@ from contextlib import AbstractContextManager, ExitStack, contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Any
-from unittest.mock import patch
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
-from hypothesis.internal.conjecture import providers
 from sqlalchemy import event, make_url
 
 # The tests run against this source tree, however pytest was started.
@@ -35,8 +33,6 @@ settings.register_profile(
     "without a deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("without a deadline")
-# Hypothesis would parse every module of ours for the numbers in it: a minute and a half of a run.
-patch.object(providers, "_get_local_constants", lambda: providers._local_constants).start()
 
 LOCK = ONE_WRITER.text.partition(":")[0]
 SERVER = os.environ.get("ODDCUP_TEST_POSTGRES", "")
