@@ -4,6 +4,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from app.database import while_unchanged
 from app.journal.names import alike, changing, taking_back
 from app.journal.names.listing import KINDS, Named, NameKind, listed, one_named
 from app.journal.names.merging import preview
@@ -29,7 +30,7 @@ MOST_CHANGES = 5
 @pages.get("/")
 def index() -> Answer:
     session, asked = reading(), clean_text(request.args.get("q"))[:200]
-    every = {kind: listed(session, kind) for kind in KINDS}
+    every, pairs = while_unchanged(session, "names", lambda: _all(session))
     found = {kind: _saying(names, asked) for kind, names in every.items()}
     if asked_as_table():
         rows = [one for names in found.values() for one in names]
@@ -41,10 +42,16 @@ def index() -> Answer:
         hidden={kind: max(0, len(names) - MOST_LISTED) for kind, names in found.items()},
         any_name=any(every.values()),
         heads=words.HEADS,
-        alike=[] if asked else [pair for names in every.values() for pair in alike.suggest(names)],
+        alike=[] if asked else pairs,
         changes=[(one, words.said(one)) for one in changing.latest(session, MOST_CHANGES)],
         zone=clock.browser_zone(),
     )
+
+
+def _all(session: Session) -> tuple[dict[NameKind, list[Named]], list[tuple[Named, Named]]]:
+    """Every name with what it is in, counted over the whole journal, and those spelled alike."""
+    every = {kind: listed(session, kind) for kind in KINDS}
+    return every, [pair for names in every.values() for pair in alike.suggest(names)]
 
 
 def _saying(names: list[Named], asked: str) -> list[Named]:
