@@ -17,6 +17,7 @@ from app.journal.rows import Query, columns_of, rows_as
 from app.journal.tastings import counted
 from app.models import Brew, Taster, Tasting
 from app.sensory.scores.agreement import Agreement, Both, agreement, are_others
+from app.sensory.scores.concordance import LEAST_TASTERS, Concordance, concordance
 
 MOST_SCORES = 2000  # the latest
 
@@ -46,6 +47,15 @@ class Agreeing:
     scores: list[tuple[int, str, int]]
     pairs: list[TwoTasters]
     whole: bool
+    together: "Together | None"
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Three tasters or more, by name, who all scored something on the same days."""
+
+    names: list[str]
+    found: Concordance
 
 
 def tasters_agree(session: Session) -> Agreeing:
@@ -75,7 +85,30 @@ def _agree(session: Session) -> Agreeing:
             pairs.append(TwoTasters(names[one], names[other], found))
     pairs.sort(key=lambda pair: -pair.found.cups)
     scores = [(taster_id, names[taster_id], count) for taster_id, count in counts.most_common()]
-    return Agreeing(scores, pairs, len(rows) < MOST_SCORES)
+    return Agreeing(scores, pairs, len(rows) < MOST_SCORES, _together(scores, of, days))
+
+
+def _together(
+    scores: list[tuple[int, str, int]],
+    of: Mapping[int, Mapping[int, list[int]]],
+    days: Mapping[int, int],
+) -> Together | None:
+    """Of as many tasters as have three days with a cup in common; cups of a day count once."""
+    for most in range(len(scores), LEAST_TASTERS - 1, -1):
+        some = scores[:most]
+        shared = set.intersection(*(set(of[taster_id]) for taster_id, _, _ in some))
+        on: dict[int, list[int]] = {}
+        for brew_id in shared:
+            on.setdefault(days[brew_id], []).append(brew_id)
+        found = concordance(
+            [
+                [fmean(fmean(of[taster_id][n]) for n in on[day]) for day in sorted(on)]
+                for taster_id, _, _ in some
+            ]
+        )
+        if found:
+            return Together([name for _, name, _ in some], found)
+    return None
 
 
 def _chosen(scored: Mapping[int, float], other: Mapping[int, float]) -> bool:

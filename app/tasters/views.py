@@ -21,5 +21,7 @@ def index() -> str:
             for taster_id, name, count in agreeing.scores
         ],
         pairs=[(pair, words.agreement(pair)) for pair in agreeing.pairs],
+        together=agreeing.together,
+        together_said=words.together(agreeing.together) if agreeing.together else [],
         whole=agreeing.whole,
     )

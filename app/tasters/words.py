@@ -1,9 +1,11 @@
 """The sentences of the tasters' page."""
 
-from app.journal.agreeing import TwoTasters
+from app.journal.agreeing import Together, TwoTasters
 from app.journal.repeating import Repeats
 from app.sensory.scores.agreement import LEAST_CUPS, LEAST_DAYS, Agreement
 from app.sensory.scores.repeats import Spread
+
+CALLED = 0.05
 
 NONE_YET = (
     "No recipe was brewed and scored twice yet, so how well this taster repeats is not known. Brew "
@@ -55,6 +57,29 @@ def agreement(pair: TwoTasters) -> list[str]:
             "together at random give)."
         )
     return said
+
+
+def together(of: Together) -> list[str]:
+    """Whether several tasters put the days' cups into one order, plain words first."""
+    found = of.found
+    days = f"All {found.tasters} scored cups on the same {found.cups} days"
+    if found.chance <= CALLED:
+        said = f"{days}, and largely agree which they liked better."
+    else:
+        said = f"{days}; whether they agree which they liked better cannot be told yet."
+    return [
+        said,
+        f"Agreement of their orders is {found.w:.2f} (Kendall's W: 1 is one order for all, 0 is "
+        f"none). Orders drawn by lot agree as far as that {_in_how_many(found.chance)}.",
+        "It does not say that they like the same: who agrees may give other scores, and who tastes "
+        "at one table may have heard the others.",
+    ]
+
+
+def _in_how_many(chance: float) -> str:
+    return (
+        f"in {100 * chance:.0f} of 100 cases" if chance >= 0.01 else "in less than 1 of 100 cases"
+    )
 
 
 def _no_kappa(found: Agreement) -> str:

@@ -135,3 +135,25 @@ def test_who_leaves_out_some_cups_as_it_comes_is_not_told_so(
         if n % 3:
             make.tasting(brew, other, liking=liking + 1)
     assert "are others than those" not in says(client, "/tasters/")
+
+
+def test_three_who_order_the_days_alike_are_told_so(client: FlaskClient, make: Make) -> None:
+    """Five days, three tasters: the same order, at levels of their own."""
+    tasters = [make.taster(name=name) for name in ("Ada", "Mo", "Sage")]
+    for likings in ((2, 3, 4), (3, 4, 5), (4, 5, 6), (5, 6, 7), (6, 7, 8)):
+        brew = make.brew()
+        for taster, liking in zip(tasters, likings, strict=True):
+            make.tasting(brew, taster, liking=liking)
+    said = says(client, "/tasters/")
+    assert (
+        "All 3 scored cups on the same 5 days, and largely agree which they liked better." in said
+    )
+    assert "Agreement of their orders is 1.00" in said
+
+
+def test_two_tasters_or_two_days_are_too_few_for_an_order(client: FlaskClient, make: Make) -> None:
+    both(make, 6)
+    third = make.taster(name="Mo")
+    for _ in range(2):
+        make.tasting(make.brew(), third)
+    assert "Agreement of their orders" not in says(client, "/tasters/")
