@@ -29,7 +29,7 @@ from app.models import (
     Water,
 )
 from app.models.beans import BagValues, BeanValues
-from app.models.gear import BrewerValues, FilterValues, GrinderValues, WaterValues
+from app.models.gear import FilterValues
 from app.models.recipes import RevisionValues
 from app.web.api.operations import operation
 from app.web.api.queries import PagedQuery, no_cursor, read_query
@@ -49,6 +49,7 @@ class Numbered(Protocol):
 
 
 A = TypeVar("A", bound=Numbered)
+G = TypeVar("G", to.BrewerAnswer, to.GrinderAnswer, to.WaterAnswer)
 
 
 class Asked(NamedTuple):
@@ -118,31 +119,19 @@ def recipes() -> Response:
 @pages.get("/brewers")
 @operation("may_read", "Brewers", Listed[to.BrewerAnswer], query=PagedQuery)
 def brewers() -> Response:
-    asked = _asked()
-    query = select(Brewer).where(Brewer.binned_at.is_(None))
-    rows = reading().scalars(_some(query, Brewer.id, asked))
-    told = [to.BrewerAnswer(id=row.id, **asdict(values_of(row, BrewerValues))) for row in rows]
-    return _answer(told, asked)
+    return _gear(Brewer, to.BrewerAnswer)
 
 
 @pages.get("/grinders")
 @operation("may_read", "Grinders", Listed[to.GrinderAnswer], query=PagedQuery)
 def grinders() -> Response:
-    asked = _asked()
-    query = select(Grinder).where(Grinder.binned_at.is_(None))
-    rows = reading().scalars(_some(query, Grinder.id, asked))
-    told = [to.GrinderAnswer(id=row.id, **asdict(values_of(row, GrinderValues))) for row in rows]
-    return _answer(told, asked)
+    return _gear(Grinder, to.GrinderAnswer)
 
 
 @pages.get("/waters")
 @operation("may_read", "Waters", Listed[to.WaterAnswer], query=PagedQuery)
 def waters() -> Response:
-    asked = _asked()
-    query = select(Water).where(Water.binned_at.is_(None))
-    rows = reading().scalars(_some(query, Water.id, asked))
-    told = [to.WaterAnswer(id=row.id, **asdict(values_of(row, WaterValues))) for row in rows]
-    return _answer(told, asked)
+    return _gear(Water, to.WaterAnswer)
 
 
 @pages.get("/filters")
@@ -190,6 +179,14 @@ def questions() -> Response:
         for row in reading().scalars(_some(query, Question.id, asked))
     ]
     return _answer(told, asked)
+
+
+def _gear(table: type[Brewer | Grinder | Water], of: type[G]) -> Response:
+    """An answer of gear has the columns of its table."""
+    asked = _asked()
+    query = select(table).where(table.binned_at.is_(None))
+    rows = reading().scalars(_some(query, table.id, asked))
+    return _answer([values_of(row, of) for row in rows], asked)
 
 
 def _asked() -> Asked:

@@ -25,7 +25,7 @@ from app.models import Bag, Brew
 from app.sheets import keeping, words
 from app.sheets.choosing import chosen
 from app.sheets.forms import AskedForm, SheetForm
-from app.sheets.looking import Look, look, shown
+from app.sheets.looking import look, shown
 from app.sheets.queries import MOST_BAGS, bags_of
 from app.sheets.writing import AT_ONCE, begin
 from app.spreadsheet.fields import KNOWN
@@ -113,7 +113,8 @@ def choose(upload_id: int) -> Answer:
 @pages.post("/<id:upload_id>/bring-in")
 def bring_in(upload_id: int) -> Answer:
     kept, config = _kept(upload_id), _config()
-    seen = _look(upload_id, kept)
+    grid = keeping.grids(config, upload_id)[kept.sheet]
+    seen = look(reading(), grid, kept, clock.now())
     if request.form.get("shown") != shown(kept) or not seen.is_ready:
         flash(words.CHANGED if seen.is_ready else words.NO_BREWS, "error")
         return redirect(url_for(".show", upload_id=upload_id), 303)
@@ -177,7 +178,8 @@ def put_aside(upload_id: int) -> Response:
 
 def _shown(upload_id: int, kept: keeping.State) -> str:
     grids = keeping.grids(_config(), upload_id)
-    grid, seen = grids[kept.sheet], _look(upload_id, kept)
+    grid = grids[kept.sheet]
+    seen = look(reading(), grid, kept, clock.now())
     first = grid.lines[kept.matching.first :][:EXAMPLES]
     columns = [
         (n, column, list(dict.fromkeys(line[n] for line in first if n < len(line) and line[n])))
@@ -193,11 +195,6 @@ def _shown(upload_id: int, kept: keeping.State) -> str:
         problems=list(seen.problems.items())[:MOST_LINES], shown=shown(kept),
         lines={n: grid.lines[n - 1] for n in list(seen.problems)[:MOST_LINES]},
     )  # fmt: skip
-
-
-def _look(upload_id: int, kept: keeping.State) -> Look:
-    grid = keeping.grids(_config(), upload_id)[kept.sheet]
-    return look(reading(), grid, kept, clock.now())
 
 
 def _kept(upload_id: int) -> keeping.State:

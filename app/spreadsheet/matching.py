@@ -84,17 +84,18 @@ def texts_of(rows: Sequence[Line], place: int | None) -> list[str]:
 
 def _weighed(matching: Matching, rows: Sequence[Line]) -> Matching:
     """A column called coffee that holds weights is the dose."""
+    called = [n for n, column in enumerate(matching.columns) if best(column.heading)[1] == "bean"]
+    weights = [n for n in called if _are_numbers(rows, n)]
+    names = [n for n in called if n not in weights]
     place = matching.place_of("bean")
-    other = next((n for n, c in enumerate(matching.columns) if best(c.heading)[1] == "bean"
-                  and n != place and not _are_numbers(rows, n)), None)  # fmt: skip
-    if place is None or not _are_numbers(rows, place):
-        swap = next((n for n, c in enumerate(matching.columns) if best(c.heading)[1] == "bean"
-                     and n != place and _are_numbers(rows, n)), None)  # fmt: skip
-        return _put(matching, {swap: "dose_g"}) if "dose_g" not in matching.fields else matching
-    return _put(matching, {place: "dose_g", other: "bean"})
+    if place is not None and _are_numbers(rows, place):
+        return _put(matching, {place: "dose_g", **dict.fromkeys(names[:1], "bean")})
+    if "dose_g" in matching.fields:
+        return matching
+    return _put(matching, dict.fromkeys(weights[:1], "dose_g"))
 
 
-def _put(matching: Matching, fields: dict[int | None, str]) -> Matching:
+def _put(matching: Matching, fields: dict[int, str]) -> Matching:
     columns = [
         replace(column, field=fields[n], unit=unit_of(column.heading, fields[n]))
         if n in fields

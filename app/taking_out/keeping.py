@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shutil
+from contextlib import suppress
 from pathlib import Path
 from time import time
 from uuid import uuid4
@@ -45,11 +46,10 @@ def forget(config: Config, key: str) -> None:
 def clear(config: Config) -> None:
     """What nobody brought in goes after an hour, the folder with the last file."""
     folder = _folder(config)
-    files = list(folder.glob("*.zip"))
-    old = [path for path in files if path.stat().st_mtime < time() - KEPT_S]
+    old = [path for path in folder.glob("*.zip") if path.stat().st_mtime < time() - KEPT_S]
     for path in old:
         path.unlink(missing_ok=True)
-    if len(files) == len(old) and folder.is_dir() and not any(folder.iterdir()):
+    with suppress(OSError):  # something is in it, or another request has removed it
         folder.rmdir()
 
 
