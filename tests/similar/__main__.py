@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sys
 
-from tests.similar.measured import groups_in, measure
+from tests.similar.measured import LISTS, groups_in, measure
 
 
 def main(more: bool) -> None:
-    for name in ("first", "held_back"):
+    for name in LISTS:
         found = measure(groups_in(name))
         print(
             f"{name}: {found.asks} asks in {found.groups} groups; {found.suggested} pairs "

@@ -10,6 +10,8 @@ from typing import NamedTuple
 from app.journal.asks.similar import suggest
 
 HERE = Path(__file__).parent
+# Those the table was made with, and those that were kept back until it was.
+LISTS = ("first", "household", "held_back", "neighbours")
 
 
 class Measured(NamedTuple):

@@ -6,10 +6,10 @@ import pytest
 
 from app.journal.asks.similar import likeness, shared_topics, suggest
 from app.journal.asks.wording import topics_of
-from tests.similar.measured import groups_in, measure
+from tests.similar.measured import LISTS, groups_in, measure
 
 
-@pytest.mark.parametrize("name", ["first", "held_back"])
+@pytest.mark.parametrize("name", LISTS)
 def test_nine_of_ten_pairs_suggested_are_right_and_seven_of_ten_are_found(name: str) -> None:
     found = measure(groups_in(name))
     assert (found.asks, found.groups) == (60, 15)
@@ -24,6 +24,10 @@ def test_nine_of_ten_pairs_suggested_are_right_and_seven_of_ten_are_found(name: 
         ("Does the stir matter?", "Is it better not to stir?"),
         ("Steep for how long?", "how many minutes of steeping"),
         ("Grind coarser?", "fine or coarse grind"),
+        ("Does it need stirring?", "What if you don’t stir, would anybody in the pub notice?"),
+        ("How hard should I push?", "Is pushing harder worse?"),
+        ("92 or 96 degrees?", "is 85 °C too cool"),
+        ("How long do frozen beans last?", "Can beans be ground straight from the freezer?"),
     ],
 )
 def test_slips_other_words_and_negations_of_one_question_meet(one: str, other: str) -> None:
@@ -39,6 +43,9 @@ def test_slips_other_words_and_negations_of_one_question_meet(one: str, other: s
         ("How fine should I grind?", "Which grinder should I buy?"),
         ("How hot must the water be?", "Is tap water good enough?"),
         ("How long should it steep?", "How long may a bag be open?"),
+        ("How hard should I push?", "Is hard water bad?"),
+        ("Which setting do you use?", "wetting the paper, yes or no?"),
+        ("Do I need a water filter?", "Do I need a paper filter?"),
         ("Hello!", "Thank you very much!"),
         ("???", "!!!"),
     ],
