@@ -19,7 +19,6 @@ from app.web import clock
 from app.web.fields import number_or_none
 from app.web.formats import formats
 from app.web.session import reading, saved_at, writing
-from app.worksheets import queries
 from app.worksheets.forms import SheetForm
 from app.worksheets.keeping import KeepForm, recipe_url, save_revision
 from app.worksheets.proposal import Proposal
@@ -124,9 +123,6 @@ class SheetPage:
             keep=keep,
             doubts=DOUBTS,
             address=self.address(),
-            offered=None
-            if fragment or not BY_NAME[self.name].from_brew
-            else queries.to_start_from(self.context.session),
         )
 
     def keep(self) -> Reply:

@@ -24,8 +24,9 @@ from app.models import (
     RecipeRevision,
 )
 
-RECIPES_OFFERED = 12
-BREWS_OFFERED = 8
+RECIPES_OFFERED = 30
+BREWS_OFFERED = 20
+PACKS_OFFERED = 8
 MOST_MEASURED = 120
 MOST_CUPS_A_DAY = 60
 
@@ -130,7 +131,7 @@ def packs(session: Session) -> Sequence[FilterPack]:
     query = select(FilterPack).where(
         FilterPack.binned_at.is_(None), FilterPack.price_minor.is_not(None)
     )
-    return session.scalars(query.order_by(FilterPack.id.desc()).limit(BREWS_OFFERED)).all()
+    return session.scalars(query.order_by(FilterPack.id.desc()).limit(PACKS_OFFERED)).all()
 
 
 def paper_pack_of(session: Session, brew_id: int) -> FilterPack | None:

@@ -9,6 +9,7 @@ from app.web.assets import show_charts
 from app.web.household import household
 from app.web.session import reading
 from app.worksheets.page import BY_NAME, SHEETS, FormT, Reply, Worked, reply, sheet_page
+from app.worksheets.queries import to_start_from
 from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
 from app.worksheets.sheets.dilute import DiluteForm, diluted
 from app.worksheets.sheets.ice import IceForm, iced
@@ -57,6 +58,14 @@ _add("strong", StrongForm, compared)
 _add("time", TimeForm, steeped, charts=True)
 _add("paper", PaperForm, filtered)
 _add("water", WaterForm, watered)
+
+
+@pages.get(f"/<any({', '.join(sheet.name for sheet in SHEETS if sheet.from_brew)}):name>/from")
+def other_start(name: str) -> str:
+    """The recipes and brews that a worksheet can start from."""
+    return render_template(
+        "worksheets/from.html", sheet=BY_NAME[name], offered=to_start_from(reading())
+    )
 
 
 @pages.get("/caffeine")

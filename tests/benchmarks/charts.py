@@ -28,7 +28,7 @@ from tests.support.browser import chromium_path, launch
 from tests.support.server import served
 
 FIRST_CHART, LIVE = 1.3, 1.5
-ROUNDS, LIVE_ROUNDS = 7, 5
+ROUNDS, LIVE_ROUNDS = 15, 5
 LIVE_CHARTS = ("over-time", "steep-time")
 FIGURE = re.compile(r'data-chart="([^"]+)">(.*?)</script>', re.DOTALL)
 VISITS = ("cold", "warm")
@@ -107,11 +107,15 @@ def _live(household: Household, chart: str) -> Iterator[Result]:
 
 
 def _pairs(household: Household, ours: Job, theirs: Job, rounds: int) -> dict[str, Pair]:
-    """First and second visits in windows of their own, in turns; one round goes uncounted."""
+    """First and second visits in windows of their own; one round goes uncounted.
+
+    Who goes first changes from round to round, as with two cups.
+    """
     took = {visit: Pair([]) for visit in VISITS}
     for count in range(-1, rounds):
-        found = [_visits(household, job) for job in (ours, theirs)]
-        for visit, times in zip(VISITS, zip(*found, strict=True), strict=True):
+        turns = (ours, theirs) if count % 2 else (theirs, ours)
+        found = {job: _visits(household, job) for job in turns}
+        for visit, times in zip(VISITS, zip(found[ours], found[theirs], strict=True), strict=True):
             if count >= 0:
                 took[visit].times.append(times)
     return took

@@ -35,17 +35,12 @@ Plotly.newPlot("box", {data}, {layout}, {{displayModeBar: false}}).then(() =>
   }})));
 </script>"""
 
-# Run before the page's own scripts. A frame comes only once the sheets are there, and what its
-# callback finds laid out is painted in it: the callback of the next frame comes afterwards.
+# Told by the browser in the same clock as the first paint: when the last text of the first picture
+# was shown, by when all of the picture stood.
 WATCH = """
 window.drawn = null;
-const look = () => {
-  const picture = document.querySelector('.chart-box svg');
-  if (picture && picture.getBoundingClientRect().height > 50) {
-    requestAnimationFrame(() => { window.drawn ??= performance.now(); });
-  } else requestAnimationFrame(look);
-};
-requestAnimationFrame(look);
+new PerformanceObserver((seen) => { window.drawn ??= seen.getEntries()[0].renderTime; })
+  .observe({ type: 'element', buffered: true });
 """
 PAINTED = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime"
 # From the tap to the frame after the one in which the live chart stands.
@@ -66,14 +61,21 @@ TAP = """async (id) => {
 def add_bare_pages(app: Flask, figures: dict[str, str]) -> None:
     """What the app's pages are held against; `figures` as the pages hold them."""
     app.extensions["bench_figures"] = figures
-    app.after_request(_without_charts)
+    app.after_request(_as_measured)
     app.add_url_rule("/bench/alone/<name>", "bench_alone", _alone)
 
 
-def _without_charts(response: Response) -> Response:
-    if WITHOUT in request.headers and response.mimetype == "text/html":
-        response.set_data(PARTS.sub("", response.get_data(as_text=True)))
+def _as_measured(response: Response) -> Response:
+    if response.mimetype == "text/html":
+        html = response.get_data(as_text=True)
+        response.set_data(PARTS.sub("", html) if WITHOUT in request.headers else _watched(html))
     return response
+
+
+def _watched(html: str) -> str:
+    start = html.find('<svg class="still')
+    last = html.rfind("<text", start, html.find("</figure>", start))
+    return html if start < 0 else f'{html[:last]}<text elementtiming="chart"{html[last + 5 :]}'
 
 
 def _alone(name: str) -> Response:
@@ -114,7 +116,7 @@ def chart_painted(page: Page, address: str) -> float:
     """Milliseconds from leaving for the page until its first chart is painted, still or live."""
     page.goto(address, wait_until="load")
     _until(page, "window.drawn !== null")
-    return float(page.evaluate(f"Math.max(window.drawn, {PAINTED} ?? 0)"))
+    return float(page.evaluate("window.drawn"))
 
 
 def text_painted(page: Page, address: str) -> float:

@@ -157,4 +157,8 @@ def test_a_brew_is_saved_though_the_browser_stores_nothing(
 def test_the_browser_tells_its_time_zone(phone: Page, make: Make, journal: Database) -> None:
     paper_used_three_times(make)
     phone.goto("/")
-    assert "zone=UTC" in phone.evaluate("document.cookie")
+    phone.evaluate(
+        """async () => {
+            while (!document.cookie.includes('zone=UTC')) await new Promise(requestAnimationFrame);
+        }"""
+    )

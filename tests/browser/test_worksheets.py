@@ -133,7 +133,7 @@ def test_a_recipe_becomes_its_next_revision_in_two_taps(
     recipe = make.recipe("House cup", dose_g=11.0, water_g=200.0, steps=steps)
     make.brew(recipe=recipe)
     phone.goto("/worksheets/scale")
-    phone.get_by_text("From the last brew").tap()
+    phone.get_by_role("link", name=re.compile("start from another")).tap()
     phone.get_by_role("link", name=re.compile("House cup")).tap()
     expect(phone.locator("#said")).to_have_text("22 g in 400 g")
     phone.get_by_role("button", name="Keep as revision 2 of House cup").tap()

@@ -91,6 +91,7 @@ ROWS: dict[str, Select[Any]] = {
     "experiment_id": select(func.max(Experiment.id)),
     "run_id": select(func.max(ExperimentRun.id)),
     "line_id": select(func.max(SittingLine.id)),
+    "name": select(literal("scale")),
     "upload_id": select(null()),  # of a file that was sent, which no journal holds
     "import_id": select(func.max(JournalImport.id)).where(JournalImport.kind == "sheet"),
     "brew_a": select(SideBySide.brew_a_id).order_by(SideBySide.id.desc()).limit(1),

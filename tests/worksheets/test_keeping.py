@@ -155,10 +155,14 @@ def test_the_latest_recipes_and_brews_are_offered_to_start_from(
     live = make.recipe("House cup")
     make.put_in_the_bin(make.recipe("Old cup"))
     brew = make.brew()
-    listed = client.get("/worksheets/ice").text
+    listed = client.get("/worksheets/ice/from").text
     assert f'href="/worksheets/ice?recipe={live.revisions[0].id}"' in listed
     assert f'href="/worksheets/ice?brew={brew.id}"' in listed
     assert "Old cup" not in listed
+    assert 'href="/worksheets/ice/from"' in client.get("/worksheets/ice").text
+    for name in ("caffeine", "water", "paper", "learned", "nothing"):
+        assert client.get(f"/worksheets/{name}/from").status_code == 404
+        assert f"/worksheets/{name}/from" not in client.get(f"/worksheets/{name}").text
 
 
 def test_what_is_gone_is_not_found(client: FlaskClient) -> None:

@@ -37,7 +37,7 @@ def test_without_a_brew_and_from_numbers_alone_it_starts_from_invented_ones(
     invented = started(client, "scale")
     assert "brew" not in invented
     make.brew(**MADE)
-    listed = client.get("/worksheets/scale").text
+    listed = client.get("/worksheets/scale/from").text
     assert 'href="/worksheets/scale?numbers=1"' in listed
     again = started(client, "scale", "?numbers=1")
     assert again | {"brewer": invented["brewer"]} == invented
