@@ -62,7 +62,6 @@ RATIO = Numbers(
 )
 CUP = Numbers(
     name="amount of water",
-    asked="brew water",
     rule=f"All the water of a cup, ice with it. {RANGE}",
     read=lambda brew: brew.cup_g,
     close=TOLERANCES["water_g"],

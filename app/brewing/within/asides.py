@@ -5,6 +5,7 @@ from app.brewing.tolerances import TOLERANCES
 from app.brewing.within.amounts import RANGE
 from app.brewing.within.dimension import Brews, Kinds, Numbers
 from app.brewing.within.phrases import beyond, span
+from app.brewing.within.scales import hardness
 from app.brewing.within.things import folded
 from app.brewing.within.words import counted, listed, mass, number, time
 
@@ -29,6 +30,26 @@ def _turned(brews: Brews) -> Sentence:
 def _recipes(brews: Brews) -> Sentence:
     kinds = {brew.revision_id for brew in brews}
     return Sentence(f"by {counted(len(kinds), 'recipe')}")
+
+
+def _bypass(low: float, high: float, apart: bool) -> Sentence | None:
+    if high == 0:
+        return Sentence("without bypass water")
+    if low > 0:
+        return span("with {} of bypass water", mass)(low, high, apart)
+    frame = "with {} of bypass water or none" if apart else "with up to {} of bypass water"
+    return Sentence(frame, *mass(high))
+
+
+def _waters(brews: Brews) -> Sentence | None:
+    """Only where their hardness does not tell them apart."""
+    kinds = {brew.water_id for brew in brews}
+    classes = {hardness(brew) for brew in brews}
+    return (
+        Sentence(f"with {counted(len(kinds), 'kettle water')}")
+        if len(kinds) > len(classes)
+        else None
+    )
 
 
 GRINDER = Kinds(
@@ -87,7 +108,7 @@ BYPASS = Numbers(
     rule=RANGE,
     read=lambda brew: brew.bypass_g,
     close=TOLERANCES["bypass_g"],
-    say=span("with {} of bypass water", mass),
+    say=_bypass,
     sides=beyond("{} bypass water", "less", "more", least=0, figured="bypass water {}", write=mass),
 )
 PRESS_TIME = Numbers(
@@ -97,7 +118,7 @@ PRESS_TIME = Numbers(
     rule=RANGE,
     read=lambda brew: brew.press_s,
     close=TOLERANCES["press_s"],
-    say=span("pressed for {}", time),
+    say=span("with presses of {}", time, one="with a press of {}"),
     sides=beyond("a {} press", "shorter", "longer", least=0),
 )
 PRESS_EFFORT = Numbers(
@@ -106,9 +127,28 @@ PRESS_EFFORT = Numbers(
     aside=True,
     rule=RANGE,
     read=lambda brew: brew.press_effort,
-    say=span("pressed with an effort of {} of five", number),
+    say=span("with a press effort of {} of five", number),
     sides=beyond("a {} press", "lighter", "firmer", least=1, greatest=5),
+)
+WATERS = Kinds(
+    name="kettle water",
+    asked="kettle water",
+    aside=True,
+    rule="How many waters were noted, where their hardness does not tell them apart.",
+    read=lambda brew: (str(brew.water_id or ""),),
+    say=_waters,
+    others=lambda kinds: None,
+)
+BREW_WATER = Numbers(
+    name="brew water",
+    asked="brew water",
+    aside=True,
+    rule=f"Bypass water and ice left out. {RANGE}",
+    read=lambda brew: brew.water_g,
+    close=TOLERANCES["water_g"],
+    say=span("with {} of brew water", mass),
+    sides=beyond("{} brew water", "less", "more", figured="brew water {}", write=mass),
 )
 OF_THE_GRINDER = (GRINDER, SETTING)
 OF_THE_HAND = (PRESS_TIME, PRESS_EFFORT, FLIPPED, STEPS)
-OF_THE_SCALE = (DOSE, BYPASS)
+OF_THE_SCALE = (DOSE, BREW_WATER, BYPASS)

@@ -112,7 +112,13 @@ class Record:
     def blind_ids(self) -> frozenset[int]:
         """Brews that somebody tasted without knowing which one it was."""
         tested = {brew_id for test in self.tests for brew_id in test.brew_ids}
-        return frozenset(tested.union(one.brew_id for one in self.scores if one.blind))
+        return self.scored_blind.union(tested)
+
+    @property
+    def scored_blind(self) -> frozenset[int]:
+        """A brew that anybody scored sighted was not scored blind."""
+        sighted = {one.brew_id for one in self.scores if not one.blind}
+        return frozenset(one.brew_id for one in self.scores) - sighted
 
     @property
     def taster_ids(self) -> frozenset[int]:

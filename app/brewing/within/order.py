@@ -1,13 +1,13 @@
 """The things that limits are written of, always in this order; the order is our own rule."""
 
 from app.brewing.within.amounts import CUP, RATIO, REST, STEEP, TEMPERATURE
-from app.brewing.within.asides import OF_THE_GRINDER, OF_THE_HAND, OF_THE_SCALE
+from app.brewing.within.asides import OF_THE_GRINDER, OF_THE_HAND, OF_THE_SCALE, WATERS
 from app.brewing.within.dimension import Dimension
 from app.brewing.within.scales import AT_ONCE, GRIND, ICE, STIRS, USE, WATER
 from app.brewing.within.things import BEANS, BREWER, DECAF, FILTER, FROZEN, ORIGIN, PROCESS
 
 COFFEE: tuple[Dimension, ...] = (BEANS, ORIGIN, PROCESS, DECAF, REST, FROZEN)
-GEAR: tuple[Dimension, ...] = (BREWER, FILTER, USE, AT_ONCE, GRIND, *OF_THE_GRINDER, WATER)
+GEAR: tuple[Dimension, ...] = (BREWER, FILTER, USE, AT_ONCE, GRIND, *OF_THE_GRINDER, WATERS, WATER)
 AMOUNTS: tuple[Dimension, ...] = (
     TEMPERATURE, STEEP, STIRS, *OF_THE_HAND, ICE, RATIO, CUP, *OF_THE_SCALE,
 )  # fmt: skip

@@ -6,7 +6,7 @@ from app.brewing.within.amounts import RANGE
 from app.brewing.within.dimension import Numbers
 from app.brewing.within.facts import BrewFacts
 from app.brewing.within.phrases import beyond, span
-from app.brewing.within.words import count, ordinal
+from app.brewing.within.words import count, ordinals
 
 # mg/L as CaCO3; WHO, Hardness in drinking-water, 2011 (from memory).
 HARDNESS = ((60.0, "soft"), (120.0, "moderately hard"), (180.0, "hard"), (5000.0, "very hard"))
@@ -24,13 +24,21 @@ def hardness(brew: BrewFacts) -> float | None:
     return next((n for n, (end, _) in enumerate(HARDNESS) if value <= end), len(HARDNESS) - 1)
 
 
+def _grinds(*places: float) -> list[str]:
+    return [GRINDS[round(place)] for place in places]
+
+
+def _classes(*places: float) -> list[str]:
+    return [HARDNESS[round(place)][1] for place in places]
+
+
 def use(brew: BrewFacts) -> float | None:
     """The highest use of its paper or cloth filters."""
     return max((one.use for one in brew.filters if one.use is not None), default=None)
 
 
 def _uses(low: float, high: float, apart: bool) -> Sentence:
-    first, last = ordinal(round(low)), ordinal(round(high))
+    first, last = ordinals(round(low), round(high))
     if low == high:
         return (
             Sentence("with a fresh filter")
@@ -78,7 +86,7 @@ GRIND = Numbers(
     asked="grind",
     rule="The words noted, from the finest to the coarsest.",
     read=grind,
-    say=span("with {} grinds", lambda place: GRINDS[round(place)], one="with a {} grind"),
+    say=span("with {} grinds", _grinds, one="with a {} grind"),
     sides=beyond("a {} grind", "finer", "coarser", least=0, greatest=len(GRINDS) - 1),
 )
 WATER = Numbers(
@@ -87,7 +95,7 @@ WATER = Numbers(
     rule="Up to 60, 120 and 180 mg/L as CaCO3 water is soft, moderately hard and hard, above "
     "very hard (WHO 2011, from memory).",
     read=hardness,
-    say=span("with {} water", lambda place: HARDNESS[round(place)][1]),
+    say=span("with {} water", _classes),
     sides=beyond("{} water", "softer", "harder", least=0, greatest=len(HARDNESS) - 1),
 )
 USE = Numbers(
@@ -101,6 +109,7 @@ USE = Numbers(
 )
 AT_ONCE = Numbers(
     name="filters at a time",
+    asked="filter",
     rule="How many filters lay in the brewer; one alone is not said.",
     has=lambda brew: bool(brew.filters),
     read=lambda brew: len(brew.filters),

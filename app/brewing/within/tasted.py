@@ -19,6 +19,11 @@ def sentences(record: Record) -> Iterator[Sentence]:
     yield from packed("Tasted", [part for part in (by(record), *where) if part])
     if not record.taster_ids:
         yield NOBODY
+    elif unnamed := sum(not pair.taster_ids for pair in record.pairs):
+        pairs = len(record.pairs)
+        of_all = f"the {counted(pairs, 'side by side') if pairs > 1 else 'side by side'}"
+        some = of_all if unnamed == pairs else f"{count(unnamed)} of {of_all}"
+        yield Sentence(f"Who tasted was not noted for {some}.")
     if gone := in_the_bin(record):
         yield gone
     yield from _not_noted(record)
@@ -42,9 +47,7 @@ def in_pairs(record: Record) -> Sentence | None:
 
 
 def in_scores(record: Record) -> Sentence | None:
-    """A brew that anybody scored sighted was not scored blind."""
-    scored = {score.brew_id for score in record.scores}
-    blind = len(scored - {score.brew_id for score in record.scores if not score.blind})
+    scored, blind = {score.brew_id for score in record.scores}, len(record.scored_blind)
     if not scored:
         return None
     some = "all" if len(scored) == blind else count(blind) if blind else "none"
@@ -67,9 +70,8 @@ def in_the_bin(record: Record) -> Sentence | None:
 
 
 def _not_noted(record: Record) -> Iterator[Sentence]:
-    told = [test for test in record.tests if not test.hidden]
-    trials = sum(test.trials for test in told)
-    missing = sum(test.trials - test.noted for test in told)
+    trials = sum(test.trials for test in record.tests)
+    missing = sum(test.trials - test.noted for test in record.tests if not test.hidden)
     hidden = sum(test.trials - test.noted for test in record.tests if test.hidden)
     if missing:
         of_all = f"the {counted(trials, 'blind trial')}"

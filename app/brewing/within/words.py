@@ -38,12 +38,20 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{count(number)} {one if number == 1 else many or one + 's'}"
 
 
-def ordinal(number: int) -> str:
-    """First to tenth in words, then 11th, 22nd."""
-    if number < len(ORDINALS):
-        return ORDINALS[number]
-    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-    return f"{number}{'th' if number % 100 in (11, 12, 13) else ending}"
+def ordinals(*numbers: int) -> list[str]:
+    """First to tenth in words; in figures if one of them is beyond.
+
+    >>> ordinals(1, 9), ordinals(1, 22)
+    (['first', 'ninth'], ['1st', '22nd'])
+    """
+    if max(numbers) < len(ORDINALS):
+        return [ORDINALS[number] for number in numbers]
+    endings = {1: "st", 2: "nd", 3: "rd"}
+    teens = (11, 12, 13)
+    return [
+        f"{number}{'th' if number % 100 in teens else endings.get(number % 10, 'th')}"
+        for number in numbers
+    ]
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
@@ -82,34 +90,39 @@ def packed(lead: str, parts: Sequence[Sentence], then: str = "") -> list[Sentenc
     return [joined(lead, group) for lead, group in zip(leads, groups, strict=False)]
 
 
-def mass(value_g: float) -> Amount:
-    return Amount(value_g, "g", figures=2)
+def mass(*values_g: float) -> list[Amount]:
+    return [Amount(value, "g", figures=2) for value in values_g]
 
 
-def time(value_s: float) -> Amount:
-    """Seconds, minutes or hours.
+def time(*values_s: float) -> list[Amount]:
+    """Seconds, minutes or hours, all in one unit; `values_s` rise.
 
-    >>> [str(time(seconds)) for seconds in (45, 150, 43200)]
+    >>> [str(time(seconds)[0]) for seconds in (45, 150, 43200)]
     ['45 s', '2.5 min', '12 h']
+    >>> [str(value) for value in time(90, 138)], [str(value) for value in time(45, 138)]
+    (['1.5 min', '2.3 min'], ['45 s', '140 s'])
     """
-    if value_s < 100:
-        return Amount(value_s, "s", 0)
-    value, unit = (value_s / 3600, "h") if value_s >= 7200 else (value_s / 60, "min")
-    return Amount(value, unit, figures=2)
+    least, greatest = values_s[0], values_s[-1]
+    unit, seconds = "h", 3600
+    if greatest < 7200 or least < 1800:
+        unit, seconds = "min", 60
+    if greatest < 100 or (least < 60 and greatest < 600):
+        unit, seconds = "s", 1
+    return [Amount(value / seconds, unit, 2 * (unit != "s"), figures=2) for value in values_s]
 
 
-def degrees(value_c: float) -> Amount:
-    return Amount(value_c, "°C", 0)
+def degrees(*values_c: float) -> list[Amount]:
+    return [Amount(value, "°C", 0) for value in values_c]
 
 
-def days(value: float) -> Amount:
-    return Amount(value, "day" if value == 1 else "days", figures=2)
+def days(*values: float) -> list[Amount]:
+    return [Amount(value, "day" if value == 1 else "days", figures=2) for value in values]
 
 
-def ratio(value: float) -> Amount:
+def ratio(*values: float) -> list[Amount]:
     """The 16 of 1 : 16."""
-    return Amount(value, figures=2)
+    return [Amount(value, figures=2) for value in values]
 
 
-def number(value: float) -> Amount:
-    return Amount(value, digits=0)
+def number(*values: float) -> list[Amount]:
+    return [Amount(value, digits=0) for value in values]

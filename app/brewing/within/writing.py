@@ -9,16 +9,22 @@ from dataclasses import dataclass
 
 from app.brewing.sentences import Sentence
 from app.brewing.within import tasted
+from app.brewing.within.amounts import CUP
+from app.brewing.within.asides import BREW_WATER
 from app.brewing.within.dimension import Brews, Dimension
 from app.brewing.within.facts import Record
 from app.brewing.within.missing import Missing, missing, sentences_of
 from app.brewing.within.order import AMOUNTS, COFFEE, EVERY, GEAR
 from app.brewing.within.reasons import Phrase, phrases
+from app.brewing.within.scales import AT_ONCE
 from app.brewing.within.things import BEANS
 from app.brewing.within.untested import Neighbour, untested
 from app.brewing.within.words import MOST_FIGURES, count, counted, figures, joined, packed
 
 NOTHING = Sentence("Nothing was tasted for this question yet, so nothing is tested.")
+SOME_ONLY = "What is asked about was noted in some brews only:"
+SAME = "What is asked about did not differ in these:"
+SAME_TOO = "Asked about as well, but the same in all:"
 MOST_NARROWER = 3
 
 
@@ -41,7 +47,7 @@ def written(record: Record) -> Within:
     brews = sorted(record.brews, key=lambda brew: brew.id)
     if not (brews or any(test.trials for test in record.tests)):
         return Within((NOTHING,), None, ())
-    asked = [one for one in EVERY if one.asked and one.asked in record.asked]
+    asked = [one for one in EVERY if one.asked in record.asked and _told(one, brews)]
     not_noted, beyond = missing(brews, asked), untested(brews, record.around, asked)
     tested = (
         *_compared(brews, asked),
@@ -54,18 +60,29 @@ def written(record: Record) -> Within:
     return Within(tested, not_tested, phrases(record, brews, asked, not_noted, beyond))
 
 
+def _told(one: Dimension, brews: Brews) -> bool:
+    """How many filters lay in a brewer is asked about with them, but one alone is not said."""
+    return bool(one.asked) and (one is not AT_ONCE or one.said(brews) is not None)
+
+
 def _compared(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
-    """The things asked about, if they differed."""
+    """The things asked about, if they differed: all that is said of one of them together."""
+    by_thing: dict[str, list[Dimension]] = {}
     for one in asked:
-        said = one.said(brews)
-        if said is None:
-            continue
-        lead = "What is asked about did not differ in these: cups brewed"
-        if one.differs(brews):
-            lead = "Compared were cups brewed"
-        elif len(one.known(brews)) < len(brews):
-            lead = "What is asked about was noted in some brews only: cups brewed"
-        yield joined(lead, [said])
+        by_thing.setdefault(one.asked, []).append(one)
+    same: list[Sentence] = []
+    for thing, of_it in by_thing.items():
+        said = [text for one in of_it if (text := one.said(brews)) is not None]
+        if any(one.differs(brews) for one in of_it):
+            yield from packed("Compared were cups brewed", said)
+        elif said and any(len(one.known(brews)) < len(brews) for one in of_it):
+            yield from packed(f"{SOME_ONLY} cups brewed", said)
+        elif brews and not any(one.has(brew) for one in of_it for brew in brews):
+            yield Sentence(f"What is asked about does not apply to these brews: {thing}.")
+        else:
+            same += said
+    lead = SAME if len(same) == sum(one.said(brews) is not None for one in asked) else SAME_TOO
+    yield from packed(f"{lead} cups brewed", same)
 
 
 def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
@@ -75,7 +92,10 @@ def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
         [
             said
             for one in group
-            if one not in asked and not one.aside and (said := one.said(brews)) is not None
+            if one not in asked
+            and not one.aside
+            and not _said_twice(one, brews, asked)
+            and (said := one.said(brews)) is not None
         ]
         for group in (COFFEE, GEAR, AMOUNTS)
     )
@@ -85,6 +105,11 @@ def _tested(brews: Brews, asked: Sequence[Dimension]) -> Iterator[Sentence]:
     yield from packed("Tested in", [Sentence(first), *coffee], then="Brewed")
     yield from packed("Brewed", gear)
     yield from packed("Brewed", amounts)
+
+
+def _said_twice(one: Dimension, brews: Brews, asked: Sequence[Dimension]) -> bool:
+    """All the water of the cups, where this is the brew water that is asked about."""
+    return one is CUP and BREW_WATER in asked and CUP.known(brews) == BREW_WATER.known(brews)
 
 
 def _narrower(brews: Brews, record: Record) -> Iterator[Sentence]:
