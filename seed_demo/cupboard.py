@@ -157,6 +157,12 @@ class Drawer:
                 one.filter.retired_on = on
         return chosen
 
+    def single(self, on: date) -> FilterInUse:
+        """A fresh paper that is thrown away after this brew, rinsed hot."""
+        one = self._new("flat 2", 1, rinse="hot")
+        one.uses, one.filter.retired_on = 1, on
+        return one
+
     def _papers(self, brewer: str, how: str, on: date) -> list[FilterInUse]:
         """Each brewer has papers of its own, so that no damp one goes from one to another."""
         papers = self.flat.get(brewer, [])

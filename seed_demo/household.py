@@ -6,6 +6,7 @@ Every name is made up: people, town, roasters, beans. The gear is generic.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 from typing import Any
 
 ZONE = "Europe/Vienna"
@@ -153,6 +154,10 @@ class Bought:
     gone: tuple[tuple[float, str], ...] = ()
     note: str = ""
 
+    def roasted_before(self, opened_on: date) -> date | None:
+        """The day of roasting of a bag that was never frozen."""
+        return None if self.rest_days is None else opened_on - timedelta(days=self.rest_days)
+
 
 MAIN_BAGS = (
     Bought("ferry", 600.0, 1780, 8),
@@ -186,4 +191,5 @@ DECAF_BAGS = (
     Bought("night", 300.0, 1150, 9),
     Bought("night", 300.0, 1180, 12),
 )
+TO_TRY = Bought("orchard", 450.0, 1780, 8, note="Kept apart, for what is tried on purpose.")
 IN_THE_FREEZER = Bought("lamp", 300.0, 1430, 6, "before", note="For the new year.")

@@ -74,7 +74,7 @@ class Kitchen:
         paper = slip.paper if slip and slip.paper else plan.paper
         filters = self.drawer.stack(chosen.brewer, paper, plan.wall.date())
         effort = self._press(chosen.values, filters)
-        made = truth.brew(_poured(chosen, effort, paper_use(filters)), self.rng)
+        made = truth.brew(poured(chosen, effort, paper_use(filters)), self.rng)
         brew = self._noted(plan, chosen, slip)
         brew.bag, brew.stack = opened.bag, stack_of(brew.brewed_at, filters)
         self._measure(plan, brew, made)
@@ -152,7 +152,7 @@ def stack_of(brewed_at: datetime, filters: list[FilterInUse]) -> list[FilterUse]
     ]
 
 
-def _poured(chosen: BrewSetup, effort: int, use: int) -> truth.NotedBrew:
+def poured(chosen: BrewSetup, effort: int, use: int) -> truth.NotedBrew:
     values = chosen.values
     return truth.NotedBrew(
         kind=BREWERS[chosen.brewer]["kind"],

@@ -29,6 +29,17 @@ from seed_demo.kitchen import Brewed
 from seed_demo.stock import Stock
 
 LATEST, BIG_BAG_G = 12, 1000.0
+SAT_DAYS_AGO = 3
+BOILED, METAL = "Is boiling the water worth it?", "Is metal worth the mud in the cup?"
+BOILED_ANSWER = (
+    "Not for the taste, as far as one pair of cups can say: Nell gave both the same, Ivo gave the "
+    "one from plain tap water a point more, and both knew which was which. We go on boiling it "
+    "the evening before, because the chalk then stays in the old pan and not in the kettle."
+)
+METAL_ANSWER = (
+    "Not for us, and by very little: Ivo gave the cup through paper a point more, Nell gave both "
+    "the same, and both saw which was which. It is there for when the papers have run out."
+)
 MILLS_ANSWER = (
     "Ivo told the two cups of one morning apart, with his eyes closed. That is one pair of cups, "
     "not the two mills: another morning's might have been alike. Which is better was not tasted "
@@ -56,7 +67,7 @@ class Asked:
 
 def add_questions(
     session: Session, stock: Stock, brewed: Sequence[Brewed], end_on: date, seed: int
-) -> None:
+) -> list[Question]:
     """Questions with their evidence, by a random generator of their own: other rows stay."""
     rng = Random(f"questions {seed} {end_on.isoformat()}")
     ground = _pair_of("electric", brewed)
@@ -65,14 +76,17 @@ def add_questions(
     held += [Held(plan, plan.mornings(end_on, rng)) for plan in (MUG, STIR, KETTLE)]
     mills, mug, stir, kettle = add_blind_tests(session, held, stock.tasters, rng)
     asked = [
-        Asked("Is boiling the water worth it?", 297, [LABELS["water_id"]], ["rather than tap"]),
+        Asked(
+            BOILED, 297, [LABELS["water_id"]], ["rather than tap"],
+            answer=BOILED_ANSWER, answered_at=sat_at(end_on, 20, 30),
+        ),
         Asked(
             "Hand mill or electric: can we taste it?", 171, [LABELS["grinder_id"]], ["electric"],
             mills, answer=MILLS_ANSWER, answered_at=sips[-1] + timedelta(hours=10),
         ),
         Asked(
-            "Is metal worth the mud in the cup?", 168, [LABELS["stack"]],
-            ["Metal against paper"],
+            METAL, 168, [LABELS["stack"]], ["Metal against paper"],
+            answer=METAL_ANSWER, answered_at=sat_at(end_on, 20, 45),
         ),
         Asked("Does the stir matter?", 82, [LABELS["stirs"]], ["left alone"], stir),
         Asked(
@@ -95,6 +109,12 @@ def add_questions(
     saved = {one.note: one.id for one in session.scalars(select(SideBySide))}
     for one, question in zip(asked, questions, strict=True):
         session.add_all(_evidence(one, question.id, saved))
+    return questions
+
+
+def sat_at(end_on: date, hour: int, minute: int) -> datetime:
+    """That time of the day of the sitting."""
+    return at(end_on - timedelta(days=SAT_DAYS_AGO), hour, minute)
 
 
 def _question(asked: Asked, end_on: date) -> Question:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from random import Random
 from uuid import UUID
 
@@ -75,21 +75,20 @@ def saved_pairs(brewed: Sequence[Brewed], tastings: Sequence[Tasting]) -> list[S
         if one.plan.pair is not None:
             pairs.setdefault(one.plan.pair, []).append(one)
     return [
-        _side_by_side(place, a, b, tastings)
+        side_by_side(a, b, tastings, b.brew.brewed_at + timedelta(minutes=75), PAIRS[place].note)
         for place, (a, b) in sorted(pairs.items())
         if PAIRS[place].saved
     ]
 
 
-def _side_by_side(place: int, a: Brewed, b: Brewed, tastings: Sequence[Tasting]) -> SideBySide:
+def side_by_side(
+    a: Brewed, b: Brewed, tastings: Sequence[Tasting], saved_at: datetime, note: str
+) -> SideBySide:
+    """Two brews beside each other; the one with more points is preferred."""
     points_a, points_b = _points(a, tastings), _points(b, tastings)
     preference = "neither" if points_a == points_b else "a" if points_a > points_b else "b"
     return SideBySide(
-        brew_a=a.brew,
-        brew_b=b.brew,
-        saved_at=b.brew.brewed_at + timedelta(minutes=75),
-        preference=preference,
-        note=PAIRS[place].note,
+        brew_a=a.brew, brew_b=b.brew, saved_at=saved_at, preference=preference, note=note
     )
 
 

@@ -10,11 +10,14 @@ from sqlalchemy.orm import Session
 
 from app.models import Bean, Brew, BrewPhoto, FilterUse, FrozenSpan, Tasting
 from seed_demo import picture
+from seed_demo.bench import bench_of
 from seed_demo.calendar import DAYS, plans
 from seed_demo.cupboard import Drawer, Shelf, new_bag
+from seed_demo.experiments import add_runs, planned_at
 from seed_demo.household import DECAF_BAGS, IN_THE_FREEZER, MAIN_BAGS
 from seed_demo.kitchen import Brewed, Kitchen
 from seed_demo.questions import add_questions
+from seed_demo.sittings import add_sittings
 from seed_demo.stock import add_stock
 from seed_demo.table import saved_pairs, tasted
 
@@ -46,7 +49,10 @@ def build(session: Session, end_on: date, seed: int = SEED) -> None:
     guests = [one.brew for one in brewed if one.plan.occasion == "guests"]
     session.add(BrewPhoto(brew_id=guests[-1].id, jpeg=picture.two_mugs(), alt=picture.ALT))
     session.flush()
-    add_questions(session, stock, brewed, end_on, seed)
+    questions = add_questions(session, stock, brewed, end_on, seed)
+    bench = bench_of(session, stock, kitchen.drawer, brewed, planned_at(end_on))
+    add_runs(bench, end_on)
+    add_sittings(bench, questions, end_on)
 
 
 def _second_entry(brew: Brew, rng: Random) -> Brew:

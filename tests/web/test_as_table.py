@@ -192,7 +192,7 @@ def test_every_list_of_the_demo_is_read_by_any_program(
 ) -> None:
     config = demo_in(tmp_path, tmp_path_factory.getbasetemp())
     client = create_app(config).test_client()
-    for address in set(LISTS) - {"/sittings/", "/ranking/"}:  # the demo has none
+    for address in set(LISTS) - {"/ranking/"}:  # the demo has none
         assert table(client, address), address
     groups = client.get("/groups/").text
     preset = unescape(re.findall(r'href="(/groups/\?[^"]+)"', groups)[0])
