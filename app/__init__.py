@@ -10,7 +10,7 @@ from jinja2.bccache import Bucket
 from sqlalchemy.engine import make_url
 
 from app.backups.daily import DailyBackups
-from app.config import MAX_REQUEST_MB, Config, machine_zone
+from app.config import MAX_REQUEST_BYTES, Config, machine_zone
 from app.database import Database
 from app.devices import gate
 from app.formats import Formats
@@ -52,7 +52,7 @@ def wire(cache: Path) -> Flask:
     """
     app = Flask(__name__, static_folder=str(ROOT / "static"))
     app.config.update(
-        MAX_CONTENT_LENGTH=MAX_REQUEST_MB * 1024 * 1024,
+        MAX_CONTENT_LENGTH=MAX_REQUEST_BYTES,
         MAX_FORM_MEMORY_SIZE=1024 * 1024,
         MAX_FORM_PARTS=500,
         CLOCK=clock.machine_clock,

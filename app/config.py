@@ -16,6 +16,7 @@ PRIVATE = 0o077  # the umask under which Oddcup makes its files: for their owner
 POSTGRESQL = ("postgresql", "postgres")
 LEAST_KEY = 32  # characters
 MAX_REQUEST_MB = 12
+MAX_REQUEST_BYTES = MAX_REQUEST_MB * 1024 * 1024
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from app.along.forms import cups_of, to_log, typed
 from app.along.plan import plan_of
 from app.along.words import cautions
 from app.brewing.along.together import TURN_S
-from app.config import MAX_REQUEST_MB
+from app.config import MAX_REQUEST_BYTES
 from app.journal.recipes import revision
 from app.journal.rows import values_of
 from app.models import Brew
@@ -51,7 +51,7 @@ def show() -> Answer:
 
 
 @pages.post("/typed")
-@takes_up_to(MAX_REQUEST_MB * 1024 * 1024)
+@takes_up_to(MAX_REQUEST_BYTES)
 def from_form() -> Answer:
     """What is typed into a log form, saved nowhere yet. Its notes stay in the browser, unless it
     runs no script; then they go into the address, which they must not make too long."""

@@ -12,6 +12,8 @@ from wtforms.widgets import Select
 
 from app.brewing import bounds
 from app.brews import words
+from app.brews.photos import TOO_LARGE
+from app.config import MAX_REQUEST_BYTES
 from app.formats import joined
 from app.journal.saving_brews import BrewEntry, StackedFilter
 from app.models.base import NAME_CHARS, NOTE_CHARS
@@ -102,7 +104,9 @@ class BrewForm(BrewingFields, MeasuredFields):
     retire_3 = BooleanField("Retire the third one after this brew")
     beverage_g = NumberField("Beverage in the cup", bounds=bounds.BEVERAGE_G, unit="g")
     note = NoteField("Note", longest=NOTE_CHARS)
-    photo = FileField("Photo")
+    photo = FileField(
+        "Photo", render_kw={"data-most": MAX_REQUEST_BYTES, "data-too-large": TOO_LARGE}
+    )
     photo_alt = LineField("What the photo shows", longest=NAME_CHARS)
 
     # Where there is nothing to choose from yet, the form has no list: what is missing is then said

@@ -12,14 +12,13 @@ from typing import TYPE_CHECKING
 
 from werkzeug.datastructures import FileStorage
 
-from app.config import MAX_REQUEST_MB
+from app.config import MAX_REQUEST_BYTES, MAX_REQUEST_MB
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 LONGEST_SIDE_PX = 1600
 MOST_PIXELS = 24_000_000
-MOST_BYTES = MAX_REQUEST_MB * 1024 * 1024
 MOST_FRAMES = 10
 # Of a JPEG: each scan goes over the whole picture again. Cameras and editors write about ten.
 MOST_SCANS = 60
@@ -50,8 +49,8 @@ def small_jpeg(upload: FileStorage) -> bytes | None:
     """
     if not upload or not upload.filename:
         return None
-    file = upload.stream.read(MOST_BYTES + 1)
-    if len(file) > MOST_BYTES:
+    file = upload.stream.read(MAX_REQUEST_BYTES + 1)
+    if len(file) > MAX_REQUEST_BYTES:
         raise ValueError(TOO_LARGE)
     if not _one_at_a_time.acquire(timeout=WAIT_S):
         raise ValueError(BUSY)

@@ -12,7 +12,7 @@ from app.brews.checking import check
 from app.brews.form_page import filled_by_recipe, form_page, refused
 from app.brews.forms import BrewForm, SearchForm
 from app.brews.search import search_choices, search_page
-from app.config import MAX_REQUEST_MB
+from app.config import MAX_REQUEST_BYTES
 from app.journal import photos
 from app.journal.as_table import every
 from app.journal.bin import put_in_bin, take_from_bin
@@ -42,7 +42,6 @@ from app.web.what_to_change import shown
 pages = Blueprint("brews", __name__, url_prefix="/brews")
 
 Answer = str | Response | tuple[str, int]
-MOST_PHOTO_FORM_BYTES = MAX_REQUEST_MB * 1024 * 1024
 
 
 @pages.get("/")
@@ -90,12 +89,16 @@ def show(brew_id: int) -> str:
 
 @pages.get("/new")
 def new() -> Answer:
+    return _new()
+
+
+def _new(*, unread: bool = False) -> Answer:
     session = reading()
     lists = filling.PickLists(session, clock.today())
     if "typed" in request.args:  # as it was typed before, from the clock of the brew
         form = BrewForm(request.args)
         lists.put_into(form)
-        return form_page(form, lists)
+        return form_page(form, lists, unread=unread)
     cups = of_line.start(session, lists, request.args)
     if isinstance(cups, Response):
         return cups
@@ -109,11 +112,16 @@ def new() -> Answer:
     for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
     asking.start(form)
-    return of_line.on_the_clock(form) or form_page(form, lists)
+    return of_line.on_the_clock(form) or form_page(form, lists, unread=unread)
+
+
+def _new_unread() -> Answer:
+    page = _new(unread=True)
+    return (page, 413) if isinstance(page, str) else page
 
 
 @pages.post("/new")
-@takes_up_to(MOST_PHOTO_FORM_BYTES)
+@takes_up_to(MAX_REQUEST_BYTES, _new_unread)
 def create() -> Answer:
     form, zone = _sent_form(), clock.browser_zone()
     if page := filled_by_recipe(form):
@@ -150,17 +158,25 @@ def create() -> Answer:
 
 @pages.get("/<id:brew_id>/edit")
 def edit(brew_id: int) -> str:
+    return _edit(brew_id)
+
+
+def _edit(brew_id: int, *, unread: bool = False) -> str:
     session = reading()
     brew = queries.brew_to_change(session, brew_id) or abort(404)
     lists = filling.PickLists(session, clock.today(), brew)
     form = _edited(session, brew, lists).opened()
     lists.put_into(form)
     asking.start(form)
-    return form_page(form, lists, brew)
+    return form_page(form, lists, brew, unread=unread)
+
+
+def _edit_unread(brew_id: int) -> Answer:
+    return _edit(brew_id, unread=True), 413
 
 
 @pages.post("/<id:brew_id>/edit")
-@takes_up_to(MOST_PHOTO_FORM_BYTES)
+@takes_up_to(MAX_REQUEST_BYTES, _edit_unread)
 def change(brew_id: int) -> Answer:
     session = reading()
     before = queries.brew_to_change(session, brew_id) or abort(404)

@@ -10,18 +10,16 @@ from contextlib import suppress
 from dataclasses import dataclass
 from socket import SHUT_WR, socket
 from time import time
-from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from waitress import wasyncore
 from waitress.adjustments import Adjustments
 from waitress.channel import HTTPChannel
-from waitress.parser import HTTPRequestParser
 from waitress.server import TcpWSGIServer
 from waitress.task import ThreadedTaskDispatcher
 
-from app.config import MAX_REQUEST_MB
 from app.database.turns import MOST_WHILE_STUCK
+from app.serving.requests import MOST_BYTES, MOST_HEAD_BYTES, Request
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -29,12 +27,6 @@ if TYPE_CHECKING:
 # Within this a whole request has to be there, and a second more for each 50 kB of it.
 REQUEST_S = 15
 BYTES_A_SECOND = 50_000
-MOST_HEAD_BYTES = 64 * 1024
-# Slightly more than the app accepts (web/bodies.py), so that it can answer with a page.
-MOST_FORM_BYTES = 2 * 1024 * 1024
-MOST_BYTES = (MAX_REQUEST_MB + 1) * 1024 * 1024
-PAIRING = "/pair"
-MOST_PAIRING_BYTES = 64 * 1024
 
 BUSY_PAGE = (
     b'<!doctype html><html lang="en"><meta charset="utf-8">'
@@ -63,21 +55,6 @@ class Limits:
 
 HERE = Limits(of_one_address=100, in_all=100, idle_s=120, threads=6)
 NETWORK = Limits(of_one_address=12, in_all=60, idle_s=15, threads=4)
-
-
-class Request(HTTPRequestParser):  # type: ignore[misc]  # waitress has no types
-    """A request whose body is bounded by what its head says it is, before any of it is kept."""
-
-    def parse_header(self, head: bytes) -> None:
-        super().parse_header(head)
-        most = MOST_FORM_BYTES
-        if self.headers.get("CONTENT_TYPE", "").lower().startswith("multipart/form-data"):
-            most = MOST_BYTES
-        if self.path.rstrip("/") == PAIRING:
-            most = MOST_PAIRING_BYTES
-        self.adj = SimpleNamespace(
-            max_request_header_size=MOST_HEAD_BYTES, max_request_body_size=most
-        )
 
 
 class Visit(HTTPChannel):  # type: ignore[misc]

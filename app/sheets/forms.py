@@ -5,13 +5,17 @@ from __future__ import annotations
 from wtforms import FileField, Form, SelectField
 
 from app.brewing import bounds
+from app.config import MAX_REQUEST_BYTES
 from app.models.base import NAME_CHARS
 from app.sheets.words import DECIMALS, ORDERS, SCALES
+from app.spreadsheet.grids import TOO_LARGE
 from app.web.fields import LineField
 
 
 class SheetForm(Form):
-    sheet = FileField("Spreadsheet")
+    sheet = FileField(
+        "Spreadsheet", render_kw={"data-most": MAX_REQUEST_BYTES, "data-too-large": TOO_LARGE}
+    )
 
 
 class AskedForm(Form):

@@ -16,10 +16,9 @@ from flask import (
     request,
     url_for,
 )
-from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response
 
-from app.config import Config
+from app.config import MAX_REQUEST_BYTES, MAX_REQUEST_MB, Config
 from app.journal.imports.reading import import_row, keys_of
 from app.models import Bag, Brew
 from app.sheets import keeping, words
@@ -29,7 +28,7 @@ from app.sheets.looking import look, shown
 from app.sheets.queries import MOST_BAGS, bags_of
 from app.sheets.writing import AT_ONCE, begin
 from app.spreadsheet.fields import KNOWN
-from app.spreadsheet.grids import MOST_BYTES, TOO_LARGE, Unreadable
+from app.spreadsheet.grids import TOO_LARGE, Unreadable
 from app.spreadsheet.saving import save_sheet
 from app.text import few_marks
 from app.web import clock
@@ -45,11 +44,17 @@ Answer = str | Response | tuple[str, int]
 
 @pages.get("/")
 def index() -> str:
-    return render_template("sheets/index.html", form=SheetForm(), most_mb=MOST_BYTES // 1024**2)
+    return render_template("sheets/index.html", form=SheetForm(), most_mb=MAX_REQUEST_MB)
+
+
+def too_large() -> Answer:
+    form = SheetForm()
+    form.sheet.errors = [TOO_LARGE]
+    return _refused(form, 413)
 
 
 @pages.post("/")
-@takes_up_to(MOST_BYTES + 64 * 1024)
+@takes_up_to(MAX_REQUEST_BYTES + 64 * 1024, too_large)
 def send() -> Answer:
     """Keep what is in the file, and look at it; nothing is written into the journal."""
     form, upload, config = SheetForm(), request.files.get("sheet"), _config()
@@ -68,16 +73,8 @@ def send() -> Answer:
     return _refused(form, 422)
 
 
-@pages.errorhandler(413)
-def too_large(_error: HTTPException) -> Answer:
-    """Nothing of it was read."""
-    form, is_sheet = SheetForm(), request.endpoint == "sheets.send"
-    form.sheet.errors = [TOO_LARGE.format(MOST_BYTES // 1024**2) if is_sheet else words.TOO_LONG]
-    return _refused(form, 413)
-
-
 def _refused(form: SheetForm, status: int) -> Answer:
-    page = render_template("sheets/index.html", form=form, most_mb=MOST_BYTES // 1024**2)
+    page = render_template("sheets/index.html", form=form, most_mb=MAX_REQUEST_MB)
     return page, status
 
 

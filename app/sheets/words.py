@@ -9,7 +9,6 @@ from app.spreadsheet.names import Counts
 
 NO_FILE = "Please choose the file."
 AWAY = "The sheet is no longer kept here. Please send it once more."
-TOO_LONG = "That is too large to take in."
 MEANWHILE = "Lines of this sheet have come into the journal meanwhile. Please look once more."
 STOPPED = (
     "Writing stopped before it was finished, so nothing of it is in the journal. Bring it in again."

@@ -16,6 +16,7 @@ from io import StringIO
 from pathlib import Path
 from typing import IO, Protocol
 
+from app.config import MAX_REQUEST_BYTES, MAX_REQUEST_MB
 from app.text import few_marks
 
 MOST_ROWS = 30_000
@@ -24,7 +25,6 @@ MOST_SHEETS = 30
 MOST_CELL = 5000  # more than a note may have, so that what is cut off is told as too long
 MOST_CELLS = 5_000_000  # with those that have nothing in them
 MOST_LINES = 1_100_000  # with those that have nothing in them; a sheet of XLSX has 1,048,576
-MOST_BYTES = 12 * 1024**2  # of the file as it is sent, as of any request (config.MAX_REQUEST_MB)
 MOST_UNPACKED = 200 * 1024**2
 MOST_RATIO = 200
 MOST_ENTRIES = 2000
@@ -35,7 +35,7 @@ NO_TABLE = "This is no table: please send an XLSX file, or a CSV file in UTF-8."
 TOO_MANY = "The file has more than {} sheets. Please leave only that of your brews."
 OLD_KIND = "This is an older kind of spreadsheet file. Please save it as XLSX or CSV first."
 BROKEN = "This spreadsheet is damaged, or it is no XLSX file."
-TOO_LARGE = "The file is larger than {} MB. Please split it."
+TOO_LARGE = f"The file is larger than {MAX_REQUEST_MB} MB. Please split it."
 SWOLLEN = "This file would unpack to far more than a table of brews holds, so it was not opened."
 TOO_LONG = "The table has more than {} rows. Please split it."
 TOO_WIDE = "The table has more than {} columns. Please leave only those of your brews."
@@ -70,8 +70,8 @@ class Grid:
 
 def grids_of(path: Path) -> list[Grid]:
     """The sheets that have anything in them, with at least two lines. Raises Unreadable."""
-    if path.stat().st_size > MOST_BYTES:
-        raise Unreadable(TOO_LARGE.format(MOST_BYTES // 1024**2))
+    if path.stat().st_size > MAX_REQUEST_BYTES:
+        raise Unreadable(TOO_LARGE)
     with path.open("rb") as file:
         start = file.read(8)
         file.seek(0)
@@ -95,7 +95,7 @@ def _of_csv(content: bytes) -> Grid:
     if not text or "\0" in text:
         raise Unreadable(NO_TABLE)
     mark = _mark_of(text)
-    csv.field_size_limit(MOST_BYTES)
+    csv.field_size_limit(MAX_REQUEST_BYTES)
     try:
         return Grid("", _bounded(csv.reader(StringIO(text, newline=""), delimiter=mark)))
     except csv.Error:

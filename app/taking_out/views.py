@@ -19,7 +19,7 @@ from flask import (
 )
 from werkzeug.wrappers import Response
 
-from app.config import MAX_REQUEST_MB, Config
+from app.config import MAX_REQUEST_BYTES, MAX_REQUEST_MB, Config
 from app.exchange.archive import opened
 from app.exchange.coming_in import CameIn, Tried, bring_in, remember_open_tests
 from app.exchange.going_out import write_package
@@ -61,8 +61,14 @@ def take_out() -> Response:
     return answer
 
 
+def too_large() -> Answer:
+    form = PackageForm()
+    form.package.errors = [words.TOO_LARGE]
+    return _index(form), 413
+
+
 @pages.post("/")
-@takes_up_to(MAX_REQUEST_MB * 1024 * 1024)
+@takes_up_to(MAX_REQUEST_BYTES, too_large)
 def look() -> Answer:
     """What a package would bring; nothing is changed."""
     form, upload = PackageForm(), request.files.get("package")

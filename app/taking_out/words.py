@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.config import MAX_REQUEST_MB
 from app.exchange.words import counted
 from app.journal.imports.reading import ImportRow
 from app.journal.imports.taking_back import MOST_NAMED, Hindrance
@@ -10,6 +11,7 @@ BROUGHT = "It is in: {}. It can be taken back as one, here below."
 NOTHING_NEW = "All of it is here already, so nothing was changed."
 TAKEN_BACK = "It is taken back: the journal is as it was before, and the file can come in again."
 GONE = "It was taken back before, or never came in."
+TOO_LARGE = f"The file is larger than {MAX_REQUEST_MB} MB: bring it in by “oddcup import FILE”."
 NO_FILE = "Please choose the file."
 AWAY = "The file that was looked at is no longer here. Please choose it once more."
 NEEDED = "It cannot be taken back, since what was noted later would be lost or point at nothing:"

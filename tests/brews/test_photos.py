@@ -20,6 +20,7 @@ from werkzeug.datastructures import FileStorage
 
 from app.brews import photos
 from app.brews.photos import small_jpeg
+from app.config import MAX_REQUEST_BYTES
 
 ROOT = Path(__file__).parents[2]
 SECRET = b"Hazel Lane 9"
@@ -34,6 +35,7 @@ from io import BytesIO
 from PIL import Image, ImageCms, ImageOps, JpegImagePlugin, PngImagePlugin, WebPImagePlugin
 from werkzeug.datastructures import FileStorage
 from app.brews.photos import small_jpeg
+from app.config import MAX_REQUEST_BYTES
 def peak(): return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 small_jpeg(FileStorage(BytesIO(open(sys.argv[1], "rb").read()), filename="warm.png"))
 before = peak()
@@ -244,7 +246,7 @@ def test_a_jpeg_of_endless_scans_is_refused() -> None:
 def test_a_file_beyond_all_bounds_is_not_decoded() -> None:
     """C15: 12 MB is the most, whoever calls."""
     with pytest.raises(ValueError, match="12 MB is the most"):
-        _kept(b"\xff\xd8" + b"x" * photos.MOST_BYTES)
+        _kept(b"\xff\xd8" + b"x" * MAX_REQUEST_BYTES)
 
 
 def test_photos_are_decoded_one_at_a_time_and_wait_a_bounded_time(
