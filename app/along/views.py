@@ -1,6 +1,7 @@
 """Brewing along: the clock of one cup or of two, then on to the log with the times it took."""
 
 from collections.abc import Mapping
+from functools import partial
 from urllib.parse import urlencode
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
@@ -50,18 +51,22 @@ def show() -> Answer:
     )
 
 
-@pages.post("/typed")
-@takes_up_to(MAX_REQUEST_BYTES)
-def from_form() -> Answer:
-    """What is typed into a log form, saved nowhere yet. Its notes stay in the browser, unless it
-    runs no script; then they go into the address, which they must not make too long."""
+def _carry(*, without_photo: bool) -> Answer:
     to = _address(".show", typed(request.form))
     if len(to) > MOST_ADDRESS_CHARS:
         notes = {name: text for name, text in request.form.items() if len(text) > LONG_CHARS}
         return render_template("along/too_long.html", notes=notes), 413
-    if any(photo.filename for photo in request.files.values()):
+    if without_photo:
         flash("The photo you chose is not carried along: add it again when you log.", "error")
     return redirect(to, 303)
+
+
+@pages.post("/typed")
+@takes_up_to(MAX_REQUEST_BYTES, partial(_carry, without_photo=True))
+def from_form() -> Answer:
+    """What is typed into a log form, saved nowhere yet. Its notes stay in the browser, unless it
+    runs no script; then they go into the address, which they must not make too long."""
+    return _carry(without_photo=any(photo.filename for photo in request.files.values()))
 
 
 @pages.get("/like/<id:brew_id>")

@@ -8,7 +8,6 @@ from app.brews import asking, words
 from app.brews.asking import Ask
 from app.brews.filling import PickLists
 from app.brews.forms import BrewForm, field_in_words, ratio_line
-from app.brews.photos import TOO_LARGE
 from app.brews.shared_lists import share
 from app.models import Brew
 from app.web import clock
@@ -22,11 +21,8 @@ def form_page(
     questions: Sequence[Ask] = (),
     *,
     filled: bool = False,
-    unread: bool = False,
 ) -> str:
     first = not lists.bags and not lists.gear["brewer_id"] and brew is None
-    if unread:
-        form.photo.errors = [TOO_LARGE, words.UNREAD]
     said = {field.name: field_in_words(field) for field in form}
     return render_template(
         "brews/form.html",
@@ -35,7 +31,6 @@ def form_page(
         brew=brew,
         asks=questions,
         filled=filled,
-        unread=unread,
         photo_again=bool(form.photo.data),
         said=said,
         ratio=ratio_line(form),

@@ -11,6 +11,7 @@ from app.brews import asking, filling, of_line, of_run, queries
 from app.brews.checking import check
 from app.brews.form_page import filled_by_recipe, form_page, refused
 from app.brews.forms import BrewForm, SearchForm
+from app.brews.photos import TOO_LARGE
 from app.brews.search import search_choices, search_page
 from app.config import MAX_REQUEST_BYTES
 from app.journal import photos
@@ -89,16 +90,12 @@ def show(brew_id: int) -> str:
 
 @pages.get("/new")
 def new() -> Answer:
-    return _new()
-
-
-def _new(*, unread: bool = False) -> Answer:
     session = reading()
     lists = filling.PickLists(session, clock.today())
     if "typed" in request.args:  # as it was typed before, from the clock of the brew
         form = BrewForm(request.args)
         lists.put_into(form)
-        return form_page(form, lists, unread=unread)
+        return form_page(form, lists)
     cups = of_line.start(session, lists, request.args)
     if isinstance(cups, Response):
         return cups
@@ -112,16 +109,21 @@ def _new(*, unread: bool = False) -> Answer:
     for name in FROM_URL & request.args.keys():
         form[name].process(request.args)
     asking.start(form)
-    return of_line.on_the_clock(form) or form_page(form, lists, unread=unread)
+    return of_line.on_the_clock(form) or form_page(form, lists)
 
 
-def _new_unread() -> Answer:
-    page = _new(unread=True)
-    return (page, 413) if isinstance(page, str) else page
+def _too_large(brew_id: int | None = None) -> Answer:
+    session, form, before = reading(), _sent_form(), None
+    if brew_id is not None:
+        before = queries.brew_to_change(session, brew_id) or abort(404)
+        _edited(session, before, filling.PickLists(session, clock.today(), before))
+    form.photo.errors = [TOO_LARGE]
+    page, _ = refused(form, before)
+    return page, 413
 
 
 @pages.post("/new")
-@takes_up_to(MAX_REQUEST_BYTES, _new_unread)
+@takes_up_to(MAX_REQUEST_BYTES, _too_large)
 def create() -> Answer:
     form, zone = _sent_form(), clock.browser_zone()
     if page := filled_by_recipe(form):
@@ -158,25 +160,17 @@ def create() -> Answer:
 
 @pages.get("/<id:brew_id>/edit")
 def edit(brew_id: int) -> str:
-    return _edit(brew_id)
-
-
-def _edit(brew_id: int, *, unread: bool = False) -> str:
     session = reading()
     brew = queries.brew_to_change(session, brew_id) or abort(404)
     lists = filling.PickLists(session, clock.today(), brew)
     form = _edited(session, brew, lists).opened()
     lists.put_into(form)
     asking.start(form)
-    return form_page(form, lists, brew, unread=unread)
-
-
-def _edit_unread(brew_id: int) -> Answer:
-    return _edit(brew_id, unread=True), 413
+    return form_page(form, lists, brew)
 
 
 @pages.post("/<id:brew_id>/edit")
-@takes_up_to(MAX_REQUEST_BYTES, _edit_unread)
+@takes_up_to(MAX_REQUEST_BYTES, _too_large)
 def change(brew_id: int) -> Answer:
     session = reading()
     before = queries.brew_to_change(session, brew_id) or abort(404)

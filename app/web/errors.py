@@ -24,8 +24,7 @@ MESSAGES = {
     403: "This request came from another place than Oddcup's own pages, so nothing was done.",
     404: "There is nothing at this address. It may have been renamed, or never existed.",
     405: "This address does not take that kind of request.",
-    413: f"That is too large to take in: a photo or a file may have {MAX_REQUEST_MB} MB at most. "
-    "Go back: what you typed is still there.",
+    413: f"That is too large to take in. A photo or a file may have {MAX_REQUEST_MB} MB at most.",
 }
 OLD_FORM = (
     "This page was opened in an earlier session of the browser, so it was not saved.",

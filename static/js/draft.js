@@ -100,7 +100,7 @@ function keep(form) {
   const name = `draft:${tab()}:${place}`;
   goOn(form);
   const draft = kept(place)[0];
-  if (draft && !document.querySelector(".error-summary:not([data-unread])") && seen(draft.values) !== seen(read(form))) offerBack(form, draft);
+  if (draft && !document.querySelector(".error-summary") && seen(draft.values) !== seen(read(form))) offerBack(form, draft);
   const save = () => localStorage.setItem(
     name, JSON.stringify({ place, tab: tab(), at: Date.now(), values: read(form) }));
   form.addEventListener("input", () => tryTo(save));
