@@ -5,6 +5,7 @@ from functools import wraps
 from typing import Any, NamedTuple, TypeVar
 
 from flask import Flask, current_app, g, request
+from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import ImmutableMultiDict
 from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.sansio.multipart import Data, Field, MultipartDecoder, Preamble
@@ -13,6 +14,7 @@ MOST_FORM_BYTES = 1024 * 1024
 _TAKES = "takes"
 
 View = TypeVar("View", bound=Callable[..., Any])
+Answer = Callable[..., ResponseReturnValue]
 
 
 class Takes(NamedTuple):
@@ -22,9 +24,7 @@ class Takes(NamedTuple):
     tells: bool = False
 
 
-def takes_up_to(
-    most_bytes: int, too_large: Callable[..., Any] | None = None
-) -> Callable[[View], View]:
+def takes_up_to(most_bytes: int, too_large: Answer | None = None) -> Callable[[View], View]:
     """The view takes a form with files of this size; others, and other forms, take 1 MB.
 
     `too_large` answers in its place where a form is larger. It finds in the request what was
@@ -33,8 +33,9 @@ def takes_up_to(
 
     def mark(view: View) -> View:
         @wraps(view)
-        def bounded(**args: Any) -> Any:
-            return too_large(**args) if too_large and "too_large" in g else view(**args)
+        def bounded(**args: int) -> ResponseReturnValue:
+            answer: Answer = too_large if too_large and "too_large" in g else view
+            return answer(**args)
 
         setattr(bounded, _TAKES, Takes(most_bytes, too_large is not None))
         return bounded  # type: ignore[return-value]  # called as the view is
