@@ -136,6 +136,7 @@ def _features() -> tuple[ModuleType, ...]:
     from app.lookback import views as lookback
     from app.names import views as names
     from app.questions import ask_views as asks
+    from app.questions import piece_views as pieces
     from app.questions import views as questions
     from app.ranking import views as ranking
     from app.readers import views as readers
@@ -154,8 +155,8 @@ def _features() -> tuple[ModuleType, ...]:
 
     return (
         today, brews, look, two_cups, along, tastings, two_tastings, tasters, side_by_side,
-        blind, questions, asks, sittings, claimed, groups, readers, bags, experiments, filters,
-        recipes, changes, ranking, worksheets, gear, lookback, names, settings, backups,
+        blind, questions, pieces, asks, sittings, claimed, groups, readers, bags, experiments,
+        filters, recipes, changes, ranking, worksheets, gear, lookback, names, settings, backups,
         taking_out, sheets, devices, tokens, history,
     )  # fmt: skip
 

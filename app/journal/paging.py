@@ -75,6 +75,37 @@ def _limited(query: Query, most: int, *order: SQLColumnExpression[object]) -> Qu
 
 
 @dataclass(frozen=True)
+class PlacedPage(Generic[Row]):
+    """Some rows of a list that is known whole, from the place `start` on, `most` at a time."""
+
+    rows: Sequence[Row]
+    start: int
+    count: int
+    most: int
+
+    @property
+    def older(self) -> int | None:
+        """Where the next page starts."""
+        return self.start + self.most if self.start + self.most < self.count else None
+
+    @property
+    def newer(self) -> int | None:
+        return max(self.start - self.most, 0) if self.start else None
+
+    @property
+    def after_one_less(self) -> int:
+        """The page that is still there once one of these rows is gone."""
+        return self.start if len(self.rows) > 1 else self.newer or 0
+
+
+def placed(every: Sequence[Row], start: int, most: int) -> PlacedPage[Row]:
+    """The page from a place on. Raises LookupError beyond the end; an empty list has one page."""
+    if start and start >= len(every):
+        raise LookupError(f"{start} of {len(every)}")
+    return PlacedPage(every[start : start + most], start, len(every), most)
+
+
+@dataclass(frozen=True)
 class NumberedPage(Generic[Row]):
     """Rows from the highest number down, and the number that the next page starts at."""
 

@@ -16,6 +16,7 @@ from app.journal.questions import add_question, open_questions
 from app.models import Ask, Question
 from app.questions.as_table import ASK_COLUMNS, every_ask
 from app.questions.ask_forms import GatherForm, Refused, asks_sent, form_of, noted
+from app.questions.going_back import sheet_again
 from app.questions.pasting import PasteForm
 from app.sensory.gathered.words import counted
 from app.web import clock
@@ -150,7 +151,9 @@ def release() -> Response:
     """Send asks back to the inbox."""
     back = url_for(".index")
     question_id = number_or_none(request.form.get("question_id"))
-    if question_id:
+    if question_id and request.form.get("back") == "sheet":
+        back = sheet_again("asks", question_id)
+    elif question_id:
         back = url_for("questions.show", question_id=question_id)
     with writing(to=back) as session:
         moved = saving.gather(session, asks_sent(), None, saving.RELEASED)

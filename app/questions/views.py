@@ -20,14 +20,14 @@ from app.journal.gathered.within import within_of
 from app.journal.history import Thing
 from app.journal.paging import ROWS_A_PAGE
 from app.journal.pairs.setup import FAMILIES
-from app.journal.questions import Kind
 from app.journal.repeating import beside_a_difference
 from app.journal.sittings.reading import sitting_with_question
-from app.models import Ask, Question, SideBySide
+from app.models import Ask, Question
 from app.questions import export, queries
 from app.questions.as_table import QUESTION_COLUMNS, question_line
 from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
-from app.questions.offered import offered
+from app.questions.going_back import back_to, sheet_again
+from app.questions.pieces import few_asks, few_of
 from app.sensory.gathered.words import LEVELS
 from app.web import clock
 from app.web.as_table import as_table, asked_as_table
@@ -243,7 +243,7 @@ def tie() -> Response:
     """Put a brew, a saved side by side or a blind test under a question, and go back."""
     form = TieForm(request.form)
     question_id, thing = number_or_none(form.question_id.data), thing_of(form)
-    back = _back_to(question_id if form.back.data == "question" else None, thing)
+    back = back_to(question_id if form.back.data == "question" else None, thing)
     if not question_id or thing is None:
         flash(CHOOSE, "error")
         return redirect(back, 303)
@@ -264,7 +264,10 @@ def untie(question_id: int) -> Response:
     question_or_404(reading(), question_id)
     form = TieForm(request.form)
     thing = thing_of(form)
-    back = _back_to(question_id if form.back.data == "question" or not thing else None, thing)
+    if thing and form.back.data == "sheet":
+        back = sheet_again(f"{thing[0]}s", question_id)
+    else:
+        back = back_to(question_id if form.back.data == "question" or not thing else None, thing)
     if thing:
         with writing(to=back) as session:
             removed = questions.untie(session, question_id, *thing, now=clock.now())
@@ -291,6 +294,7 @@ def _answer_of(question: Question) -> AnswerForm:
 
 def _page(session: Session, question: Question, form: AnswerForm) -> str:
     gathered = gather(session, question, formats(), clock.now())
+    asks = asks_under(session, question.id)
     return render_template(
         "questions/show.html",
         question=question,
@@ -299,10 +303,10 @@ def _page(session: Session, question: Question, form: AnswerForm) -> str:
         repeats=_repeats(session, gathered),
         within=within_of(session, question, gathered),
         sources=sources_of(gathered),
-        offered=offered(session, question.id, formats()),
-        asks=asks_under(session, question.id),
+        few=few_of(gathered),
+        asks=asks,
+        few_asks=few_asks(asks),
         once=_once_more(session),
-        others=[one for one in questions.open_questions(session) if one[0] != question.id],
         zone=clock.browser_zone(),
         now=clock.now(),
         sitting_id=sitting_with_question(session, question.id),
@@ -318,18 +322,3 @@ def _repeats(session: Session, gathered: Gathered) -> list[str]:
 def _to(question_id: int, message: str) -> Response:
     flash(message)
     return redirect(url_for(".show", question_id=question_id), 303)
-
-
-def _back_to(question_id: int | None, thing: tuple[Kind, int] | None) -> str:
-    """The page to return to: the question's, else the thing's, else the list."""
-    if question_id:
-        return url_for("questions.show", question_id=question_id)
-    kind, row_id = thing or ("", 0)
-    if kind == "brew":
-        return url_for("brews.show", brew_id=row_id)
-    if kind == "blind_test":
-        return url_for("blind.show", test_id=row_id)
-    saved = reading().get(SideBySide, row_id) if kind == "side_by_side" else None
-    if saved is not None:
-        return url_for("side_by_side.show", brew_a=saved.brew_a_id, brew_b=saved.brew_b_id)
-    return url_for("questions.index")

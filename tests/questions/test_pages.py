@@ -169,12 +169,15 @@ def test_many_answered_questions_come_a_page_at_a_time(client: FlaskClient, make
 def test_the_page_offers_what_is_not_there_yet(client: FlaskClient, make: Make) -> None:
     saved, test = pair(make, "b", steep_s=180), blind_test(make, "r")
     address = ask(client)
+    assert f'href="{address}/add">Add evidence' in client.get(address).text
     for kind, row in (("blind_test", test), ("side_by_side", saved)):
-        html = client.get(address).text
+        html = client.get(f"{address}/add").text
         assert f'id="add-{kind}"' in html
         tie(client, address, kind, row)
-        assert f'id="add-{kind}"' not in client.get(address).text
-    brews = client.get(address).text.partition('id="add-brew"')[2].partition("</select>")[0]
+        assert f'id="add-{kind}"' not in client.get(f"{address}/add").text
+    brews = (
+        client.get(f"{address}/add").text.partition('id="add-brew"')[2].partition("</select>")[0]
+    )
     assert brews.count("<option") == 2
 
 
@@ -208,7 +211,7 @@ def test_a_question_leads_to_a_blind_test_of_its_latest_fair_pair(
 def test_the_forms_of_the_page_work_as_they_stand(client: FlaskClient, make: Make) -> None:
     saved = pair(make, "b", steep_s=180)
     address = ask(client, factor="steep")
-    html = client.get(address).text
+    html = client.get(f"{address}/add").text
     sent = next(v for _, v in page.read(html).forms if v.get("kind") == ["side_by_side"])
     assert client.post("/questions/tie", data=sent).location == address
     html = client.get(address).text

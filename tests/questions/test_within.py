@@ -27,7 +27,7 @@ NOTHING = "Nothing was tasted for this question yet, so nothing is tested."
 def limits(client: FlaskClient, address: str) -> str:
     """The sentences of the card, as read."""
     found = re.search(
-        r"Tested within</h2></div>(.*?)</?(details|section)", client.get(address).text, re.S
+        r"Tested within</h2></div>(.*?)</?(div|section)", client.get(address).text, re.S
     )
     assert found
     return page.text(found[1]).replace("\N{NO-BREAK SPACE}", " ").strip()
@@ -56,7 +56,8 @@ def test_a_fair_side_by_side_is_told_with_its_rule_and_its_brews(
     assert "Tasted in one sighted side by side. Who tasted was not noted." in told
     assert "Not noted: days off roast, filter, hardness of the water and stirs." in told
     assert "Not tested: times under 2 min or over 3 min, a finer or coarser grind" in told
-    shown = client.get(address).text
+    assert f'href="{address}/within">Where each limit comes from' in client.get(address).text
+    shown = client.get(f"{address}/within").text
     assert f'href="/brews/{saved.brew_a_id}">Brew {saved.brew_a_id}</a>' in shown
     assert f'href="/side-by-side/{saved.brew_a_id}/{saved.brew_b_id}">Side by side' in shown
     assert "How these limits are written" in shown
