@@ -10,13 +10,14 @@ from app.journal.asks import saving
 from app.journal.asks.inbox import factors_of, read_inbox
 from app.journal.asks.reading import texts_of
 from app.journal.asks.saving import AskValues, add_new_asks, last_gathering
+from app.journal.asks.sheets import sheets_of
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.history import Thing
 from app.journal.questions import add_question, open_questions
 from app.models import Ask, Question
 from app.questions.as_table import ASK_COLUMNS, every_ask
 from app.questions.ask_forms import GatherForm, Refused, asks_sent, form_of, noted
-from app.questions.going_back import sheet_again
+from app.questions.going_back import Place, place_of, sheet_again
 from app.questions.pasting import PasteForm
 from app.sensory.gathered.words import counted
 from app.web import clock
@@ -81,18 +82,38 @@ def restore(ask_id: int) -> Response:
 def index() -> Answer:
     if asked_as_table():
         return as_table("asks", ASK_COLUMNS, every_ask(reading()))
-    return _inbox()
+    return _inbox(place_of(request.args))
 
 
-def _inbox(refused: Refused | None = None) -> str:
+def _inbox(place: Place, refused: Refused | None = None) -> str:
     session = reading()
+    inbox, others = read_inbox(session, place.before), open_questions(session)
+    sheets = sheets_of(inbox, len(others))
+    if place.number > len(sheets) and not refused:
+        abort(404)
+    number = min(place.number, len(sheets))
     return render_template(
         "questions/inbox.html",
-        inbox=read_inbox(session),
+        inbox=inbox,
+        sheet=sheets[number - 1],
+        place=Place(number, place.before),
+        newer=place.newer(),
+        older=place.older(len(sheets), inbox.older),
         last=last_gathering(session),
-        others=open_questions(session),
+        others=others,
         refused=refused,
     )
+
+
+def _inbox_again() -> str:
+    """Where the form was sent from; the last sheet, where there are fewer by now."""
+    place = place_of(request.form)
+    if place.number > 1:
+        session = reading()
+        inbox, choices = read_inbox(session, place.before), open_questions(session)
+        last = len(sheets_of(inbox, len(choices)))
+        place = Place(min(place.number, last), place.before)
+    return place.address()
 
 
 @pages.route("/new", methods=["GET", "POST"])
@@ -120,7 +141,7 @@ def gather() -> Answer:
     texts = texts_of(reading(), form.ask_ids)
     form.suggests(texts)
     if not form.validate():
-        return _inbox(form.refused()), 422
+        return _inbox(place_of(request.form), form.refused()), 422
     try:
         with writing(to=url_for(".index")) as session:
             question_id = form.question_id.data or _new_question(session, form.words, texts)
@@ -130,7 +151,7 @@ def gather() -> Answer:
     except LookupError:
         abort(404)
     flash(f"{counted(len(moved), 'ask')} gathered.")
-    return redirect(url_for(".index"), 303)
+    return redirect(_inbox_again(), 303)
 
 
 def _new_question(session: Session, text: str, asked: Sequence[str]) -> int:
@@ -143,7 +164,7 @@ def take_back() -> Response:
     with writing(to=url_for(".index")) as session:
         count = saving.take_back(session, asks_sent())
     flash(f"{counted(count, 'ask')} taken back.")
-    return redirect(url_for(".index"), 303)
+    return redirect(_inbox_again(), 303)
 
 
 @pages.post("/release")

@@ -1,11 +1,42 @@
 """Where a tap of a list leads back to: the sheet it was made on, a question, or a thing."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 from flask import request, url_for
 
 from app.journal.questions import Kind
 from app.models import SideBySide
 from app.web.fields import number_or_none
 from app.web.session import reading
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A sheet of the inbox, of the asks that lie below a number where `before` is given."""
+
+    number: int = 1
+    before: int | None = None
+
+    def address(self) -> str:
+        sheet = self.number if self.number > 1 else None
+        return url_for("asks.index", before=self.before, sheet=sheet)
+
+    def newer(self) -> str:
+        """The sheet in front of it; before the first of older asks stands the whole inbox."""
+        if self.number > 1:
+            return Place(self.number - 1, self.before).address()
+        return Place().address() if self.before else ""
+
+    def older(self, sheets: int, below: int | None) -> str:
+        if self.number < sheets:
+            return Place(self.number + 1, self.before).address()
+        return Place(before=below).address() if below else ""
+
+
+def place_of(given: Mapping[str, str]) -> Place:
+    number, before = number_or_none(given.get("sheet")), number_or_none(given.get("before"))
+    return Place(number or 1, before)
 
 
 def sheet_again(of: str, question_id: int) -> str:

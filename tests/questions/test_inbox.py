@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from datetime import date
 
@@ -13,6 +13,8 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app.database import Database
+from app.journal.asks.inbox import MOST_IN_ONE
+from app.journal.questions import MOST_OFFERED
 from app.models import Ask, Question
 from tests.similar.measured import groups_in
 from tests.support import page
@@ -64,6 +66,20 @@ def take_back(client: FlaskClient) -> None:
         if given.get("action", "").endswith("take-back")
     )  # fmt: skip
     assert client.post(f"{INBOX}take-back", data=sent).status_code == 303
+
+
+def walked(client: FlaskClient, address: str) -> Iterator[str]:
+    """The sheets of a list, from the first to the last, by the links that lead on."""
+    at: str | None = address
+    while at:
+        html = client.get(at).text
+        yield html
+        found = re.search(r'rel="next" href="([^"]+)"', html)
+        at = found[1].replace("&amp;", "&") if found else None
+
+
+def ticks(html: str) -> list[str]:
+    return re.findall(r'type="checkbox" name="ask" value="(\d+)"', html)
 
 
 # Pasting
@@ -339,3 +355,72 @@ def test_asks_that_are_gone_make_no_question(client: FlaskClient, journal: Datab
     assert "no longer there" in page.text(refused.text)
     with Session(journal.reader) as session:
         assert session.scalar(select(func.count()).select_from(Question)) == 0
+
+
+def test_a_long_inbox_stands_on_sheets_whose_groups_are_whole(
+    client: FlaskClient, journal: Database
+) -> None:
+    apart = groups_in("first")
+    paste(client, *[text for texts in apart.values() for text in texts])
+    for n in range(MOST_OFFERED + 5):
+        ask(client, f"Is a longer talk about thing {n} of any use to somebody who asks it here?")
+    on_sheets = list(walked(client, INBOX))
+    assert len(on_sheets) >= 2
+    found = [one for sheet in on_sheets for one in ticks(sheet)]
+    assert sorted(map(int, found)) == [one.id for one in asks(journal) if not one.question_id]
+    assert all(len(one) < 37_000 for one in on_sheets)
+    assert client.get(f"{INBOX}?sheet={len(on_sheets) + 1}").status_code == 404
+
+
+def test_gathering_on_a_later_sheet_leads_back_to_it_or_to_the_last_there_is(
+    client: FlaskClient, journal: Database
+) -> None:
+    paste(client, *[text for texts in groups_in("first").values() for text in texts])
+    last = len(list(walked(client, INBOX)))
+    here = f"{INBOX}?sheet={last}"
+    for back in (here, None):
+        sent = next(
+            values for given, values in page.read(client.get(here).text).forms
+            if given.get("action", "").endswith("/gather") and "text" in values
+        )  # fmt: skip
+        refused = client.post(f"{INBOX}gather", data=sent | {"ask": []})
+        assert refused.status_code == 422
+        assert f'name="sheet" value="{last}"' in refused.text
+        if back is None:  # everything of it at once
+            sent["ask"] = re.findall(
+                r'type="checkbox" name="ask" value="(\d+)"', client.get(here).text
+            )
+        else:
+            sent["ask"] = ticks(refused.text)[:1]
+        answer = client.post(f"{INBOX}gather", data=sent)
+        if back:
+            assert answer.location == back
+        assert client.get(answer.location).status_code == 200
+    assert last > 1
+    assert f"sheet={last}" not in (answer.location or "")
+
+
+def test_a_very_large_group_comes_in_parts_and_the_next_is_like_the_new_question(
+    client: FlaskClient, journal: Database
+) -> None:
+    paste(client, *[PAPERS[0]] * (MOST_IN_ONE + 5))
+    first, second = forms(client)
+    assert [len(one["ask"]) for one in (first, second)] == [MOST_IN_ONE, 5]
+    assert gather(client, first) == 303
+    assert "There already: Two papers or one?" in says(client, INBOX)
+    assert gather(client, forms(client)[0]) == 303
+    assert {one.question_id for one in asks(journal)} == {1}
+
+
+def test_asks_older_than_those_compared_come_after_them(
+    client: FlaskClient, journal: Database
+) -> None:
+    marks = [f"{one}{other}" for one in "bdfgklmnprst" for other in "aeiou"]
+    for part in ("ae", "iu"):
+        paste(client, *[f"Is {one}r{other}x?" for one in marks for other in part])
+    found = [int(number) for one in walked(client, INBOX) for number in ticks(one)]
+    assert len(found) == 240
+    assert sorted(found) == [one.id for one in asks(journal)]
+    older = client.get(f"{INBOX}?before=41").text
+    assert 'rel="prev"' in older
+    assert 'name="before" value="41"' in older

@@ -14,6 +14,7 @@ from app.models import Ask, Question
 from app.models.base import WORDS_CHARS
 
 MOST_SHOWN = 200
+MOST_IN_ONE = 60  # asks that one tap gathers
 MOST_COMPARED = 250  # questions, the newest; and as many of their asks
 MOST_NEAR, WORTH_OFFERING = 5, 0.3
 # What a question is about, by the topics of its asks.
@@ -66,20 +67,21 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class Inbox:
-    """`alone` are asks nothing is like; `more` says that older ones are not shown."""
+    """`alone` are asks nothing is like; `older` is the number that those not compared with these
+    lie below, if there are any."""
 
     together: list[Together]
     alone: list[AskRow]
-    more: bool
+    older: int | None
 
     @property
     def count(self) -> int:
         return len(self.alone) + sum(len(one.asks) for one in self.together)
 
 
-def read_inbox(session: Session) -> Inbox:
-    """The asks noted last, in four statements."""
-    rows = inbox(session, MOST_SHOWN + 1)
+def read_inbox(session: Session, before: int | None = None) -> Inbox:
+    """The asks noted last, or last before the one with a number, in four statements."""
+    rows = inbox(session, MOST_SHOWN + 1, before)
     asks, more = rows[:MOST_SHOWN][::-1], len(rows) > MOST_SHOWN
     known = _known(session) if asks else {}
     groups = [[asks[n] for n in places] for places in suggest([ask.text for ask in asks])]
@@ -92,12 +94,12 @@ def read_inbox(session: Session) -> Inbox:
         if near and near[0].alike:
             belong.setdefault(near[0].question.id, ([], near))[0].extend(group)
         elif len(group) > 1:
-            together.append(_together(group, near))
+            together += _together(group, near)
         else:
             alone += group
-    together += [_together(group, near) for group, near in belong.values()]
+    together += [part for group, near in belong.values() for part in _together(group, near)]
     together.sort(key=lambda one: (-len(one.asks), one.asks[0].id))
-    return Inbox(together, alone, more)
+    return Inbox(together, alone, asks[0].id if more else None)
 
 
 def factors_of(texts: Sequence[str]) -> list[str]:
@@ -109,9 +111,13 @@ def factors_of(texts: Sequence[str]) -> list[str]:
     return list(dict.fromkeys(labels))
 
 
-def _together(asks: list[AskRow], near: list[Near]) -> Together:
+def _together(asks: list[AskRow], near: list[Near]) -> list[Together]:
+    """In parts where they are very many: once one is gathered, the next is like its question."""
     texts = [ask.text for ask in asks]
-    return Together(asks, shared_topics(texts), texts[0][:WORDS_CHARS], near)
+    return [
+        Together(asks[n : n + MOST_IN_ONE], shared_topics(texts), texts[0][:WORDS_CHARS], near)
+        for n in range(0, len(asks), MOST_IN_ONE)
+    ]
 
 
 def _known(session: Session) -> dict[Known, list[str]]:

@@ -65,9 +65,11 @@ def asks_under(session: Session, question_id: int) -> list[AskRow]:
     return rows_as(AskRow, session, _asks().where(Ask.question_id == question_id))
 
 
-def inbox(session: Session, most: int) -> list[AskRow]:
-    """Asks that are under no question yet, the last noted first."""
+def inbox(session: Session, most: int, before: int | None = None) -> list[AskRow]:
+    """Asks that are under no question yet, the last noted first, below a number if one is given."""
     waiting = _asks().where(Ask.question_id.is_(None))
+    if before:
+        waiting = waiting.where(Ask.id < before)
     return rows_as(AskRow, session, waiting.order_by(None).order_by(Ask.id.desc()).limit(most))
 
 
