@@ -79,7 +79,7 @@ def _tasted(asked: Asked) -> tuple[list[str], list[str]]:
         which = "the blind test" if len(asked.found.tests) == 1 else "the blind tests"
         said.append(f"{many} answered {which}.")
     tests = [tested.said_of(one, asked.cups(one), asked.ticks) for one in asked.found.tests]
-    return [sentence for sentence in said if sentence], tests
+    return [sentence for sentence in said if sentence], words.each_once(tests)
 
 
 def _compared(asked: Asked) -> str:

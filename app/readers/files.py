@@ -30,6 +30,11 @@ def drawn(publication: Publication, start: str = "picture") -> Drawn:
     return [(name, chart, picture(chart.figure, name, chart.title).svg) for name, chart in named]
 
 
+# Marks that turn the direction of all that follows in their line; words need none to be read
+# from right to left (Unicode's UAX 9).
+TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
+
+
 def as_html(publication: Publication) -> str:
     """One page."""
     return _page(publication.title, [(publication, drawn(publication))], publication.footer)
@@ -61,7 +66,7 @@ WRITERS_OF_ALL: dict[str, Callable[[str, Sequence[Publication], str], str]] = {
 
 def saved(text: str, title: str, fallback: str, ending: str, *, look: bool = False) -> Response:
     """A file to save, or with `look` to be looked at in the browser."""
-    answer = Response(text, mimetype=TYPES[ending])
+    answer = Response(text.translate(TURNING), mimetype=TYPES[ending])
     answer.headers["Content-Security-Policy"] = LOOKED_AT
     if not look:
         answer.headers["Content-Disposition"] = attachment(file_name(title, fallback, ending))

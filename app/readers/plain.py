@@ -22,9 +22,9 @@ def _lines(publication: Publication) -> Iterator[str]:
 
 
 def _of(part: Part) -> Iterator[str]:
-    yield from part.sentences
-    yield from (f"- {item}" for item in part.items)
-    yield from (f"- {term}: {text}" for term, text in part.facts)
+    yield from map(_in_line, part.sentences)
+    yield from (f"- {_in_line(item)}" for item in part.items)
+    yield from (f"- {_in_line(f'{term}: {text}')}" for term, text in part.facts)
     if part.table:
         yield from _table(part.table)
 
@@ -35,4 +35,9 @@ def _table(table: Table) -> Iterator[str]:
     yield f"{first}:"
     for name, *cells in table.rows:
         told = "; ".join(f"{head}: {cell}" for head, cell in zip(heads, cells, strict=True))
-        yield f"- {name}. {told}"
+        yield f"- {_in_line(f'{name}. {told}')}"
+
+
+def _in_line(text: str) -> str:
+    """A note of several lines would look like further parts."""
+    return " ".join(text.split("\n"))

@@ -1,6 +1,7 @@
 """Who tasted the cups and how: how many tasters, how many scores, blind or not."""
 
 from collections.abc import Iterable, Sequence
+from itertools import accumulate
 from statistics import fmean
 
 from app.journal.pairs.fairness import listed
@@ -9,7 +10,7 @@ from app.journal.tastings import TastingRow
 from app.readers.ticks import Ticks
 from app.readers.words import capital, spelled
 
-MOST_NOTES = 30
+MOST_NOTES, MOST_LETTERS = 30, 4000
 
 
 def scored(sides: Iterable[Side]) -> list[TastingRow]:
@@ -51,6 +52,9 @@ def notes_of(sides: Iterable[Side], ticks: Ticks) -> list[str]:
 
 
 def shortened(notes: Sequence[str]) -> list[str]:
-    """Not more than a sheet holds."""
-    left = len(notes) - MOST_NOTES
-    return [*notes[:MOST_NOTES], *([f"And {left} more."] if left > 0 else [])]
+    """Not more than one side of a sheet holds, however long they are; the first in any case."""
+    ends = accumulate(map(len, notes))
+    room = sum(n == 0 or end <= MOST_LETTERS for n, end in enumerate(ends))
+    kept = min(room, MOST_NOTES)
+    left = len(notes) - kept
+    return [*notes[:kept], *([f"And {left} more."] if left > 0 else [])]

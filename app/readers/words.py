@@ -1,5 +1,6 @@
 """Sentences for strangers: the evidence of an answer, its limits, and how it was tasted."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 from app.sensory.gathered.weight import Level
@@ -104,3 +105,11 @@ def compared(pairs: int, fair: int, preferred: int) -> str:
         said += f"; in {some} of them only what is asked about differed" if fair else ""
         said += f", and in {of_these} of these one cup was preferred" if preferred else ""
     return f"{said}. Who compared could know which cup was which."
+
+
+def each_once(tests: Sequence[str]) -> list[str]:
+    """Tests of which the same is to be said stand in one line."""
+    return [
+        text if count == 1 else f"{capital(spelled(count, 'test'))} came out the same, each: {text}"
+        for text, count in Counter(tests).items()
+    ]

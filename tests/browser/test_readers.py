@@ -125,6 +125,21 @@ def test_a_saved_file_prints_on_one_or_two_sheets(
         assert sheets(page) <= 2
 
 
+def test_what_runs_over_a_sheet_keeps_the_size_of_its_letters(
+    browser: Browser, files: dict[str, Path]
+) -> None:
+    """Sources in two columns that a page parts were wider than it, and Chromium shrank all."""
+    with opened(browser, files["answer"]) as (page, _):
+        sources = page.locator(".sources ul")
+        more = "list => { for (const one of [...list.children]) list.append(...[...Array(24)]"
+        sources.evaluate(f"{more}.map(() => one.cloneNode(true))); }}")
+        page.set_viewport_size({"width": 688, "height": 1017})
+        page.emulate_media(media="print")
+        height = page.evaluate("document.documentElement.scrollHeight")
+        assert sheets(page) >= height // 1017
+        assert height > 3 * 1017
+
+
 def test_words_without_an_end_stay_within_the_file(
     client: FlaskClient, browser: Browser, make: Make, tmp_path: Path
 ) -> None:
