@@ -16,6 +16,7 @@ from app.devices import gate
 from app.formats import Formats
 from app.web import as_table, assets, clock, conflicts, errors, pictures, places, security
 from app.web import formats as web_formats
+from app.web.addresses import Address
 from app.web.damage import Watch, watch_journal
 from app.web.formats import CurrentFormats, UnitsStay
 from app.web.household import follow_settings, keep_units_of_forms
@@ -60,6 +61,7 @@ def wire(cache: Path) -> Flask:
     )
     can_pause(app)
     app.teardown_appcontext(close_reading)
+    app.url_rule_class = Address
     app.url_map.converters["id"] = IdConverter
     app.url_map.strict_slashes = False
     watch_journal(app)

@@ -3,9 +3,6 @@
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
 
-from rapidfuzz import fuzz
-from rapidfuzz.utils import default_process
-
 from app.journal.asks.wording import topics_of
 from app.text import search_text
 
@@ -16,10 +13,12 @@ WORD_FOR_WORD = 90.0  # of 100: the same words, whatever their order
 def likeness(a: str, b: str) -> float:
     """From 0 to 1: the cosine of what both are about; texts about nothing we know are alike only
     word for word."""
+    from rapidfuzz import fuzz, utils  # as in names/alike.py
+
     of_a, of_b = topics_of(a), topics_of(b)
     if of_a and of_b:
         return sum(weight * of_b[topic] for topic, weight in of_a.items() if topic in of_b)
-    one, other = default_process(search_text(a)), default_process(search_text(b))
+    one, other = (utils.default_process(search_text(text)) for text in (a, b))
     ratio = fuzz.token_sort_ratio(one, other) if one and other else 0.0
     return ratio / 100 if ratio >= WORD_FOR_WORD else 0.0
 

@@ -13,9 +13,6 @@ from collections.abc import Mapping
 from functools import lru_cache
 from math import sqrt
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from app.text import search_text
 
 ASKED, AMOUNT, OF, MAY_DO, UNKNOWN = 1.0, 0.6, 0.4, 0.4, 0.35
@@ -178,6 +175,9 @@ def _known(word: str) -> str:
     if short in FORMS:
         return FORMS[short]
     if len(word) >= SHORTEST:
+        from rapidfuzz import process  # as in names/alike.py
+        from rapidfuzz.distance import OSA
+
         alike = [one for one in KNOWN if one[0] == word[0]]
         near = process.extractOne(
             word, alike, scorer=OSA.normalized_similarity, score_cutoff=A_SLIP

@@ -4,8 +4,6 @@ import re
 from collections.abc import Sequence
 from itertools import combinations
 
-from rapidfuzz import fuzz
-
 from app.journal.names.listing import Named
 from app.text import search_text
 
@@ -31,6 +29,8 @@ def suggest(names: Sequence[Named]) -> list[tuple[Named, Named]]:
 
 def likeness(a: Named, b: Named) -> float:
     """Of 100: how alike two names of a kind are spelled, case and accents aside."""
+    from rapidfuzz import fuzz  # only two pages need it, and each start would wait for it
+
     one, other = (" ".join(search_text(name.name).split()) for name in (a, b))
     short, long = sorted((one, other), key=len)
     if len(short) >= SHORTEST and long.startswith(short):
