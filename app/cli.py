@@ -1,4 +1,7 @@
-"""The `oddcup` command: serve, demo, backup, backups, restore, check, export, import, copy-to."""
+"""The `oddcup` command: serve, demo, backup, backups, restore, check, export, import, copy-to.
+
+What only one of the others needs is imported by it: whoever opens the journal waits for it else.
+"""
 
 import os
 import sqlite3
@@ -11,20 +14,10 @@ import click
 from sqlalchemy.exc import SQLAlchemyError
 
 from app.backups.checks import CouldNotLook, check_journal
-from app.backups.copying import back_up
-from app.backups.folders import all_backups, choose, on_the_same_disk, place
-from app.backups.record import record_of
-from app.backups.restoring import restore
 from app.config import DEFAULT_PORT, PRIVATE, from_environment
 from app.devices.network import lan_addresses
-from app.exchange.command import come_in, export
 from app.exchange.problems import Refused
-from app.exchange.words import told
 from app.file.hold import holding_or_not, looking_at
-from app.file.sqlite_version import sqlite_remark
-from app.moving.copying import move
-from app.moving.target import config_of
-from app.moving.words import how_to_go_on
 from app.revisions import head
 from app.schema import current
 from app.serving import demo_config
@@ -116,6 +109,8 @@ def _demo(journal: Path | None, port: int) -> None:
 @click.pass_obj
 def _backup(journal: Path | None, to: Path | None) -> None:
     """Copy the journal into one file."""
+    from app.backups.copying import back_up
+
     config = from_environment(journal)
     with looking_at(config.sqlite_path):
         backup = back_up(config, to=to)
@@ -129,6 +124,8 @@ def _backup(journal: Path | None, to: Path | None) -> None:
 @click.pass_obj
 def _restore(journal: Path | None, file: Path) -> None:
     """Put a backup in the journal's place."""
+    from app.backups.restoring import restore
+
     config = from_environment(journal)
     set_aside = restore(config, file)
     if set_aside:
@@ -142,6 +139,9 @@ def _restore(journal: Path | None, file: Path) -> None:
 @click.pass_obj
 def _backups(journal: Path | None, folder: Path | None, usual_folder: bool) -> None:
     """List the backups, or choose where they go."""
+    from app.backups.folders import all_backups, choose, on_the_same_disk, place
+    from app.backups.record import record_of
+
     config = from_environment(journal)
     path = config.sqlite_path
     if path is None:
@@ -165,6 +165,8 @@ def _backups(journal: Path | None, folder: Path | None, usual_folder: bool) -> N
 @click.pass_obj
 def _export(journal: Path | None, to: Path | None) -> None:
     """Write the whole journal as a data package (a zip of CSV files and photos)."""
+    from app.exchange.command import export
+
     config = from_environment(journal)
     path = config.sqlite_path
     if path is not None and not path.exists():
@@ -184,6 +186,9 @@ def _export(journal: Path | None, to: Path | None) -> None:
 @click.pass_obj
 def _import(journal: Path | None, file: Path, only_try: bool, keep: str | None) -> None:
     """Take a data package into the journal: all of it, or nothing."""
+    from app.exchange.command import come_in
+    from app.exchange.words import told
+
     config = from_environment(journal)
     with holding_or_not(config.sqlite_path, "import") as held:
         begin_or_update(config, held)
@@ -196,6 +201,8 @@ def _import(journal: Path | None, file: Path, only_try: bool, keep: str | None) 
 @click.pass_obj
 def _check(journal: Path | None) -> int:
     """Look the journal over for damage."""
+    from app.file.sqlite_version import sqlite_remark
+
     config = from_environment(journal)
     with looking_at(config.sqlite_path):
         outcomes = check_journal(config)
@@ -218,6 +225,10 @@ def _copy_to(journal: Path | None, place: str) -> None:
     URL is like postgresql://USER@HOST/DATABASE. The database, or the file, must be empty or new.
     The journal itself stays as it is.
     """
+    from app.moving.copying import move
+    from app.moving.target import config_of
+    from app.moving.words import how_to_go_on
+
     source = from_environment(journal)
     target = config_of(place, source)
     move(source, target, click.echo)

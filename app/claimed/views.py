@@ -3,9 +3,6 @@
 from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
-from app.claimed.as_table import CLAIM_COLUMNS, claim_line
-from app.claimed.words import looked_at, what_it_is_worth
-from app.journal.claims import claims_of
 from app.journal.paging import page_of
 from app.web import clock
 from app.web.as_table import as_table, asked_as_table
@@ -16,6 +13,10 @@ pages = Blueprint("claimed", __name__, url_prefix="/claimed")
 
 @pages.get("/")
 def index() -> str | Response:
+    from app.claimed.as_table import CLAIM_COLUMNS, claim_line
+    from app.claimed.words import looked_at, what_it_is_worth
+    from app.journal.claims import claims_of
+
     claims = claims_of(reading(), clock.now())
     if asked_as_table():
         return as_table("claims", CLAIM_COLUMNS, map(claim_line, claims.rows))

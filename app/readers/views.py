@@ -9,9 +9,6 @@ from werkzeug.wrappers import Response
 
 from app.models import Bag, Question
 from app.readers import files, queries
-from app.readers.answers import answer_of
-from app.readers.bags import bag_of
-from app.readers.pairs import pair_of
 from app.readers.publication import Publication
 from app.readers.ticks import LABELS, Ticks
 from app.web import clock
@@ -111,6 +108,8 @@ def answers() -> str:
 
 @pages.get(f"/answers/{FILE}")
 def answers_file(kind: str) -> Answer:
+    from app.readers.answers import answer_of
+
     session, day = reading(), formats().day(clock.today())
     rows = queries.answered(session, _order())
     each = [
@@ -123,6 +122,8 @@ def answers_file(kind: str) -> Answer:
 
 def _question(question_id: int) -> Shared:
     """Only what has an answer, and is not in the bin, goes out."""
+    from app.readers.answers import answer_of
+
     session = reading()
     asked = session.get(Question, question_id) or abort(404)
     back = url_for("questions.show", question_id=question_id)
@@ -136,6 +137,8 @@ def _question(question_id: int) -> Shared:
 
 
 def _pair(brew_a: int, brew_b: int) -> Shared:
+    from app.readers.pairs import pair_of
+
     day = formats().day(clock.today())
     made = pair_of(reading(), brew_a, brew_b, _ticks(), formats(), day) or abort(404)
     numbers = {"brew_a": brew_a, "brew_b": brew_b}
@@ -144,6 +147,8 @@ def _pair(brew_a: int, brew_b: int) -> Shared:
 
 
 def _bag(bag_id: int) -> Shared:
+    from app.readers.bags import bag_of
+
     session = reading()
     of = session.get(Bag, bag_id) or abort(404)
     if of.binned_at:

@@ -2,9 +2,6 @@
 
 from flask import Blueprint, render_template
 
-from app.journal.agreeing import tasters_agree
-from app.journal.repeating import own_repeats
-from app.tasters import words
 from app.web.session import reading
 
 pages = Blueprint("tasters", __name__, url_prefix="/tasters")
@@ -12,6 +9,10 @@ pages = Blueprint("tasters", __name__, url_prefix="/tasters")
 
 @pages.get("/")
 def index() -> str:
+    from app.journal.agreeing import tasters_agree
+    from app.journal.repeating import own_repeats
+    from app.tasters import words
+
     session = reading()
     agreeing, repeats = tasters_agree(session), own_repeats(session)
     return render_template(

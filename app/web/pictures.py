@@ -5,7 +5,7 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 from urllib.parse import urlencode
 
 from flask import current_app, request
@@ -13,12 +13,12 @@ from jinja2.utils import htmlsafe_json_dumps
 from markupsafe import Markup
 
 from app.charts.figure import Figure
-from app.charts.still.draw import Theme, alone, inline
-from app.charts.still.settle import settled
-from app.charts.still.signs import Signs
 from app.formats import MONTHS
 from app.web.formats import formats
 from app.web.png import png_of
+
+if TYPE_CHECKING:
+    from app.charts.still.draw import Theme
 
 Look = Literal["light", "dark", "both"]
 FILE_WIDTH = 640
@@ -41,6 +41,11 @@ def picture(figure: Figure, name: str, title: str) -> Picture:
 
 @lru_cache(KEPT)
 def _picture(figure: str, point: str, name: str, title: str) -> Picture:
+    # The first chart waits for what draws them, not the first page, which has none.
+    from app.charts.still.draw import inline
+    from app.charts.still.settle import settled
+    from app.charts.still.signs import Signs
+
     made = settled(json.loads(figure), Signs(point, MONTHS))
     live = htmlsafe_json_dumps(made, json.dumps, separators=(",", ":"), ensure_ascii=False)
     return Picture(Markup(inline(made, name, title)), live)  # noqa: S704  the drawer escapes
@@ -58,6 +63,10 @@ def picture_file(
     figure: Figure, title: str, *, look: Look = "both", width: int = FILE_WIDTH, name: str = "chart"
 ) -> str:
     """The same as an SVG file of its own; light or dark have no style sheet in them."""
+    from app.charts.still.draw import alone
+    from app.charts.still.settle import settled
+    from app.charts.still.signs import Signs
+
     made = settled(figure, Signs(formats().point, MONTHS), width)
     light, dark = _themes(str(current_app.static_folder))
     if look == "both":
@@ -71,7 +80,7 @@ def picture_png(figure: Figure, title: str) -> bytes:
 
 
 @lru_cache(1)
-def _themes(static: str) -> tuple[Theme, Theme]:
+def _themes(static: str) -> "tuple[Theme, Theme]":
     """The colours of tokens.css, for light and for dark."""
     sheet = (Path(static) / "css" / "tokens.css").read_text(encoding="utf-8")
     light, _, dark = sheet.partition("@media screen and (prefers-color-scheme: dark)")

@@ -1,6 +1,7 @@
-"""The list of worksheets, and a page for each."""
+"""The list of worksheets, and a page for each.
 
-from collections.abc import Callable
+It imports its own sums: nobody waits for those of all while the journal is opened.
+"""
 
 from flask import Blueprint, render_template, request
 
@@ -8,22 +9,13 @@ from app.models.settings import CAFFEINE_LIMITS
 from app.web.assets import show_charts
 from app.web.household import household
 from app.web.session import reading
-from app.worksheets.page import BY_NAME, SHEETS, FormT, Reply, Worked, reply, sheet_page
+from app.worksheets.page import BY_NAME, SHEETS, Reply, reply, sheet_page
 from app.worksheets.queries import to_start_from
-from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
-from app.worksheets.sheets.dilute import DiluteForm, diluted
-from app.worksheets.sheets.ice import IceForm, iced
-from app.worksheets.sheets.learned import what_is_learned
-from app.worksheets.sheets.paper import PaperForm, filtered
-from app.worksheets.sheets.scale import ScaleForm, scaled
-from app.worksheets.sheets.share import ShareForm, shared_out
-from app.worksheets.sheets.strength import StrengthForm, aimed
-from app.worksheets.sheets.strong import StrongForm, compared
-from app.worksheets.sheets.time import TimeForm, steeped
-from app.worksheets.sheets.water import WaterForm, watered
-from app.worksheets.start import SheetContext, open_context
+from app.worksheets.start import open_context
 
 pages = Blueprint("worksheets", __name__, url_prefix="/worksheets")
+# The answer of one that starts from a brew can be kept, too.
+KEPT = ["GET", "POST"]
 
 
 @pages.get("")
@@ -31,33 +23,69 @@ def index() -> str:
     return render_template("worksheets/index.html", sheets=SHEETS)
 
 
-def _add(
-    name: str,
-    form_of: type[FormT],
-    work: Callable[[FormT, SheetContext], Worked],
-    *,
-    charts: bool = False,
-) -> None:
-    """The page of a worksheet; the answer of one that starts from a brew can be kept, too."""
+@pages.route("/scale", methods=KEPT)
+def scale() -> Reply:
+    from app.worksheets.sheets.scale import ScaleForm, scaled
 
-    def page() -> Reply:
-        if charts:
-            show_charts()
-        return sheet_page(name, form_of, work)
-
-    methods = ["GET", "POST"] if BY_NAME[name].from_brew else ["GET"]
-    pages.add_url_rule(f"/{name}", name, page, methods=methods)
+    return sheet_page("scale", ScaleForm, scaled)
 
 
-_add("scale", ScaleForm, scaled)
-_add("share", ShareForm, shared_out)
-_add("dilute", DiluteForm, diluted)
-_add("ice", IceForm, iced, charts=True)
-_add("strength", StrengthForm, aimed)
-_add("strong", StrongForm, compared)
-_add("time", TimeForm, steeped, charts=True)
-_add("paper", PaperForm, filtered)
-_add("water", WaterForm, watered)
+@pages.route("/share", methods=KEPT)
+def share() -> Reply:
+    from app.worksheets.sheets.share import ShareForm, shared_out
+
+    return sheet_page("share", ShareForm, shared_out)
+
+
+@pages.route("/dilute", methods=KEPT)
+def dilute() -> Reply:
+    from app.worksheets.sheets.dilute import DiluteForm, diluted
+
+    return sheet_page("dilute", DiluteForm, diluted)
+
+
+@pages.route("/ice", methods=KEPT)
+def ice() -> Reply:
+    from app.worksheets.sheets.ice import IceForm, iced
+
+    show_charts()
+    return sheet_page("ice", IceForm, iced)
+
+
+@pages.route("/strength", methods=KEPT)
+def strength() -> Reply:
+    from app.worksheets.sheets.strength import StrengthForm, aimed
+
+    return sheet_page("strength", StrengthForm, aimed)
+
+
+@pages.route("/strong", methods=KEPT)
+def strong() -> Reply:
+    from app.worksheets.sheets.strong import StrongForm, compared
+
+    return sheet_page("strong", StrongForm, compared)
+
+
+@pages.route("/time", methods=KEPT)
+def time() -> Reply:
+    from app.worksheets.sheets.time import TimeForm, steeped
+
+    show_charts()
+    return sheet_page("time", TimeForm, steeped)
+
+
+@pages.get("/paper")
+def paper() -> Reply:
+    from app.worksheets.sheets.paper import PaperForm, filtered
+
+    return sheet_page("paper", PaperForm, filtered)
+
+
+@pages.get("/water")
+def water() -> Reply:
+    from app.worksheets.sheets.water import WaterForm, watered
+
+    return sheet_page("water", WaterForm, watered)
 
 
 @pages.get(f"/<any({', '.join(sheet.name for sheet in SHEETS if sheet.from_brew)}):name>/from")
@@ -70,6 +98,8 @@ def other_start(name: str) -> str:
 
 @pages.get("/caffeine")
 def caffeine() -> Reply:
+    from app.worksheets.sheets.caffeine import day_of, rows_of_today, share_form
+
     session, house = reading(), household()
     if not house.caffeine:
         return render_template("worksheets/caffeine_off.html", sheet=BY_NAME["caffeine"])
@@ -85,6 +115,8 @@ def caffeine() -> Reply:
 
 @pages.get("/learned")
 def learned() -> str:
+    from app.worksheets.sheets.learned import what_is_learned
+
     values = what_is_learned(reading())
     if values.misses:
         show_charts()
