@@ -38,6 +38,10 @@ class Frame:
     def plot_height(self) -> float:
         return self.height - self.top - self.bottom
 
+    @property
+    def legend_room(self) -> float:
+        return (self.width - self.left) * SLIM
+
     def holds(self, share: float, text: str) -> bool:
         """Whether a word below the axis, centred at this share of it, stays within the chart."""
         at, half = share * self.plot_width, width(text) / 2

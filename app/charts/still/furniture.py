@@ -1,10 +1,11 @@
 """What stands round the points: grid, words of the axes, shapes, notes, legend."""
 
 from collections.abc import Iterator
+from html import unescape
 
 from app.charts.figure import Figure
-from app.charts.still.frame import GAP, ROW
-from app.charts.still.letters import LINE, SIZE, lines, plain
+from app.charts.still.frame import GAP, ROW, SWATCH
+from app.charts.still.letters import LINE, SIZE, cut, lines, literal, plain
 from app.charts.still.marks import tspans
 from app.charts.still.panel import Panel, Sheet
 from app.charts.still.pen import Pen, number, percent
@@ -109,7 +110,8 @@ def _entries(sheet: Sheet, colours: list[str]) -> Iterator[str]:
     for row, entries in enumerate(frame.legend):
         middle = top + (row + 0.5) * ROW
         for trace, x in entries:
-            swatch, said = "".join(_swatch(trace, names[id(trace)])), plain(trace["name"])
+            swatch = "".join(_swatch(trace, names[id(trace)]))
+            said = plain(literal(cut(unescape(trace["name"]), frame.legend_room - SWATCH)))
             yield (
                 f'<g transform="translate({number(x)} {number(middle)})">{swatch}'
                 f'<text x="{SWATCH_WIDTH + 5}" y="{number(MIDDLE)}">{said}</text></g>'

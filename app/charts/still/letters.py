@@ -45,10 +45,10 @@ def label(text: str, room: float, most: int = 2) -> str:
     """A name beside an axis: in so many lines at most, cut where they have no room."""
     rows = wrapped(text, room).split(BREAK)
     rows[most - 1 :] = [" ".join(rows[most - 1 :])]
-    return BREAK.join(_cut(row, room) for row in rows if row)
+    return BREAK.join(cut(row, room) for row in rows if row)
 
 
-def _cut(text: str, room: float) -> str:
+def cut(text: str, room: float) -> str:
     if width(text) <= room:
         return text
     while text and width(f"{text}…") > room:

@@ -35,7 +35,8 @@ def _ticks(axis: Figure, stretch: Stretch, signs: Signs) -> Ticks:
         return given(stretch, *_asked(axis), signs)
     if axis["type"] == "category":
         names = axis["categoryarray"]
-        return Ticks([float(n) for n, _ in enumerate(names)], names)
+        places = [float(n) for n, _ in enumerate(names)]
+        return Ticks(places, names) if stretch.upright else given(stretch, places, names, signs)
     if axis["type"] == "date":
         return (hours if "tickformat" in axis else days)(stretch, signs)
     if axis["type"] == "log":

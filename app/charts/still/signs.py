@@ -1,10 +1,12 @@
 """How the household writes numbers and days on axes."""
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from math import floor, log10
 
 LARGE, SMALL = 1e6, 1e-5
+EXPONENT = re.compile(r"e(?:\+|(-))?0*(?=\d)")
 
 
 @dataclass(frozen=True)
@@ -19,7 +21,7 @@ class Signs:
     def number(self, value: float, step: float) -> str:
         """A value on an axis that goes on by `step`: as many decimals as the step has."""
         if step >= LARGE or abs(value) >= LARGE * 10 or 0 < step < SMALL:
-            text = f"{value:.3g}".replace("e+", "e").replace("e0", "e")
+            text = EXPONENT.sub(r"e\1", f"{value:.{_figures(value, step)}g}")
         else:
             text = f"{value:.{decimals(step)}f}"
             text = text.removeprefix("-") if not text.strip("-0.") else text
@@ -33,6 +35,13 @@ class Signs:
 
     def day(self, at: datetime) -> str:
         return f"{at.day}\u00a0{self.months[at.month - 1]}"
+
+
+def _figures(value: float, step: float) -> int:
+    """As many as tell two steps apart; of a large one three do."""
+    if not value or step <= 0:
+        return 3
+    return min(15, max(3, floor(log10(abs(value))) - floor(log10(step) + 1e-9) + 1))
 
 
 def decimals(step: float) -> int:

@@ -1,11 +1,13 @@
 """From where to where an axis reaches, when the figure does not say."""
 
 from collections.abc import Iterator
+from math import floor, log10
 
 from app.charts.figure import Figure
 from app.charts.still.days import an_hour, half_a_day
 from app.charts.still.values import axis_of, bar_ends, coordinates, ends, noted, pairs, written
 
+SAME = 1e-6  # of a value: what is no further apart
 ROOM = 0.05  # of the axis, beyond the first and the last value
 EMPTY = (0.0, 1.0)
 
@@ -34,14 +36,15 @@ def _whole(axis: Figure, held: list[float], padded: bool) -> tuple[float, float]
     spare = _alike(axis, low, high) or spare
     to_zero = axis.get("rangemode") == "tozero"
     return (
-        0.0 if to_zero and low == 0 else _short(low - spare),
-        0.0 if to_zero and low < high == 0 else _short(high + spare),
+        0.0 if to_zero and low == 0 else _short(low - spare, high - low),
+        0.0 if to_zero and low < high == 0 else _short(high + spare, high - low),
     )
 
 
 def _alike(axis: Figure, low: float, high: float) -> float:
-    """What goes beside values that are all the same, or differ by less than can be drawn."""
-    if high - low > 1e-9 * abs(high):
+    """What goes beside values that are all the same, or differ by less than can be written."""
+    one = 1.0 if axis["type"] == "log" else 0.0  # powers of ten: a share of the value itself
+    if high - low > SAME * max(abs(low), abs(high), one):
         return 0.0
     return 0.5 if axis["type"] == "log" else abs(low) * 0.1 or 1.0
 
@@ -55,8 +58,10 @@ def widened(axis: Figure) -> list[float | str]:
     return [low - spare, high + spare] if spare else list(axis["range"])
 
 
-def _short(value: float) -> float:
-    return float(f"{value:.7g}")
+def _short(value: float, whole: float) -> float:
+    """Seven figures, or as many more as a short axis far from zero needs."""
+    more = floor(log10(abs(value) / whole)) if value and whole else 0
+    return float(f"{value:.{7 + max(0, more)}g}")
 
 
 def _padded(figure: Figure, ref: str) -> bool:
