@@ -35,7 +35,7 @@ Answer = str | Response | tuple[str, int]
 @pages.get("/new")
 def new() -> Answer:
     session = reading()
-    if last_brew_id(session) is None:
+    if last_brew_id(session) is None and "line" not in request.args:
         flash("Log one brew first; the next ones can be two at a time.")
         return redirect(url_for("brews.new"), 303)
     lists = filling.PickLists(session, clock.today())
