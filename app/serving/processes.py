@@ -3,7 +3,8 @@
 The process that was started puts the app together, opens the sockets, and answers nobody. It forks
 workers that all listen on these sockets, and another one in the place of each that is killed. What
 one worker saves, the others see with their next page (`while_unchanged`), writers of all of them
-take turns (`Database.writing`), and codes are in one file (`web/shared_codes.py`).
+take turns (`Database.writing`), codes are in one file (`web/shared_codes.py`), and each has its
+share of what a token may ask.
 """
 
 import os
@@ -30,6 +31,7 @@ from app.seals import seals_of
 from app.serving import LOOPBACK, Served, free_port, staying
 from app.serving.opening import Prepare, closed_by_signals, ignore_signals, open_demo
 from app.serving.two_servers import listen_on
+from app.web.api.bearer import A_MINUTE, MOST_A_MINUTE
 from app.web.security import open_to_network
 from app.web.shared_codes import FILE
 
@@ -62,6 +64,7 @@ def serve_in_processes(config: Config, prepare: Prepare, lan: Sequence[str], cou
         with staying():
             app = create_app(with_secret_key(replace(config, port=port)))
         app.config[FILE] = Path(folder) / "codes"
+        app.config[A_MINUTE] = MOST_A_MINUTE // count
         open_to_network(app, lan)
         _mark_what_was_put_back(app)
         workers = Workers(app, port, sockets)

@@ -17,12 +17,14 @@ from app.config import Config
 from app.database import Database
 from app.devices.network import lan_addresses
 from app.serving.processes import ONE_FILE
+from app.web.api.bearer import MOST_A_MINUTE
 from tests.migrations.rows import read_rows
 from tests.support import page
 from tests.support.factories import Make
 from tests.support.page import Values
 from tests.support.phone import CODE
 from tests.support.processes import Answer, Browser, Group, processes
+from tests.support.scripts import make_token
 from tests.support.server import port_of_our_own
 
 HERE = "127.0.0.1"
@@ -55,7 +57,9 @@ def notes(url: str) -> list[str]:
 
 
 def test_brews_count_once_whichever_process_saves_them(begun: str, tmp_path: Path) -> None:
-    port = port_of_our_own()
+    port, database = port_of_our_own(), Database(begun)
+    token = make_token(database)
+    database.dispose()
     with processes(begun, tmp_path, port) as group, browser(group) as at:
         first, second = group.workers(2)
         # One gives the form and the other saves it; either shows it at once, kept values too.
@@ -79,6 +83,12 @@ def test_brews_count_once_whichever_process_saves_them(begun: str, tmp_path: Pat
         assert at.ask(first, "/brews/1/edit", mine | {"note": ["Mine"]}).status == 303
         clash = at.ask(second, "/brews/1/edit", yours | {"note": ["Yours"]})
         assert clash.status == 409
+        # Of the requests of a script each serves its share, so that both serve no more than one.
+        served = 0
+        while at.ask(first, "/api/v1/no-such-thing", token=token).status == 404:
+            served += 1
+            assert served <= MOST_A_MINUTE / 2
+        assert served == MOST_A_MINUTE / 2
         # One is killed: the other goes on, and a new one comes.
         os.kill(first, signal.SIGKILL)
         assert at.ask(second, "/brews/new", brew_form(at, second, "After")).status == 303

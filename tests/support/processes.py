@@ -43,13 +43,14 @@ class Browser:
                 self._connections[worker] = HTTPConnection(self.host, self.port, timeout=30)
                 self.ask(worker, "/static/favicon.svg")
 
-    def ask(self, worker: int, path: str, values: Values | None = None) -> Answer:
+    def ask(self, worker: int, path: str, values: Values | None = None, token: str = "") -> Answer:
         """Of this worker: a page, or what it answers to a form."""
         connection = self._connections[worker]
         headers = {
             "Cookie": "; ".join(f"{name}={value}" for name, value in self.cookies.items()),
             "Content-Type": "application/x-www-form-urlencoded",
             "Connection": "keep-alive",
+            **({"Authorization": f"Bearer {token}"} if token else {}),
         }
         body = None if values is None else urlencode(values, doseq=True)
         connection.request("GET" if values is None else "POST", path, body, headers)

@@ -22,6 +22,7 @@ from app.web.session import database, reading
 
 NOTED_EVERY = timedelta(minutes=1)
 MOST_A_MINUTE = 600
+A_MINUTE = "API_A_MINUTE"  # in the app's configuration: the share of this process
 
 UNKNOWN_HOST = "This machine does not answer to the name that was asked for."
 NO_TOKEN = "Send a token in the header Authorization: Bearer TOKEN."  # noqa: S105
@@ -32,7 +33,7 @@ TOO_MANY = "More than {} requests came with this token within a minute."
 
 
 class Pace:
-    """When the requests of the last minute came, by token; of this process only."""
+    """When the requests of the last minute came, by token; each process counts its own share."""
 
     def __init__(self) -> None:
         self._lock = Lock()
@@ -62,7 +63,7 @@ def admit(*, here: bool) -> Response | None:
         return problem(401, WRONG if sent else NO_TOKEN, headers={"WWW-Authenticate": bearer})
     if not here and not token.from_network:
         return problem(403, NOT_FROM_HERE)
-    most = int(current_app.config.get("API_A_MINUTE", MOST_A_MINUTE))
+    most = int(current_app.config.get(A_MINUTE, MOST_A_MINUTE))
     if wait_s := _pace().wait_s(token.id, most):
         return problem(429, TOO_MANY.format(most), headers={"Retry-After": str(wait_s)})
     _note(token, clock.now())
