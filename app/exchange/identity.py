@@ -41,7 +41,7 @@ COUNTED_ON = {"recipe_revision": ("recipe_id", "number")}
 SEALED = {"blind_test"}
 
 
-class Known(NamedTuple):
+class RowKey(NamedTuple):
     """The columns by which a row is known; `by_number` if that is only its number."""
 
     columns: tuple[str, ...]
@@ -49,12 +49,12 @@ class Known(NamedTuple):
 
 
 @cache
-def known_by(table: Table) -> Known:
+def known_by(table: Table) -> RowKey:
     primary = tuple(column.name for column in table.primary_key.columns)
     if ENTRY_KEY in table.columns:
-        return Known((ENTRY_KEY,))
+        return RowKey((ENTRY_KEY,))
     if primary != ("id",) or table.c.id.foreign_keys or table.name == "settings":
-        return Known(primary)
+        return RowKey(primary)
     unique = sorted(
         tuple(column.name for column in one.columns)
         for one in table.constraints
@@ -62,7 +62,7 @@ def known_by(table: Table) -> Known:
         and "id" not in one.columns
         and not any(column.nullable for column in one.columns)
     )
-    return Known(unique[0]) if unique else Known(("id",), by_number=True)
+    return RowKey(unique[0]) if unique else RowKey(("id",), by_number=True)
 
 
 @cache

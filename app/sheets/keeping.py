@@ -18,7 +18,8 @@ from time import time
 
 from app.config import Config
 from app.file.lock import InUse, Lock
-from app.spreadsheet.grids import Grid, grids_of
+from app.spreadsheet.files import grids_of
+from app.spreadsheet.grids import Grid
 from app.spreadsheet.matching import Matching, guessed
 
 MOST_KEPT = 8

@@ -10,11 +10,13 @@ from sqlalchemy.orm import Session
 
 from app.sheets.keeping import State
 from app.sheets.words import NO_BREWER, NO_TASTER, UNDECIDED
-from app.spreadsheet.cells import day_order
+from app.spreadsheet.brews import SheetBrew
+from app.spreadsheet.days import day_order
 from app.spreadsheet.grids import Grid
+from app.spreadsheet.line import Problem
 from app.spreadsheet.matching import DAYS, texts_of
-from app.spreadsheet.names import Counts, counts, known, there_already
-from app.spreadsheet.rows import Problem, ReadSheet, SheetBrew, read_sheet
+from app.spreadsheet.names import Counts, counts, ids_by_name, there_already
+from app.spreadsheet.rows import ReadSheet, read_sheet
 
 UNNAMED = "?"  # until it is said who or what it is
 
@@ -65,7 +67,7 @@ def look(session: Session, grid: Grid, kept: State, now: datetime) -> Look:
     if not kept.bring_twins:
         here = set(twins)
         brews = [brew for brew in brews if brew.number not in here]
-    new = counts(brews, known(session))
+    new = counts(brews, ids_by_name(session))
     named = replace(
         new,
         brewers=[name for name in new.brewers if name != UNNAMED],

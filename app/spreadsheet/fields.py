@@ -13,7 +13,7 @@ Kind = Literal[
 
 
 @dataclass(frozen=True)
-class Known:
+class FieldFacts:
     """Something a brew knows: how it is called, and how its cells are read.
 
     `unit` is the one it is stored in; `units` those its column may be in. `bounds` are of the
@@ -31,34 +31,36 @@ class Known:
 MASS, VOLUME_TOO = ("g", "oz"), ("g", "oz", "ml", "US fl oz")
 TIMES = ("s", "min")
 # In the order in which the page offers them. Those of a brew are called as its columns are.
-KNOWN: dict[str, Known] = {
-    "brewed_on": Known("Day", "day"),
-    "brewed_at": Known("Time of day", "clock"),
-    "bean": Known("Bean", "name"),
-    "roaster": Known("Roaster", "name"),
-    "roasted_on": Known("Roasted on", "day"),
-    "brewer": Known("Brewer", "name"),
-    "recipe": Known("Recipe", "name"),
-    "dose_g": Known("Dose", "amount", "g", MASS, bounds.DOSE_G),
-    "water_g": Known("Brew water", "amount", "g", VOLUME_TOO, bounds.WATER_G),
-    "ratio": Known("Ratio (1 : …)", "ratio"),
-    "bypass_g": Known("Bypass water", "amount", "g", VOLUME_TOO, bounds.BYPASS_G),
-    "ice_g": Known("Ice", "amount", "g", MASS, bounds.ICE_G),
-    "water_temp_c": Known("Water temperature", "amount", "°C", ("°C", "°F"), bounds.WATER_TEMP_C),
-    "steep_s": Known("Steep", "duration", "s", TIMES, bounds.STEEP_S),
-    "press_s": Known("Press time", "duration", "s", TIMES, bounds.PRESS_S),
-    "stirs": Known("Stirs", "whole", "", (), bounds.STIRS),
-    "grind": Known("Grind in words", "grind"),
-    "grind_setting": Known("Grinder setting", "name", longest=20),
-    "grinder": Known("Grinder", "name"),
-    "filter": Known("Filter", "name"),
-    "filter_use": Known("Use of the filter", "whole", "", (), bounds.FILTER_USE),
-    "beverage_g": Known("Beverage in the cup", "amount", "g", VOLUME_TOO, bounds.BEVERAGE_G),
-    "tds_pct": Known("Strength (TDS, %)", "amount", "", (), bounds.TDS_PCT),
-    "liking": Known("Liking", "liking"),
-    "taster": Known("Taster", "name"),
-    "taste_note": Known("Note of the tasting", "note"),
-    "note": Known("Note of the brew", "note"),
+KNOWN: dict[str, FieldFacts] = {
+    "brewed_on": FieldFacts("Day", "day"),
+    "brewed_at": FieldFacts("Time of day", "clock"),
+    "bean": FieldFacts("Bean", "name"),
+    "roaster": FieldFacts("Roaster", "name"),
+    "roasted_on": FieldFacts("Roasted on", "day"),
+    "brewer": FieldFacts("Brewer", "name"),
+    "recipe": FieldFacts("Recipe", "name"),
+    "dose_g": FieldFacts("Dose", "amount", "g", MASS, bounds.DOSE_G),
+    "water_g": FieldFacts("Brew water", "amount", "g", VOLUME_TOO, bounds.WATER_G),
+    "ratio": FieldFacts("Ratio (1 : …)", "ratio"),
+    "bypass_g": FieldFacts("Bypass water", "amount", "g", VOLUME_TOO, bounds.BYPASS_G),
+    "ice_g": FieldFacts("Ice", "amount", "g", MASS, bounds.ICE_G),
+    "water_temp_c": FieldFacts(
+        "Water temperature", "amount", "°C", ("°C", "°F"), bounds.WATER_TEMP_C
+    ),
+    "steep_s": FieldFacts("Steep", "duration", "s", TIMES, bounds.STEEP_S),
+    "press_s": FieldFacts("Press time", "duration", "s", TIMES, bounds.PRESS_S),
+    "stirs": FieldFacts("Stirs", "whole", "", (), bounds.STIRS),
+    "grind": FieldFacts("Grind in words", "grind"),
+    "grind_setting": FieldFacts("Grinder setting", "name", longest=20),
+    "grinder": FieldFacts("Grinder", "name"),
+    "filter": FieldFacts("Filter", "name"),
+    "filter_use": FieldFacts("Use of the filter", "whole", "", (), bounds.FILTER_USE),
+    "beverage_g": FieldFacts("Beverage in the cup", "amount", "g", VOLUME_TOO, bounds.BEVERAGE_G),
+    "tds_pct": FieldFacts("Strength (TDS, %)", "amount", "", (), bounds.TDS_PCT),
+    "liking": FieldFacts("Liking", "liking"),
+    "taster": FieldFacts("Taster", "name"),
+    "taste_note": FieldFacts("Note of the tasting", "note"),
+    "note": FieldFacts("Note of the brew", "note"),
 }  # fmt: skip
 # What heads such a column, the best first.
 WORDS = {

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 
-from app.spreadsheet.rows import SheetBrew
+from app.spreadsheet.brews import SheetBrew
 from app.text import search_text
 
 CLOTH = ("cloth", "cotton", "flannel", "linen", "stoff", "tuch")

@@ -7,7 +7,8 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from app.brewing import bounds
-from app.spreadsheet.cells import day_order, decimal_mark, number
+from app.spreadsheet.cells import decimal_mark, number
+from app.spreadsheet.days import day_order
 from app.spreadsheet.fields import KNOWN
 from app.spreadsheet.grids import Grid, Line
 from app.spreadsheet.headings import Column, best, headed, scale_of, unit_of

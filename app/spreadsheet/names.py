@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from app.journal.recipes import pickable_revisions
 from app.journal.rows import Query
 from app.models import Bag, Bean, Brew, Brewer, FilterPack, Grinder, Taster
-from app.spreadsheet.rows import SheetBrew
+from app.spreadsheet.brews import SheetBrew
 from app.text import search_text
 
 Named = Brewer | Grinder | FilterPack | Taster
@@ -30,7 +30,7 @@ class BagKey(NamedTuple):
 
 
 @dataclass
-class Known:
+class IdsByName:
     """Ids of what the journal has, by folded names; new things get theirs as they are made."""
 
     beans: dict[BeanKey, int] = field(default_factory=dict)
@@ -67,11 +67,11 @@ class Counts:
     recipes_noted: list[str]
 
 
-def known(session: Session) -> Known:
+def ids_by_name(session: Session) -> IdsByName:
     """All names of the journal that are not in the bin."""
     beans = session.execute(_there(select(Bean.name, Bean.roaster, Bean.id), Bean))
     bags = session.execute(_there(select(Bag.bean_id, Bag.roasted_on, Bag.id), Bag))
-    return Known(
+    return IdsByName(
         beans={BeanKey(search_text(name), search_text(by)): of for name, by, of in beans},
         bags={(bean, on): of for bean, on, of in bags},
         brewers=_by_name(session, Brewer),
@@ -84,7 +84,7 @@ def known(session: Session) -> Known:
     )
 
 
-def counts(brews: list[SheetBrew], there: Known) -> Counts:
+def counts(brews: list[SheetBrew], there: IdsByName) -> Counts:
     def new(name: str, known_ids: dict[str, int]) -> list[str]:
         return _first_written(
             (brew.names[name] for brew in brews), lambda text: search_text(text) not in known_ids

@@ -34,10 +34,10 @@ from app.models.beans import BagValues, BeanValues
 from app.models.brews import BrewValues
 from app.models.gear import BrewerValues, GrinderValues, PackValues
 from app.models.tastings import TastingValues
+from app.spreadsheet.brews import SheetBrew
 from app.spreadsheet.filters import filters_of
 from app.spreadsheet.matching import Matching
-from app.spreadsheet.names import Known, bag_key, bean_key, is_tasted, known
-from app.spreadsheet.rows import SheetBrew
+from app.spreadsheet.names import IdsByName, bag_key, bean_key, ids_by_name, is_tasted
 from app.text import search_text
 
 AT_ONCE = 500
@@ -61,7 +61,7 @@ def save_sheet(
     """
     imported = begin(session, "sheet", file_name)
     brews = sorted(brews, key=lambda brew: (brew.brewed_at, brew.number))
-    there, added = known(session), defaultdict[type[Base], list[int]](list)
+    there, added = ids_by_name(session), defaultdict[type[Base], list[int]](list)
     _make_gear(session, brews, matching, there, added)
     _make_bags(session, brews, there, added, today)
     filters = _make_filters(session, brews, there, added)
@@ -83,7 +83,7 @@ def save_sheet(
 
 
 def _make_gear(
-    session: Session, brews: list[SheetBrew], matching: Matching, there: Known, added: Added
+    session: Session, brews: list[SheetBrew], matching: Matching, there: IdsByName, added: Added
 ) -> None:
     for brew in brews:
         name = brew.names["brewer"]
@@ -113,7 +113,7 @@ def _made(
 
 
 def _make_bags(
-    session: Session, brews: list[SheetBrew], there: Known, added: Added, today: date
+    session: Session, brews: list[SheetBrew], there: IdsByName, added: Added, today: date
 ) -> None:
     """Beans and bags that are not there; a bag last used over a month ago is finished that day."""
     currency = last_currency(session, Bag)
@@ -142,7 +142,7 @@ def _make_bags(
 
 
 def _make_filters(
-    session: Session, brews: list[SheetBrew], there: Known, added: Added
+    session: Session, brews: list[SheetBrew], there: IdsByName, added: Added
 ) -> dict[int, int]:
     """The filter of each line, by its number; a pack that is new here holds all of its name."""
     found = {}
@@ -173,7 +173,7 @@ def _make_filters(
     return found
 
 
-def _entry(brew: SheetBrew, there: Known, filters: dict[int, int]) -> BrewEntry:
+def _entry(brew: SheetBrew, there: IdsByName, filters: dict[int, int]) -> BrewEntry:
     recipe, mill = brew.names["recipe"], brew.names["grinder"]
     revision_id = there.recipes.get(search_text(recipe)) if recipe else None
     unmatched = f"Recipe: {recipe}" if recipe and revision_id is None else ""
@@ -190,7 +190,7 @@ def _entry(brew: SheetBrew, there: Known, filters: dict[int, int]) -> BrewEntry:
     return BrewEntry(values, brew.brewed_at, stack)
 
 
-def _tasting(brew: SheetBrew, there: Known) -> TastingEntry:
+def _tasting(brew: SheetBrew, there: IdsByName) -> TastingEntry:
     values = TastingValues(liking=brew.liking, note=brew.taste_note)
     taster_id = there.tasters[search_text(brew.names["taster"])]
     return TastingEntry(values, brew.brewed_at, taster_id)

@@ -6,7 +6,7 @@ from datetime import date, time
 
 import pytest
 
-from app.spreadsheet import cells
+from app.spreadsheet import cells, days
 from app.spreadsheet.headings import best, headed, scale_of, unit_of
 
 
@@ -79,7 +79,7 @@ def test_the_mark_before_decimals(texts: list[str], mark: str) -> None:
     ],
 )  # fmt: skip
 def test_which_of_day_and_month_comes_first(texts: list[str], order: str | None) -> None:
-    assert cells.day_order(texts) == order
+    assert days.day_order(texts) == order
 
 
 @pytest.mark.parametrize(
@@ -102,7 +102,7 @@ def test_which_of_day_and_month_comes_first(texts: list[str], order: str | None)
     ],
 )
 def test_days(text: str, order: str, day: date) -> None:
-    assert cells.day(text, order) == day
+    assert days.day(text, order) == day
 
 
 @pytest.mark.parametrize(
@@ -116,7 +116,7 @@ def test_days(text: str, order: str, day: date) -> None:
 )  # fmt: skip
 def test_what_is_no_day_says_why(text: str, why: str) -> None:
     with pytest.raises(ValueError, match=why):
-        cells.day(text, "dmy")
+        days.day(text, "dmy")
 
 
 @pytest.mark.parametrize(
@@ -128,13 +128,13 @@ def test_what_is_no_day_says_why(text: str, why: str) -> None:
     ],
 )  # fmt: skip
 def test_times_of_day(text: str, at: time) -> None:
-    assert cells.clock(text) == at
+    assert days.clock(text) == at
 
 
 @pytest.mark.parametrize("text", ["25:00", "7:60", "noon", "730", "7:30 xm", ""])
 def test_what_is_no_time_says_why(text: str) -> None:
     with pytest.raises(ValueError, match="no time of day"):
-        cells.clock(text)
+        days.clock(text)
 
 
 @pytest.mark.parametrize(
@@ -145,7 +145,7 @@ def test_what_is_no_time_says_why(text: str) -> None:
     ],
 )  # fmt: skip
 def test_a_time_after_its_day(text: str, at: time | None) -> None:
-    assert cells.clock_after_day(text) == at
+    assert days.clock_after_day(text) == at
 
 
 @pytest.mark.parametrize(
