@@ -6,7 +6,7 @@ are put beside those of the package (`merging.py`). A dry run is the same, rolle
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -111,28 +111,10 @@ def bring_in(session: Session, archive: Archive, file_name: str, *, theirs: bool
 
 def _referring_last(table: Table, rows: Iterable[Incoming]) -> Iterable[Incoming]:
     """A row may refer to one of its own table, which refers to none: that comes in before it."""
-    own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
+    own = _of_its_own(table)
     if not own:
         return rows
     return sorted(rows, key=lambda row: any(row.values[name] is not None for name in own))
-
-
-def _targets_first(table: Table, rows: Iterator[Incoming]) -> Iterator[Incoming]:
-    """A row that refers to one of its own table comes after it."""
-    columns = _of_its_own(table)
-    if not columns:
-        yield from rows
-        return
-    waiting, known = list(rows), set[object]()
-    while waiting:
-        ready = [row for row in waiting if {row.values[name] for name in columns} <= known | {None}]
-        if not ready:
-            break
-        known.update(row.values["id"] for row in ready)
-        lines = {row.line for row in ready}
-        waiting = [row for row in waiting if row.line not in lines]
-        yield from ready
-    yield from waiting
 
 
 def _of_its_own(table: Table) -> list[str]:

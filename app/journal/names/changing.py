@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, func, select, update
+from sqlalchemy import ColumnElement, select, update
 from sqlalchemy.orm import Session
 
 from app.journal.history import Thing, record
@@ -118,7 +118,3 @@ def latest(session: Session, most: int) -> list[NameChange]:
     """What was done to names, the last first."""
     query = select(NameChange).order_by(NameChange.id.desc()).limit(most)
     return list(session.scalars(query))
-
-
-def count_changes(session: Session) -> int:
-    return session.scalar(select(func.count(NameChange.id))) or 0
