@@ -23,11 +23,11 @@ from app.journal.imports.reading import import_row, keys_of
 from app.models import Bag, Brew
 from app.sheets import keeping, words
 from app.sheets.choosing import chosen
-from app.sheets.forms import AskedForm, SheetForm
+from app.sheets.forms import SheetForm
 from app.sheets.looking import look, shown
 from app.sheets.queries import MOST_BAGS, bags_of
+from app.sheets.showing import kept_page
 from app.sheets.writing import AT_ONCE, begin
-from app.spreadsheet.fields import KNOWN
 from app.spreadsheet.grids import TOO_LARGE, Unreadable
 from app.spreadsheet.saving import save_sheet
 from app.text import few_marks
@@ -37,8 +37,6 @@ from app.web.session import database, reading, saved_at, writing
 
 pages = Blueprint("sheets", __name__, url_prefix="/sheets")
 
-MOST_LINES = 40  # with problems, shown at once
-EXAMPLES = 3
 Answer = str | Response | tuple[str, int]
 
 
@@ -90,7 +88,8 @@ def show(upload_id: int) -> Answer:
     done = keeping.progress(_config(), upload_id)
     if done and (coming or done.import_id):
         return redirect(url_for(".coming", upload_id=upload_id), 303)
-    return _shown(upload_id, _kept(upload_id))
+    kept = _kept(upload_id)
+    return kept_page(upload_id, kept, keeping.grids(_config(), upload_id))
 
 
 @pages.post("/<id:upload_id>")
@@ -171,27 +170,6 @@ def put_aside(upload_id: int) -> Response:
     keeping.forget(_config(), upload_id)
     flash("The sheet was put aside; nothing was changed.")
     return redirect(url_for(".index"), 303)
-
-
-def _shown(upload_id: int, kept: keeping.State) -> str:
-    grids = keeping.grids(_config(), upload_id)
-    grid = grids[kept.sheet]
-    seen = look(reading(), grid, kept, clock.now())
-    first = grid.lines[kept.matching.first :][:EXAMPLES]
-    columns = [
-        (n, column, list(dict.fromkeys(line[n] for line in first if n < len(line) and line[n])))
-        for n, column in enumerate(kept.matching.columns)
-        if column.heading or any(n < len(line) and line[n] for line in grid.lines)
-    ]
-    return render_template(
-        "sheets/show.html",
-        kept=kept, upload_id=upload_id, names=[grid.name for grid in grids], seen=seen,
-        columns=columns, known=KNOWN, fields=words.FIELDS, form=AskedForm(obj=kept.matching),
-        brings=words.brings(seen.counts), read_as=words.read_as(kept.matching),
-        new_things=words.new_things(seen.counts),
-        problems=list(seen.problems.items())[:MOST_LINES], shown=shown(kept),
-        lines={n: grid.lines[n - 1] for n in list(seen.problems)[:MOST_LINES]},
-    )  # fmt: skip
 
 
 def _kept(upload_id: int) -> keeping.State:
