@@ -15,7 +15,6 @@ from app.bags.forms import (
     VerdictForm,
     form_values,
 )
-from app.bags.review import MOST_BREWS, review
 from app.journal import saving_bags as saving
 from app.journal.bags import frozen_spans
 from app.journal.bin import put_in_bin, take_from_bin
@@ -65,6 +64,8 @@ def index() -> Answer:
 
 @pages.get("/<id:bag_id>")
 def show(bag_id: int) -> Answer:
+    from app.bags.review import MOST_BREWS, review
+
     session = reading()
     bag = queries.bag_page(session, bag_id) or abort(404)
     if asked_as_table():

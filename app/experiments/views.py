@@ -9,7 +9,6 @@ from werkzeug.wrappers import Response
 
 from app.experiments import words
 from app.experiments.plan_page import PlanPage
-from app.experiments.show_page import show_page
 from app.journal.bags import open_bags, weighed_bags
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.experiments import saving
@@ -90,6 +89,8 @@ def _plan(session: Session, bag_id: int | None, sent: MultiDict[str, str] | None
 
 @pages.get("/<id:experiment_id>")
 def show(experiment_id: int) -> str:
+    from app.experiments.show_page import show_page
+
     session = reading()
     return show_page(session, experiment_row(session, experiment_id) or abort(404))
 

@@ -9,7 +9,6 @@ from app.brewing.heat.heating import heating_kwh
 from app.filters import queries
 from app.filters.as_table import FILTER_COLUMNS, PACK_COLUMNS, every_filter, every_pack
 from app.filters.forms import FilterForm, PackForm, pack_form_values
-from app.filters.review import care, review
 from app.journal.bin import put_in_bin, take_from_bin
 from app.journal.blind.evidence import blind_evidence_of
 from app.journal.history import Thing, record_done
@@ -146,6 +145,8 @@ def take(pack_id: int) -> Response:
 
 @pages.get("/<id:filter_id>")
 def show(filter_id: int) -> str:
+    from app.filters.review import care, review
+
     session, today = reading(), clock.today()
     used = queries.filter_page(session, filter_id) or abort(404)
     reviewed = review(session, used, number_or_none(request.args.get("taster")))

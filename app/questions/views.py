@@ -23,7 +23,7 @@ from app.journal.pairs.setup import FAMILIES
 from app.journal.repeating import beside_a_difference
 from app.journal.sittings.reading import sitting_with_question
 from app.models import Ask, Question
-from app.questions import export, queries
+from app.questions import queries
 from app.questions.as_table import QUESTION_COLUMNS, question_line
 from app.questions.forms import AnswerForm, QuestionForm, TieForm, thing_of
 from app.questions.going_back import back_to, sheet_again
@@ -40,7 +40,6 @@ pages = Blueprint("questions", __name__, url_prefix="/questions")
 
 Answer = str | Response | tuple[str, int]
 
-FILES = {"csv": (export.as_csv, "text/csv"), "json": (export.as_json, "application/json")}
 CHOOSE = "Please choose one from the list."
 
 
@@ -232,7 +231,10 @@ def export_json(question_id: int) -> Response:
 
 
 def _file(question_id: int, kind: str) -> Response:
-    question, (write, mimetype) = question_or_404(reading(), question_id), FILES[kind]
+    from app.questions.export import as_csv, as_json
+
+    files = {"csv": (as_csv, "text/csv"), "json": (as_json, "application/json")}
+    question, (write, mimetype) = question_or_404(reading(), question_id), files[kind]
     disposition = f'attachment; filename="question-{question_id}.{kind}"'
     text = write(reading(), question, clock.now())
     return Response(text, mimetype=mimetype, headers={"Content-Disposition": disposition})

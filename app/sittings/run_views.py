@@ -7,7 +7,6 @@ from app.journal.sittings import doing
 from app.models import Sitting, SittingLine
 from app.sittings.forms import SkipForm
 from app.sittings.pages import Answer, pages
-from app.sittings.sheet_page import sheet_page
 from app.web import clock
 from app.web.fields import number_or_none
 from app.web.session import reading, writing
@@ -52,6 +51,8 @@ def skip(line_id: int) -> Answer:
     to = _sheet_of(line_id)
     form = SkipForm(request.form)
     if not form.validate():
+        from app.sittings.sheet_page import sheet_page
+
         row = reading().get_one(SittingLine, line_id)
         return sheet_page(reading().get_one(Sitting, row.sitting_id), line_id, form), 422
     with writing(to=to) as session:

@@ -14,7 +14,6 @@ from app.journal.sittings.titles import next_in_words
 from app.sittings import plan_views, run_views  # noqa: F401  importing views adds their pages
 from app.sittings.as_table import SITTING_COLUMNS, sitting_lines
 from app.sittings.pages import pages, sitting_or_404, to_sheet
-from app.sittings.sheet_page import sheet_page
 from app.sittings.words import how_far, name_of
 from app.web import clock
 from app.web.as_table import as_table, asked_as_table
@@ -48,6 +47,8 @@ def index() -> str | Response:
 
 @pages.get("/<id:sitting_id>")
 def show(sitting_id: int) -> str:
+    from app.sittings.sheet_page import sheet_page
+
     return sheet_page(sitting_or_404(reading(), sitting_id))
 
 

@@ -21,9 +21,11 @@ HEAVY = (
 )  # fmt: skip
 # Rooms and parts of them that only their own pages or commands need.
 LATER = (
-    "app.charts.still.draw", "app.claimed.words", "app.exchange.command", "app.moving.copying",
-    "app.readers.answers", "app.readers.bags", "app.readers.pairs", "app.tasters.words",
-    "app.worksheets.sheets.ice", "app.worksheets.sheets.paper",
+    "app.bags.review", "app.brewing.sitting.planning", "app.charts.still.draw",
+    "app.claimed.words", "app.exchange.command", "app.experiments.show_page",
+    "app.filters.review", "app.journal.ranking.orders", "app.moving.copying",
+    "app.questions.export", "app.readers.answers", "app.readers.bags", "app.readers.pairs",
+    "app.tasters.words", "app.worksheets.sheets.ice", "app.worksheets.sheets.paper",
 )  # fmt: skip
 
 OPEN = """
