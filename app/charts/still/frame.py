@@ -40,7 +40,8 @@ class Frame:
 
     @property
     def legend_room(self) -> float:
-        return (self.width - self.left) * SLIM
+        """For one name; what the app says itself fits in."""
+        return float(self.width - self.left)
 
     def holds(self, share: float, text: str) -> bool:
         """Whether a word below the axis, centred at this share of it, stays within the chart."""

@@ -96,3 +96,10 @@ def test_a_long_name_in_the_legend_stays_within_the_picture() -> None:
     assert [trace["name"] for trace in made["data"]] == [
         f"{LONG * 5} &amp; {n}" for n in (1.0, 2.0)
     ]
+
+
+def test_what_the_app_says_itself_in_a_legend_is_not_cut() -> None:
+    said = "where chance stays, 95 of 100"
+    both = [scatter("lines", [0.0, 1.0], [n, n], name=f"{said}{n:g}") for n in (1.0, 2.0)]
+    made = settled({"data": both, "layout": {"xaxis": axis("x"), "yaxis": axis("answers")}})
+    assert alone(made, "title", THEME).count(said) == 2
