@@ -179,6 +179,11 @@ def ago_days(days: int | None) -> str:
     return "yesterday" if days == 1 else f"{days} days ago"
 
 
+def so_many(count: int, things: str) -> str:
+    """Such as "3 stirs", "1 stir"."""
+    return f"{count} {things.removesuffix('s') if count == 1 else things}"
+
+
 def ordinal(n: int) -> str:
     """1st, 2nd, 3rd, 4th, 11th, 22nd."""
     if 10 <= n % 100 <= 20:

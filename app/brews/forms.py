@@ -14,7 +14,7 @@ from app.brewing import bounds
 from app.brews import words
 from app.brews.photos import TOO_LARGE
 from app.config import MAX_REQUEST_BYTES
-from app.formats import joined
+from app.formats import joined, so_many
 from app.journal.saving_brews import BrewEntry, StackedFilter
 from app.models.base import NAME_CHARS, NOTE_CHARS
 from app.models.brews import BrewValues
@@ -227,7 +227,7 @@ def field_in_words(field: Field) -> str:
         return f"{formats().day(value)}, {value:%H:%M}"
     if isinstance(field, NumberField):
         amount = formats().amount(value, field.stored_unit, 2)
-        return amount if field.stored_unit else f"{value} {name}"
+        return amount if field.stored_unit else so_many(value, name)
     return value[:40] if isinstance(value, str) else ""
 
 

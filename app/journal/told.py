@@ -8,7 +8,7 @@ from typing import Protocol
 
 from sqlalchemy.orm import Session
 
-from app.formats import Formats, ordinal
+from app.formats import Formats, ordinal, so_many
 from app.journal.brews import NamedBrew, brew_in_words
 from app.journal.pairs.fairness import Verdict, compare, listed
 from app.journal.pairs.pair import Side, read_sides
@@ -134,7 +134,7 @@ def _named(name: str, text: str) -> str:
         return text
     if name == "age_days":
         return f"rested {text}" if text[0].isdigit() else text
-    return f"{text} stir" if name == "stirs" and text == "1" else f"{text} {LABELS[name]}"
+    return so_many(int(text), name) if name == "stirs" else f"{text} {LABELS[name]}"
 
 
 def _counted(side: Side) -> str:

@@ -41,7 +41,7 @@ TITLES = {
     "grind_setting": "Grinder at {}, not at {}",
     "water_temp_c": "Water at {}, not {}",
     "steep_s": "Steep {}, not {}",
-    "stirs": "{} stirs, not {}",
+    "stirs": "Stirs: {}, not {}",
 }
 UNITS = {"water_g": "g", "bypass_g": "g", "dose_g": "g", "water_temp_c": "°C", "stirs": ""}
 

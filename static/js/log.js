@@ -27,9 +27,11 @@ function said(input) {
     return small ? `${first.textContent}, ${small.textContent.split(" · ")[0]}` : first.textContent;
   }
   if (!value.trim()) return "";
+  if (input.files) return input.files[0].name.slice(0, 40);
   if (input.options) return input.selectedOptions[0].text;
   const time = document.getElementById(`${input.id}-read`)?.textContent.match(/^(.+) = /);
-  const unit = name === "stirs" ? name : input.nextElementSibling?.matches(".unit") && input.nextElementSibling.textContent;
+  const stirs = name === "stirs" && (value === "1" ? "stir" : name);
+  const unit = stirs || input.nextElementSibling?.matches(".unit") && input.nextElementSibling.textContent;
   return time?.[1] ?? (unit ? `${value} ${unit}` : value.slice(0, 40));
 }
 

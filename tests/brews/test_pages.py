@@ -105,6 +105,13 @@ def test_everything_is_prefilled_from_the_last_brew(client: FlaskClient, make: M
     assert values["tds_pct"] == values["beverage_g"] == values["note"] == [""]
 
 
+@pytest.mark.parametrize(("stirs", "said"), [(0, "0 stirs"), (1, "1 stir"), (4, "4 stirs")])
+def test_a_folded_row_says_one_stir(client: FlaskClient, make: Make, stirs: int, said: str) -> None:
+    make.brew(stirs=stirs)
+    folds = re.findall(r'class="fold-value"[^>]*>(.*?)</span>', client.get(NEW).text)
+    assert any(said in re.split(" · |, ", page.text(fold)) for fold in folds), folds
+
+
 def test_prefilled_from_the_last_brew_with_the_bag_asked_for(
     client: FlaskClient, make: Make
 ) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,13 @@ def test_it_is_told_as_it_is_chosen_and_nothing_is_sent(
         field.set_input_files(large)
         told = phone.locator(f"#{name}-size")
         expect(told).to_contain_text("12 MB")
+        if name == "photo":
+            fold = phone.locator("details.fold", has=field).locator(".fold-value")
+            expect(fold).to_have_text("large.jpg")
+            steep = phone.locator("details.fold", has=phone.locator("[name=stirs]"))
+            steep.locator("summary").click()
+            steep.locator("[name=stirs]").fill("1")
+            expect(steep.locator(".fold-value")).to_contain_text(re.compile(r"1 stir( ·|$)"))
         field.locator("xpath=ancestor::form").locator("button:not([formaction])").last.click()
         expect(field).to_be_focused()
         field.set_input_files([])
