@@ -85,11 +85,17 @@ def _missing_filters(session: Session, form: BrewForm, brew: Brew | None) -> lis
     if not ids:
         return []
     used_before = [use.filter_id for use in brew.stack] if brew else []
-    usable = or_(
-        and_(Filter.retired_on.is_(None), Filter.binned_at.is_(None)), Filter.id.in_(used_before)
-    )
-    existing = set(session.scalars(select(Filter.id).where(Filter.id.in_(ids), usable)))
+    existing = set(session.scalars(_usable(), {"ids": ids, "used_before": used_before}))
     return [slot for slot, filter_id in wanted.items() if filter_id and filter_id not in existing]
+
+
+@cache
+def _usable() -> Select[int]:
+    """Filters that can be chosen, and those used before."""
+    usable = and_(Filter.retired_on.is_(None), Filter.binned_at.is_(None))
+    used_before = Filter.id.in_(bindparam("used_before", expanding=True))
+    wanted = Filter.id.in_(bindparam("ids", expanding=True))
+    return select(Filter.id).where(wanted, or_(usable, used_before))
 
 
 @cache

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol, TypeVar
 
-from sqlalchemy import Select, select
+from sqlalchemy import BindParameter, Select, select
 from sqlalchemy.orm import Session, aliased
 
 from app.models import Brewer
@@ -43,7 +43,7 @@ def _place(brewer: Named) -> tuple[int, str, int]:
     return _side(brewer.name), brewer.name.casefold(), brewer.id
 
 
-def alike_ids(brewer_id: int) -> Select[int]:
+def alike_ids(brewer_id: int | BindParameter[int]) -> Select[int]:
     """The numbers of a brewer and of all that are alike to it, for a condition `in_`."""
     this = aliased(Brewer)
     first = select(this.first_id).where(this.id == brewer_id).scalar_subquery()

@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cache
 from itertools import count
 from uuid import uuid4
 
-from sqlalchemy import select
+from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from app.journal.history import record_done
@@ -134,10 +135,15 @@ def _refuse_put_back(session: Session, brew: Brew, stack: Sequence[StackedFilter
     chosen = {one.filter_id for one in stack} - {use.filter_id for use in brew.stack} - {None}
     if not chosen:
         return
-    locked = session.scalars(select(Filter).where(Filter.id.in_(chosen)).with_for_update())
-    for used in locked:
+    for used in session.execute(_locked(), {"ids": list(chosen)}):
         if used.binned_at is not None:
             raise ValueError(
                 f"No. {used.number} was put back into its pack meanwhile. Choose another filter, "
                 "or restore it from the bin."
             )
+
+
+@cache
+def _locked() -> Select[int, datetime | None]:
+    columns = select(Filter.number, Filter.binned_at)
+    return columns.where(Filter.id.in_(bindparam("ids", expanding=True))).with_for_update()

@@ -8,10 +8,12 @@ from sqlalchemy.orm import Session
 from app.models import Bag, FilterPack, Settings
 from app.models.settings import SettingsValues
 
+CHOSEN = select(Settings)
+
 
 def settings(session: Session, locale: str) -> Settings:
     """The chosen settings, or the usual ones, written as in `locale`, where nothing was chosen."""
-    chosen = session.scalars(select(Settings)).one_or_none()
+    chosen = session.scalars(CHOSEN).one_or_none()
     return chosen or Settings(id=1, **asdict(SettingsValues(locale=locale)))
 
 

@@ -4,9 +4,10 @@ Our own rule. Of the latest brews the least and the greatest amount do not count
 one odd cup, nor a slip that was saved, makes itself usual; a second one does.
 """
 
+from functools import cache
 from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import Integer, Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from app.journal.alike import alike_ids
@@ -35,17 +36,7 @@ class Usual(NamedTuple):
 def usual_amounts(session: Session, brewer_id: int, but: int | None = None) -> dict[str, Usual]:
     """By name, from the latest brews in this brewer or one alike that note it, `but` one; nothing
     of an amount that too few of them note. No bypass and no ice are no amounts."""
-    query = (
-        select(*(getattr(Brew, name) for name in FAR))
-        .where(
-            Brew.brewer_id.in_(alike_ids(brewer_id)),
-            Brew.binned_at.is_(None),
-            Brew.id != (but or 0),
-        )
-        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
-        .limit(LATEST)
-    )
-    rows = session.execute(query).all()
+    rows = session.execute(_latest(), {"brewer_id": brewer_id, "but": but or 0}).all()
     noted = {
         name: sorted(row[place] for row in rows if row[place]) for place, name in enumerate(FAR)
     }
@@ -54,6 +45,20 @@ def usual_amounts(session: Session, brewer_id: int, but: int | None = None) -> d
         for name, amounts in noted.items()
         if len(amounts) >= FEWEST
     }
+
+
+@cache
+def _latest() -> Select[*tuple[float, ...]]:
+    return (
+        select(*(getattr(Brew, name) for name in FAR))
+        .where(
+            Brew.brewer_id.in_(alike_ids(bindparam("brewer_id", type_=Integer))),
+            Brew.binned_at.is_(None),
+            Brew.id != bindparam("but", type_=Integer),
+        )
+        .order_by(Brew.brewed_at.desc(), Brew.id.desc())
+        .limit(LATEST)
+    )
 
 
 def is_far(name: str, amount: float, usual: Usual) -> bool:

@@ -8,7 +8,14 @@ from app.web import clock
 from app.web.changing import MINE, TAKE, THEIRS, ClashError, sent_form
 from app.web.form_text import differences, is_part, typed_in
 from app.web.household import UNITS_FIELD
-from app.web.saved_forms import KEY_FIELD, AlreadySavedError, new_key, sent_content, sent_key
+from app.web.saved_forms import (
+    KEY_FIELD,
+    AlreadySavedError,
+    content_saved,
+    new_key,
+    sent_content,
+    sent_key,
+)
 from app.web.session import reading
 
 Answer = Response | tuple[str, int]
@@ -51,8 +58,8 @@ def _ask_which(clash: ClashError) -> Answer:
 def _notice_sent_again() -> None:
     """Before a view finds that what was free when the form was saved is now taken by it."""
     key = sent_key() if request.method == "POST" else ""
-    saved = reading().get(SavedForm, key) if key else None
-    if saved is not None and saved.content == sent_content():
+    saved = content_saved(reading(), key) if key else None
+    if saved is not None and saved == sent_content():
         raise AlreadySavedError(key)
 
 

@@ -1,10 +1,11 @@
 """A form counts once, however often it is sent: it carries a key, kept with what it saved."""
 
 import hashlib
+from functools import cache
 from uuid import UUID, uuid4
 
 from flask import g, request
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from app.models import SavedForm
@@ -23,23 +24,28 @@ class AlreadySavedError(Exception):
 
 
 def claim(session: Session) -> SavedForm | None:
-    """Note within a writing transaction that the form of this request is being saved.
+    """What is to be noted of the form of this request within a writing transaction, of which there
+    is one at a time.
 
     None where it carries no key, or where this request has claimed it. Raises AlreadySavedError
-    where it was saved before, also by a transaction that runs beside this one.
+    where it was saved before.
     """
     key = sent_key()
     if not key or g.get("claimed_form") == key:
         return None
-    if session.get(SavedForm, key) is not None:
+    if content_saved(session, key) is not None:
         raise AlreadySavedError(key)
-    saved = SavedForm(key=key, content=sent_content(), saved_at=clock.now())
-    session.add(saved)
-    try:
-        session.flush()
-    except IntegrityError as error:
-        raise AlreadySavedError(key) from error
-    return saved
+    return SavedForm(key=key, content=sent_content(), saved_at=clock.now())
+
+
+def content_saved(session: Session, key: str) -> str | None:
+    """The digest of what was saved with a key; None if nothing was."""
+    return session.scalar(_content(), {"key": key})
+
+
+@cache
+def _content() -> Select[str]:
+    return select(SavedForm.content).where(SavedForm.key == bindparam("key"))
 
 
 def new_key() -> str:

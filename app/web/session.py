@@ -46,6 +46,8 @@ def writing(*, to: str = "", change_address: str = "", keyed: bool = True) -> It
         session.info["saved_form"] = saved
         saved_at(session, to, change_address)
         yield session
+        if saved:
+            session.add(saved)  # not before its addresses are known
     g.saved = True  # an error page must not say that nothing was
     if saved:
         g.claimed_form = saved.key

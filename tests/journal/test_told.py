@@ -119,8 +119,8 @@ def test_every_list_uses_these_words(client: FlaskClient, make: Make) -> None:
     asked = make.save(Question(text="Which dose?", asked_at=NOON))
     for address in (
         "/", "/brews/", "/tastings/", "/blind/new", f"/side-by-side/pick?a={a.id}",
-        f"/questions/{asked.id}",
+        f"/questions/{asked.id}/add",
     ):  # fmt: skip
         assert "16 g dose" in page.text(client.get(address).text), address
-    for address in ("/side-by-side/", f"/questions/{asked.id}"):
+    for address in ("/side-by-side/", f"/questions/{asked.id}/add"):
         assert "ose: 14.5 g and 16 g" in page.text(client.get(address).text), address
