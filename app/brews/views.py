@@ -48,6 +48,8 @@ Answer = str | Response | tuple[str, int]
 @pages.get("/")
 def index() -> Answer:
     session = reading()
+    if day := request.args.get("on"):  # as a calendar says it, whose page holds hundreds of days
+        return redirect(url_for(".index", since=day, until=day))
     form = SearchForm(request.args)
     search_choices(session, form)
     form.validate()

@@ -23,7 +23,7 @@ pages = Blueprint("names", __name__, url_prefix="/names")
 
 Answer = str | Response | tuple[str, int]
 ONE = "/<any(taster,bean,roaster):kind>/<id:name_id>"
-MOST_LISTED = 100
+MOST_LISTED = 80
 MOST_CHANGES = 5
 
 

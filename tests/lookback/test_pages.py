@@ -58,7 +58,10 @@ def test_a_year_counts_each_day_and_leads_to_its_brews(client: FlaskClient, make
     assert "29 ×2" in said
     assert "February 2 brews" in said
     assert "March 0 brews" in said
-    assert "/brews/?since=2024-02-29&amp;until=2024-02-29" in client.get("/looking-back/").text
+    assert "/brews/?on=2024-02-29" in client.get("/looking-back/").text
+    assert client.get("/brews/?on=2024-02-29").location == (
+        "/brews/?since=2024-02-29&until=2024-02-29"
+    )
     led_to = client.get("/brews/?since=2024-02-29&until=2024-02-29").text
     assert len(re.findall(r'class="row" href="/brews/\d+"', led_to)) == 2
     assert "1 brew in 2023, on 1 of 365 days" in plain(client, "/looking-back/?year=2023")
