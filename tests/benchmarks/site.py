@@ -31,6 +31,11 @@ PAIR_OF_BIG_BAG = """
     SELECT brew_a_id, brew_b_id FROM side_by_side JOIN brew ON brew.id = brew_a_id
     WHERE bag_id = :bag ORDER BY side_by_side.id LIMIT 1
 """
+# Only an immersion brew has a curve over its steep: else one journal has an answer, the other none.
+STEEPED = """
+    SELECT max(brew.id) FROM brew JOIN brewer ON brewer.id = brewer_id
+    WHERE kind = 'immersion' AND steep_s IS NOT NULL AND brew.binned_at IS NULL
+"""
 LAST_TRIAL = "SELECT max(id) FROM trial WHERE test_id = :test"
 
 
@@ -101,6 +106,7 @@ class Site:
                     values = {name: ids[name] for name in rule.arguments}
                     found[rule.endpoint] = self.app.url_for(rule.endpoint, **values)
             brews = self.app.url_for("brews.index")
+        found["worksheets.time"] += f"?brew={self._steeped()}"
         searches = {
             "half way down": {"before": self._half_way()},
             "of a bag": {"bag": BIG_BAG},
@@ -154,6 +160,10 @@ class Site:
             "trial_id": trial,
             "sitting_id": SITTINGS,
         }
+
+    def _steeped(self) -> int:
+        with closing(self.database.reader.connect()) as connection:
+            return int(connection.execute(text(STEEPED)).scalar_one())
 
     def _half_way(self) -> str:
         from app.models import Brew
