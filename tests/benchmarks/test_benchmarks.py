@@ -65,8 +65,11 @@ FULL_PAGES = {
     "blind.show": ('href="/blind/trials/', 40),
     "claimed.index": ('href="/blind/', 12),
     "questions.index": ('href="/questions/', 50),
-    "questions.show": ('href="/brews/', 20),
-    "asks.index": ("My cup no.", 100),
+    "questions.show": ('name="row_id"', 12),  # four of a kind; the sheets have the others
+    "pieces.brews": ('name="row_id"', 10),
+    "pieces.side_by_sides": ('name="row_id"', 10),
+    "pieces.within": ('href="/brews/', 20),
+    "asks.index": ('type="checkbox"', 40),  # of its first sheet
     "sittings.index": ('href="/sittings/', 50),
     "sittings.show": ("Rinse your mouth", 2),
     "readers.answers": (", no. ", 40),
