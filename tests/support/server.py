@@ -35,16 +35,16 @@ def served(app: Flask) -> Iterator[str]:
         yield f"http://{LOOPBACK}:{port}"
     finally:
         servers.network.close()
-        server.trigger.pull_trigger(lambda: _close(server))
+        server.trigger.pull_trigger(lambda: _let_go(server))
+        server.task_dispatcher.shutdown()  # its threads wake the loop when they are done
+        server.trigger.pull_trigger(lambda: wasyncore.close_all(server._map))
         thread.join(timeout=60)
-        server.task_dispatcher.shutdown()
 
 
-def _close(server: Door) -> None:
+def _let_go(server: Door) -> None:
     """A reply still on its way is given up properly: its file would stay open otherwise."""
     for channel in list(server.active_channels.values()):
         channel.handle_close()
-    wasyncore.close_all(server._map)
 
 
 def port_of_our_own(*hosts: str) -> int:
