@@ -42,12 +42,6 @@ class Moment(TypeDecorator[datetime]):
 
 
 class Base(DeclarativeBase):
-    """Tables as migrations make them.
-
-    `postgresql_where` of an index stands in its migration only: named here, each start would load
-    all that SQLAlchemy knows of PostgreSQL.
-    """
-
     metadata = MetaData(naming_convention=NAMES)
     type_annotation_map: ClassVar[Mapping[type, type[Moment]]] = {datetime: Moment}
 

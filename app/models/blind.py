@@ -216,7 +216,8 @@ class Trial(Base):
             "test_id",
             "taster_id",
             unique=True,
-            sqlite_where=STILL_OPEN,  # on PostgreSQL too, see base.py
+            sqlite_where=STILL_OPEN,
+            postgresql_where=STILL_OPEN,
         ),
     )
 

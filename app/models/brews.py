@@ -140,7 +140,7 @@ class BrewPhoto(Binned, Base):
     __table_args__ = (
         Index(
             "uq_brew_photo_one_shown", "brew_id", unique=True,
-            sqlite_where=text("binned_at IS NULL"),  # on PostgreSQL too, see base.py
+            sqlite_where=text("binned_at IS NULL"), postgresql_where=text("binned_at IS NULL"),
         ),
         # Found without reading past the pictures.
         Index("ix_brew_photo_binned_at", "binned_at", sqlite_where=text("binned_at IS NOT NULL")),

@@ -17,7 +17,6 @@ from app.schema import bring_up_to_date
 ROOT = Path(__file__).parent.parent.parent
 HEAVY = (
     "numpy", "scipy", "plotly", "alembic", "PIL", "resvg_py", "seed_demo", "rapidfuzz",
-    "sqlalchemy.dialects.postgresql",
 )  # fmt: skip
 # Rooms and parts of them that only their own pages or commands need.
 LATER = (
