@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import date
 
@@ -16,6 +16,7 @@ from app.database import Database
 from app.journal.asks.inbox import MOST_IN_ONE
 from app.journal.questions import MOST_OFFERED
 from app.models import Ask, Question
+from tests.questions.sheets import walked
 from tests.similar.measured import groups_in
 from tests.support import page
 from tests.support.asking import ask, number, says, tie
@@ -66,16 +67,6 @@ def take_back(client: FlaskClient) -> None:
         if given.get("action", "").endswith("take-back")
     )  # fmt: skip
     assert client.post(f"{INBOX}take-back", data=sent).status_code == 303
-
-
-def walked(client: FlaskClient, address: str) -> Iterator[str]:
-    """The sheets of a list, from the first to the last, by the links that lead on."""
-    at: str | None = address
-    while at:
-        html = client.get(at).text
-        yield html
-        found = re.search(r'rel="next" href="([^"]+)"', html)
-        at = found[1].replace("&amp;", "&") if found else None
 
 
 def ticks(html: str) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import date, timedelta
 
@@ -12,6 +12,7 @@ from flask.testing import FlaskClient
 
 from app.models import Ask, BlindTest, Brew, SideBySide
 from app.questions.pieces import A_SHEET, FEW
+from tests.questions.sheets import walked
 from tests.support import page
 from tests.support.asking import ask, blind_test, number, pair, says, tie
 from tests.support.clock import NOON
@@ -29,16 +30,6 @@ def thing(make: Make, kind: str, n: int) -> Brew | SideBySide | BlindTest:
     if kind == "blind_test":
         return blind_test(make, title=f"Test {n}")
     return pair(make, None if n else "b", steep_s=180)
-
-
-def sheets(client: FlaskClient, address: str) -> Iterator[str]:
-    """The sheets of a list, from the first to the last, by the links that lead on."""
-    at: str | None = address
-    while at:
-        html = client.get(at).text
-        yield html
-        found = re.search(r'rel="next" href="([^"]+)"', html)
-        at = found[1].replace("&amp;", "&") if found else None
 
 
 def offs(html: str, name: str = "row_id") -> list[str]:
@@ -62,7 +53,7 @@ def test_every_piece_is_reached_and_the_page_shows_those_that_say_something(
     if kind != "blind_test":
         telling = things[-1] if kind == "brew" else things[0]
         assert offs(shown)[0] == str(telling.id)
-    found = [off for html in sheets(client, list_address) for off in offs(html)]
+    found = [off for html in walked(client, list_address) for off in offs(html)]
     assert len(found) == len(set(found)) == MANY
     assert set(found) == {str(each.id) for each in things}
     assert client.get(f"{list_address}?from={MANY}").status_code == 404
@@ -105,7 +96,7 @@ def test_all_who_asked_stand_on_sheets_and_can_be_taken_off_there(
         make.save(asked)
     assert len(offs(client.get(address).text, "ask")) == FEW
     assert f"All {A_SHEET + 2} asks, or the same" in says(client, address)
-    found = [off for html in sheets(client, f"{address}/asks") for off in offs(html, "ask")]
+    found = [off for html in walked(client, f"{address}/asks") for off in offs(html, "ask")]
     assert len(set(found)) == A_SHEET + 2
     html = client.get(f"{address}/asks?from={A_SHEET}").text
     sent = page.form(html, holding="back") | {"ask": [offs(html, "ask")[0]]}
